@@ -1,0 +1,1 @@
+//! Calendar dates and simulated days.

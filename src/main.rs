@@ -1,0 +1,4 @@
+//! The `springhouse` command.
+#![forbid(unsafe_code)]
+
+fn main() {}

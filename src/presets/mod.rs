@@ -1,0 +1,1 @@
+//! Preset texts, each figure with its source.

@@ -1,0 +1,1 @@
+//! Words, tables and files made from results.

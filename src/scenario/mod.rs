@@ -1,0 +1,45 @@
+//! What the family writes, its checks, and the compiled [`Plan`].
+
+mod names;
+pub mod plan;
+
+pub use names::{Names, UnitSystem};
+pub use plan::Plan;
+
+use crate::diagnostics::Diagnostic;
+
+/// A scenario that passed its checks.
+#[derive(Clone, Debug)]
+pub struct Compiled {
+    /// What a trial needs.
+    pub plan: Plan,
+    /// What a report needs besides.
+    pub names: Names,
+    /// What was understood, for `check`.
+    pub understood: Understood,
+    /// Simulated runs asked for in the file, if any.
+    pub trials: Option<u32>,
+    /// Seed asked for in the file, if any.
+    pub seed: Option<u64>,
+    /// SHA-256 of the bytes parsed, in hex.
+    pub sha256: String,
+    /// Warnings found on the way.
+    pub warnings: Vec<Diagnostic>,
+}
+
+/// What was understood, as titled lines of text (`check` prints them; floor 2
+/// knows the words because only it knows how the numbers came about).
+#[derive(Clone, Debug, Default)]
+pub struct Understood {
+    /// Parts in order.
+    pub parts: Vec<UnderstoodPart>,
+}
+
+/// One part of what was understood.
+#[derive(Clone, Debug, Default)]
+pub struct UnderstoodPart {
+    /// Title (`Clover`, `kitchen fridge`).
+    pub title: String,
+    /// Label and text.
+    pub lines: Vec<(String, String)>,
+}

@@ -1,0 +1,48 @@
+//! The words behind the ids of a [`super::Plan`], for reports only.
+
+/// Names in the order of the plan's ids.
+#[derive(Clone, Debug, Default)]
+pub struct Names {
+    /// Title of the scenario.
+    pub title: String,
+    /// First simulated day, ISO (`2027-04-01`).
+    pub first_day: String,
+    /// Units in which amounts are shown.
+    pub units: UnitSystem,
+    /// Animals.
+    pub animals: Vec<String>,
+    /// Fetches.
+    pub fetches: Vec<String>,
+    /// People (`child 4 to 8#1`).
+    pub people: Vec<String>,
+    /// Wishes, as written (`butter`).
+    pub wishes: Vec<String>,
+    /// Jar sizes (`half gallon`).
+    pub jars: Vec<String>,
+    /// Stores, as written (`kitchen fridge`).
+    pub stores: Vec<String>,
+    /// Places (`kitchen fridge`, or `kitchen fridge, shelves 2`).
+    pub places: Vec<String>,
+    /// Items (`whole milk`, `butter`).
+    pub items: Vec<String>,
+    /// Recipes.
+    pub recipes: Vec<String>,
+    /// Outlets (`pigs`).
+    pub outlets: Vec<String>,
+    /// Rules in a few words (`skim, mon and thu`).
+    pub rules: Vec<String>,
+    /// Aims in words (`waste below 3 % in 19 of 20 years`).
+    pub aims: Vec<String>,
+    /// Cautions that this scenario calls for, ready to print.
+    pub cautions: Vec<String>,
+}
+
+/// Units for display.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum UnitSystem {
+    /// Gallons, quarts, pounds, inches, °F.
+    #[default]
+    Us,
+    /// Litres, kilograms, centimetres, °C.
+    Metric,
+}

@@ -1,0 +1,3 @@
+//! One trial: the day in its phases.
+
+pub mod outcome;

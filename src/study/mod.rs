@@ -1,0 +1,3 @@
+//! Many trials in parallel, and what they say.
+
+pub mod results;
