@@ -1,7 +1,9 @@
 //! What the family writes, its checks, and the compiled [`Plan`].
 
+mod decode;
 mod names;
 pub mod plan;
+pub mod source;
 
 pub use names::{Names, UnitSystem};
 pub use plan::Plan;
