@@ -1,0 +1,65 @@
+//! Stores and jars.
+
+use super::{Entries, OneOrMany, Text, TextOr, layered};
+
+layered! {
+/// A store. A preset is the same struct.
+pub struct Store {
+    /// A preset that fills what is not said here.
+    pub like: Option<Text>,
+    /// `fridge` (default), `freezer`, `ageing`, `pantry`.
+    pub kind: Option<Text>,
+    /// `3 of 24 in x 14 in x 11 in` (width x depth x clear height), or a list of such.
+    pub shelves: Option<OneOrMany>,
+    /// What one shelf may carry: `50 lb`.
+    #[serde(rename = "shelf load")]
+    pub shelf_load: Option<Text>,
+    /// Inside room: `60 L`, `7 cu ft`.
+    pub room: Option<Text>,
+    /// Temperature: `38 °F`.
+    pub at: Option<Text>,
+    /// Temperature in months that differ: `{jul: 75 °F}`.
+    #[serde(rename = "at by month")]
+    pub at_by_month: Option<Entries<Text>>,
+    /// Swing of the temperature (standard deviation): `2 °F`.
+    pub swings: Option<Text>,
+    /// `half`, `a third`, `a quarter`, `none`, `40 %`, or a map by month.
+    #[serde(rename = "other food takes")]
+    pub other_food_takes: Option<TextOr<Entries<Text>>>,
+    /// `still` or `fan`.
+    pub fan: Option<Text>,
+    /// Cooling power beyond what the walls let in: `80 W`.
+    #[serde(rename = "spare cooling")]
+    pub spare_cooling: Option<Text>,
+    /// Items or groups that may stand here; default: whatever keeps here.
+    pub takes: Option<Vec<Text>>,
+    /// A freezer: what it can freeze a day: `6 kg`.
+    #[serde(rename = "freezes a day")]
+    pub freezes_a_day: Option<Text>,
+    /// Where each figure of a preset comes from, by field.
+    pub sources: Option<Entries<Text>>,
+}
+}
+
+layered! {
+/// A jar size. A preset is the same struct.
+pub struct Jar {
+    /// How many are owned.
+    pub count: Option<Text>,
+    /// Chance that one breaks at a washing: `0.2 %`.
+    pub breaks: Option<Text>,
+    /// What it is sold as: `1.893 L`.
+    pub holds: Option<Text>,
+    /// What is filled into it: `1.8 L`; default 95 % of `holds`.
+    #[serde(rename = "filled to")]
+    pub filled_to: Option<Text>,
+    /// Outer diameter: `117 mm`.
+    pub across: Option<Text>,
+    /// Height with lid: `236 mm`.
+    pub height: Option<Text>,
+    /// Empty weight: `0.9 kg`.
+    pub weighs: Option<Text>,
+    /// Where each figure of a preset comes from, by field.
+    pub sources: Option<Entries<Text>>,
+}
+}
