@@ -1,5 +1,7 @@
 //! Animals and milk fetched.
 
+use crate::units::{Count, Duration, Mass, MilkAmount, Minutes, Part, Text as Q};
+
 use super::{Entries, Text, layered};
 
 layered! {
@@ -13,7 +15,7 @@ pub struct Animal {
     /// `cow`, `goat` or `sheep`; the breed says it.
     pub species: Option<Text>,
     /// Number of the lactation that begins at `freshens`, 1 and up.
-    pub lactation: Option<Text>,
+    pub lactation: Option<Q<Count>>,
     /// `grass only`, `some grain` or `full ration`.
     pub feed: Option<Text>,
     /// The feed on which `curve` (or `gives`) was measured.
@@ -30,7 +32,7 @@ pub struct Animal {
     /// `twice a day` or `once a day`.
     pub milked: Option<Text>,
     /// Days after freshening whose milk is kept from people: `4 days`.
-    pub colostrum: Option<Text>,
+    pub colostrum: Option<Q<Duration>>,
     /// Her calf, kid or lamb; absent: it is not on her.
     pub calf: Option<Calf>,
     /// What she gives: `4500 kg` a lactation, or `4 gal/day at the peak`.
@@ -38,14 +40,14 @@ pub struct Animal {
     pub gives: Option<Text>,
     /// How unsure her level is: `18 %`.
     #[serde(rename = "how sure")]
-    pub how_sure: Option<Text>,
+    pub how_sure: Option<Q<Part>>,
     /// Part of that which stays with her from one lactation to the next: `50 %`.
     #[serde(rename = "stays with her")]
-    pub stays_with_her: Option<Text>,
+    pub stays_with_her: Option<Q<Part>>,
     /// Mean fat of the milk: `4.9 %`.
-    pub fat: Option<Text>,
+    pub fat: Option<Q<Part>>,
     /// Mean true protein of the milk: `3.6 %`.
-    pub protein: Option<Text>,
+    pub protein: Option<Q<Part>>,
     /// Wood's curve in days and kg a day, second and later lactations.
     pub curve: Option<Curve>,
     /// Wood's curve of a first lactation.
@@ -54,13 +56,13 @@ pub struct Animal {
     /// A first lactation's milk as a part of a later one's: `85 %`
     /// (used where there is no `first curve`).
     #[serde(rename = "first gives")]
-    pub first_gives: Option<Text>,
+    pub first_gives: Option<Q<Part>>,
     /// Days of a usual lactation, over which `gives` counts: `305 days`.
     #[serde(rename = "lactation lasts")]
-    pub lactation_lasts: Option<Text>,
+    pub lactation_lasts: Option<Q<Duration>>,
     /// How long she may be milked when she is not bred again: `640 days`.
     #[serde(rename = "milks on until")]
-    pub milks_on_until: Option<Text>,
+    pub milks_on_until: Option<Q<Duration>>,
     /// Fat over the lactation, percent.
     #[serde(rename = "fat over time")]
     pub fat_over_time: Option<Stage>,
@@ -69,10 +71,10 @@ pub struct Animal {
     pub protein_over_time: Option<Stage>,
     /// Evening fat minus morning fat, points: `1.2 %`.
     #[serde(rename = "evening fat excess")]
-    pub evening_fat_excess: Option<Text>,
+    pub evening_fat_excess: Option<Q<Part>>,
     /// Day-to-day spread of the morning's part: `4.4 %`.
     #[serde(rename = "morning part varies")]
-    pub morning_part_varies: Option<Text>,
+    pub morning_part_varies: Option<Q<Part>>,
     /// Day noise.
     pub noise: Option<Noise>,
     /// What is left of the milk when milked once a day.
@@ -80,13 +82,13 @@ pub struct Animal {
     pub once_a_day_gives: Option<OnceADay>,
     /// Minutes of hand milking per milking: `12 min`.
     #[serde(rename = "milking takes")]
-    pub milking_takes: Option<Text>,
+    pub milking_takes: Option<Q<Minutes>>,
     /// Gestation: `280 days give or take 5.5 days`.
-    pub gestation: Option<Text>,
+    pub gestation: Option<Q<Duration>>,
     /// Weight of the grown dam: `450 kg`; the calf's appetite follows it.
-    pub weighs: Option<Text>,
+    pub weighs: Option<Q<Mass>>,
     /// Usual time from one freshening to the next: `13 months give or take 3 weeks`.
-    pub interval: Option<Text>,
+    pub interval: Option<Q<Duration>>,
     /// Where each figure of a preset comes from, by field.
     pub sources: Option<Entries<Text>>,
 }
@@ -122,9 +124,9 @@ layered! {
 /// Day noise of the yield.
 pub struct Noise {
     /// White part: `6.8 %`.
-    pub white: Option<Text>,
+    pub white: Option<Q<Part>>,
     /// Slow part: `7 %`.
-    pub slow: Option<Text>,
+    pub slow: Option<Q<Part>>,
     /// Day-to-day autocorrelation of the slow part: `0.921`.
     #[serde(rename = "carries over")]
     pub carries_over: Option<Text>,
@@ -135,11 +137,11 @@ layered! {
 /// Part of the milk that is left when milked once a day: `80 %`.
 pub struct OnceADay {
     /// To day 100.
-    pub early: Option<Text>,
+    pub early: Option<Q<Part>>,
     /// To day 200.
-    pub middle: Option<Text>,
+    pub middle: Option<Q<Part>>,
     /// After.
-    pub late: Option<Text>,
+    pub late: Option<Q<Part>>,
 }
 }
 
@@ -148,25 +150,25 @@ layered! {
 pub struct Calf {
     /// Day and night with the dam until this age: `3 weeks`.
     #[serde(rename = "full time until")]
-    pub full_time_until: Option<Text>,
+    pub full_time_until: Option<Q<Duration>>,
     /// Shut in overnight until this age, then gone: `10 weeks`.
     #[serde(rename = "shut in overnight until")]
-    pub shut_in_overnight_until: Option<Text>,
+    pub shut_in_overnight_until: Option<Q<Duration>>,
     /// What it would drink a day in the first days: `5 L`.
     #[serde(rename = "drinks at first")]
-    pub drinks_at_first: Option<Text>,
+    pub drinks_at_first: Option<Q<MilkAmount>>,
     /// What it would drink a day when grown into it: `10 L`.
     #[serde(rename = "drinks later")]
-    pub drinks_later: Option<Text>,
+    pub drinks_later: Option<Q<MilkAmount>>,
     /// From which age: `8 weeks`.
     #[serde(rename = "from age")]
-    pub from_age: Option<Text>,
+    pub from_age: Option<Q<Duration>>,
     /// Part of the milk that the dam holds back for it: `10 %`.
     #[serde(rename = "held back")]
-    pub held_back: Option<Text>,
+    pub held_back: Option<Q<Part>>,
     /// Fat of the pail against the day's mean while it is on: `85 %`.
     #[serde(rename = "pail fat")]
-    pub pail_fat: Option<Text>,
+    pub pail_fat: Option<Q<Part>>,
 }
 }
 
@@ -180,24 +182,24 @@ pub struct Fetched {
     /// `cow`, `goat` or `sheep`.
     pub species: Option<Text>,
     /// Fat: `3.9 %`.
-    pub fat: Option<Text>,
+    pub fat: Option<Q<Part>>,
     /// True protein: `3.2 %`.
-    pub protein: Option<Text>,
+    pub protein: Option<Q<Part>>,
     /// How much a fetch: `2 gal give or take 10 %`. Needed.
-    pub amount: Option<Text>,
+    pub amount: Option<Q<MilkAmount>>,
     /// Weekdays. Needed.
     pub days: Option<Vec<Text>>,
     /// How old on arrival: `1 day`.
     #[serde(rename = "age on arrival")]
-    pub age_on_arrival: Option<Text>,
+    pub age_on_arrival: Option<Q<Duration>>,
     /// Chance that it does not come: `2 %`.
-    pub fails: Option<Text>,
+    pub fails: Option<Q<Part>>,
     /// First day.
     pub from: Option<Text>,
     /// Last day.
     pub until: Option<Text>,
     /// Minutes a fetch takes.
-    pub takes: Option<Text>,
+    pub takes: Option<Q<Minutes>>,
     /// Where each figure of a preset comes from, by field.
     pub sources: Option<Entries<Text>>,
 }

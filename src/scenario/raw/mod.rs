@@ -10,10 +10,12 @@ mod presets;
 mod rooms;
 mod routine;
 
+use crate::units::{Count, Text as Q};
+
 pub use animals::{Animal, Calf, Curve, Fetched, Noise, OnceADay, Stage};
 pub use forms::{Entries, OneOrMany, Text, TextOr};
 pub use household::{Chores, DayTimes, Drinker, Guests, Household, Kind, KitchenTime, Span, Want};
-pub use kitchen::{Added, Ingredient, Output, Product, Recipe};
+pub use kitchen::{Ingredient, Output, Product, Recipe};
 pub use presets::{Cleanliness, Feed, PresetFile};
 pub use rooms::{Jar, Store};
 pub use routine::{Aim, Hours, Outlet, Risks, Rule, When, WhenFull};
@@ -53,7 +55,7 @@ pub struct Scenario {
     /// Units for display: `us` or `metric`.
     pub units: Option<Text>,
     /// How many years to simulate, at most 200000.
-    pub trials: Option<Text>,
+    pub trials: Option<Q<Count>>,
     /// A number that fixes all chance.
     pub seed: Option<Text>,
     /// Hours of the day at which things happen.

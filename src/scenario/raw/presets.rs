@@ -14,6 +14,8 @@
 //! | `outlets.yaml` | `PresetFile<Outlet>` |
 //! | `cleanliness.yaml` | `PresetFile<Cleanliness>` |
 
+use crate::units::{Part, Text as Q};
+
 use super::{Entries, Risks, Text, layered};
 
 /// A preset file.
@@ -26,7 +28,7 @@ layered! {
 /// How a feed scales the curve (preset).
 pub struct Feed {
     /// Milk against a full ration: `83 %`.
-    pub gives: Option<Text>,
+    pub gives: Option<Q<Part>>,
     /// Where each figure comes from, by field.
     pub sources: Option<Entries<Text>>,
 }

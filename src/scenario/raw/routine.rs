@@ -1,5 +1,7 @@
 //! Rules, the full cold room, animals that are fed, risks, aims, hours.
 
+use crate::units::{Count, Duration, Frequency, Mass, MilkAmount, Minutes, Part, Text as Q};
+
 use super::{Entries, Text, layered};
 
 layered! {
@@ -28,7 +30,7 @@ pub struct Rule {
     /// The product to make, or the item to move, feed or pour out.
     pub what: Option<Text>,
     /// Skim: hours at rest: `48 h`.
-    pub after: Option<Text>,
+    pub after: Option<Q<Duration>>,
     /// Skim: fat left in the milk: `3 % fat`.
     pub leave: Option<Text>,
     /// Skim: `top cream`, `light cream` or `the whole layer`.
@@ -37,19 +39,19 @@ pub struct Rule {
     pub cuts: Option<Text>,
     /// Skim: minutes a jar: `3 min`.
     #[serde(rename = "a jar takes")]
-    pub a_jar_takes: Option<Text>,
+    pub a_jar_takes: Option<Q<Minutes>>,
     /// Make: batch wished: `4 gal`.
-    pub batch: Option<Text>,
+    pub batch: Option<Q<MilkAmount>>,
     /// Move: the store.
     pub to: Option<Text>,
     /// Move, feed, pour out: at most so much a time: `2 gal`.
     #[serde(rename = "how much")]
-    pub how_much: Option<Text>,
+    pub how_much: Option<Q<MilkAmount>>,
     /// Dry off, calf, once a day: the animal; default the only one.
     pub who: Option<Text>,
     /// Calf, once a day: for how long: `3 days`.
     #[serde(rename = "for")]
-    pub for_: Option<Text>,
+    pub for_: Option<Q<Duration>>,
     /// Weekdays; default all.
     pub days: Option<Vec<Text>>,
     /// Conditions, all of which must hold.
@@ -58,10 +60,10 @@ pub struct Rule {
     #[serde(rename = "at most")]
     pub at_most: Option<Text>,
     /// Not again before: `3 days`.
-    pub every: Option<Text>,
+    pub every: Option<Q<Duration>>,
     /// Keep back so much of the main input: `2 gal`.
     #[serde(rename = "keep back")]
-    pub keep_back: Option<Text>,
+    pub keep_back: Option<Q<MilkAmount>>,
 }
 }
 
@@ -111,15 +113,15 @@ pub struct Outlet {
     /// A preset that fills what is not said here; default: the one of this name.
     pub like: Option<Text>,
     /// How many.
-    pub heads: Option<Text>,
+    pub heads: Option<Q<Count>>,
     /// From this day.
     pub from: Option<Text>,
     /// Until this day, inclusive.
     pub until: Option<Text>,
     /// What one head takes a day, by item or group, in order: `{whey: 9 L}`.
-    pub takes: Option<Entries<Text>>,
+    pub takes: Option<Entries<Q<MilkAmount>>>,
     /// Most of everything together a head and day: `10 L`.
-    pub most: Option<Text>,
+    pub most: Option<Q<MilkAmount>>,
     /// Given every evening without being asked; default by-products and sour milk.
     #[serde(rename = "by itself")]
     pub by_itself: Option<Vec<Text>>,
@@ -135,42 +137,42 @@ pub struct Risks {
     pub cleanliness: Option<Text>,
     /// Mean sweet life at 4 °C: `8.5 days`.
     #[serde(rename = "stays sweet")]
-    pub stays_sweet: Option<Text>,
+    pub stays_sweet: Option<Q<Duration>>,
     /// Spread of that life: `25 %`.
     #[serde(rename = "give or take")]
-    pub give_or_take: Option<Text>,
+    pub give_or_take: Option<Q<Part>>,
     /// Spells of contamination: `3 a year`.
     #[serde(rename = "foul spells")]
-    pub foul_spells: Option<Text>,
+    pub foul_spells: Option<Q<Frequency>>,
     /// How long a spell lasts: `4 days`.
     #[serde(rename = "a spell lasts")]
-    pub a_spell_lasts: Option<Text>,
+    pub a_spell_lasts: Option<Q<Duration>>,
     /// Part of the milkings of a spell that are foul: `50 %`.
     #[serde(rename = "foul in a spell")]
-    pub foul_in_a_spell: Option<Text>,
+    pub foul_in_a_spell: Option<Q<Part>>,
     /// Foul milk shows after such a part of its sweet life: `40 %`.
     #[serde(rename = "foul shows after")]
-    pub foul_shows_after: Option<Text>,
+    pub foul_shows_after: Option<Q<Part>>,
     /// Chance of a kicked or dirty pail, a milking: `0.5 %`.
     #[serde(rename = "kicked pail")]
-    pub kicked_pail: Option<Text>,
+    pub kicked_pail: Option<Q<Part>>,
     /// How long the first weeks last: `6 weeks`.
     #[serde(rename = "first weeks")]
-    pub first_weeks: Option<Text>,
+    pub first_weeks: Option<Q<Duration>>,
     /// Spells come so many times as often in them: `2`.
     #[serde(rename = "spells at first")]
     pub spells_at_first: Option<Text>,
     /// Kicked pail in them: `2 %`.
     #[serde(rename = "kicked pail at first")]
-    pub kicked_pail_at_first: Option<Text>,
+    pub kicked_pail_at_first: Option<Q<Part>>,
     /// Most sour milk kept for use: `2 gal`.
     #[serde(rename = "sour milk kept")]
-    pub sour_milk_kept: Option<Text>,
+    pub sour_milk_kept: Option<Q<MilkAmount>>,
     /// Part of a milking left in strainer and pail: `1 %`.
-    pub strainer: Option<Text>,
+    pub strainer: Option<Q<Part>>,
     /// Milk left in a jar when it is emptied: `5 g`.
     #[serde(rename = "jar film")]
-    pub jar_film: Option<Text>,
+    pub jar_film: Option<Q<Mass>>,
     /// Where each figure of a preset comes from, by field.
     pub sources: Option<Entries<Text>>,
 }
