@@ -2,6 +2,7 @@
 
 mod names;
 pub mod plan;
+pub mod raw;
 
 pub use names::{Names, UnitSystem};
 pub use plan::Plan;

@@ -1,0 +1,1 @@
+//! The text of a scenario and where everything stands in it.
