@@ -1,10 +1,8 @@
 //! What the family writes, its checks, and the compiled [`Plan`].
 
-mod decode;
-mod form;
 mod names;
 pub mod plan;
-pub mod source;
+pub mod raw;
 
 pub use names::{Names, UnitSystem};
 pub use plan::Plan;
