@@ -137,7 +137,11 @@ pub fn read<D: Dimension>(text: &str) -> Result<f64, QuantityError> {
     if split_spread(&words).1.is_some() {
         return Err(QuantityError::of::<D>(text, format!("`{trimmed}` may not say `give or take` here")));
     }
-    let value = D::parse(&words).map_err(|f| QuantityError::fault(text, f, D::EXPECTED))?;
+    let value = D::parse(&words).map_err(|mut fault| {
+        // Quote what was written, not how it was tidied.
+        fault.problem = fault.problem.replace(&format!("`{words}`"), &format!("`{trimmed}`"));
+        QuantityError::fault(text, fault, D::EXPECTED)
+    })?;
     if !value.is_finite() {
         return Err(QuantityError::of::<D>(text, format!("`{trimmed}` is not a finite number")));
     }
