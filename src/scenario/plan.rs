@@ -133,16 +133,7 @@ pub struct Hours {
     pub evening: f64,
 }
 
-/// Species: sets cream rise and cheese behaviour.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Species {
-    /// Cattle.
-    Cow,
-    /// Goat.
-    Goat,
-    /// Sheep.
-    Sheep,
-}
+pub use crate::dairy::Species;
 
 /// A milked animal.
 #[derive(Clone, Debug)]
