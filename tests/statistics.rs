@@ -110,9 +110,7 @@ fn ranks_about_a_median() {
 /// the greatest with 95 % (worked out from the binomial distribution).
 #[test]
 fn ranks_about_a_fifth_percentile() {
-    for (n, low, high, told) in
-        [(100, 1, 10, 0.9659), (500, 16, 36, 0.9605), (1000, 37, 64, 0.9504)]
-    {
+    for (n, low, high, told) in [(100, 1, 10, 0.9659), (500, 16, 36, 0.9605), (1000, 37, 64, 0.9504)] {
         near(rank_coverage(n, 0.05, low, high), told, 5e-5);
         let found = quantile_ranks(n, 0.05, 0.95).unwrap();
         assert!(found.coverage >= 0.95 && found.high - found.low <= high - low, "{found:?}");
@@ -147,12 +145,9 @@ fn wilson_to_eight_places() {
 /// Statistics in Medicine 17:857 (from memory, worked out again).
 #[test]
 fn wilson_of_newcombe() {
-    for (k, n, low, high) in [
-        (81, 263, 0.2553, 0.3662),
-        (15, 148, 0.0624, 0.1605),
-        (0, 20, 0.0, 0.1611),
-        (1, 29, 0.0061, 0.1718),
-    ] {
+    for (k, n, low, high) in
+        [(81, 263, 0.2553, 0.3662), (15, 148, 0.0624, 0.1605), (0, 20, 0.0, 0.1611), (1, 29, 0.0061, 0.1718)]
+    {
         let [l, h] = wilson95(k, n);
         near(l, low, 5e-5);
         near(h, high, 5e-5);

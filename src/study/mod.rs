@@ -1,4 +1,7 @@
 //! Many trials in parallel, and what they say.
 
+pub mod measures;
 pub mod results;
 pub mod stats;
+#[cfg(test)]
+mod testing;

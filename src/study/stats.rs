@@ -198,9 +198,8 @@ pub fn quantile_ranks(n: usize, p: f64, level: f64) -> Option<RankInterval> {
     let first = (middle - reach).floor().max(0.0) as usize;
     let last = ((middle + reach).ceil() as usize).min(n);
     // below[i]: probability that fewer than first + i values lie below.
-    let below: Vec<f64> = (first..=last)
-        .map(|rank| if rank == 0 { 0.0 } else { binomial.cdf(rank as u64 - 1) })
-        .collect();
+    let below: Vec<f64> =
+        (first..=last).map(|rank| if rank == 0 { 0.0 } else { binomial.cdf(rank as u64 - 1) }).collect();
     let mut best: Option<RankInterval> = None;
     let mut j = 0;
     for i in usize::from(first == 0)..below.len() {
