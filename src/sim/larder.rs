@@ -17,6 +17,8 @@ pub(crate) const CRUMB: f64 = 1e-9;
 /// Relative slack of comparisons with thresholds.
 pub(crate) const SLACK: f64 = 1e-9;
 const NO_JAR: u8 = u8::MAX;
+/// Never more than this part of what is taken stays in the jars.
+const MOST_FILM: f64 = 0.2;
 
 /// Some matter of one item in one place.
 #[derive(Clone, Copy, Debug)]
@@ -155,6 +157,8 @@ pub(crate) struct Larder<'p> {
     clocks: [Clocks; MAX_PLACES],
     month: usize,
     freeze_left: [f64; MAX_PLACES],
+    /// Milk that stays in jars as they are emptied, since it was last booked.
+    pub film: Matter,
     /// Now, days since the start of day 0.
     pub now: f64,
 }
@@ -183,6 +187,7 @@ impl<'p> Larder<'p> {
             clocks: [Clocks::default(); MAX_PLACES],
             month: 0,
             freeze_left: [0.0; MAX_PLACES],
+            film: Matter::NONE,
             now: 0.0,
         }
     }
@@ -209,6 +214,7 @@ impl<'p> Larder<'p> {
             self.clean[i] = jar.count;
         }
         self.clocks = [Clocks::default(); MAX_PLACES];
+        self.film = Matter::NONE;
         self.now = 0.0;
     }
 
@@ -610,17 +616,28 @@ impl<'p> Larder<'p> {
             out.life = out.life.min(self.life_left(item, place, &lot));
             out.tainted |= lot.foul;
             out.species = lot.species;
-            if lot.matter.mass <= left + CRUMB {
-                if let Some(lot) = self.remove_whole(item, place, i) {
-                    out.matter += lot.matter;
-                    left -= lot.matter.mass;
-                }
+            let (got, emptied) = if lot.matter.mass <= left + CRUMB {
+                self.remove_whole(item, place, i).map_or((Matter::NONE, 0), |l| (l.matter, l.jars))
             } else {
-                out.matter += self.pinch(item, place, i, left);
-                left = 0.0;
-            }
+                let before = lot.jars;
+                let got = self.pinch(item, place, i, left);
+                (got, before - self.queues[self.q(item, place)][i].jars)
+            };
+            left -= got.mass;
+            out.matter += self.leave_film(got, emptied);
         }
         out
+    }
+
+    /// What comes out of emptied jars; a little stays in each.
+    fn leave_film(&mut self, got: Matter, emptied: u32) -> Matter {
+        if emptied == 0 || got.mass <= 0.0 {
+            return got;
+        }
+        let kg = (self.plan.losses.jar_kg * f64::from(emptied)).min(MOST_FILM * got.mass);
+        let film = got * (kg / got.mass);
+        self.film += film;
+        got - film
     }
 
     /// Takes a lot out and sends its jars to the washing-up.
