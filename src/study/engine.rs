@@ -225,7 +225,7 @@ mod tests {
             checked(&Outcome { closure, ..Outcome::default() }, 17)
         };
         assert_eq!(told(1e-9, 1e-10, 0.0), Ok(()));
-        for (m, f, p) in [(1.1e-9, 0.0, 0.0), (0.0, 2e-9, 0.0), (0.0, 0.0, 1.0)] {
+        for (m, f, p) in [(1.1e-9_f64, 0.0_f64, 0.0_f64), (0.0, 2e-9, 0.0), (0.0, 0.0, 1.0)] {
             let error = m.max(f).max(p);
             assert_eq!(told(m, f, p), Err(StudyError::DoesNotClose { trial: 17, error }));
         }

@@ -2,6 +2,7 @@
 
 pub mod aims;
 pub mod bands;
+mod change;
 mod engine;
 pub mod measures;
 mod remedies;
