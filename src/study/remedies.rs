@@ -10,11 +10,14 @@ use super::stats::quantile;
 use crate::scenario::Plan;
 use crate::scenario::plan::{Action, AimMeasure, PlaceKind, RulePlan};
 use crate::sim::outcome::{Blocked, Fate};
+use std::collections::VecDeque;
 
 /// Most trials of a remedy.
 const TRIALS: u32 = 300;
 /// Most single changes; one more run may try the best two together.
 const SINGLES: usize = 5;
+/// Most jars for which room is looked.
+const MOST_JARS: u32 = 500;
 
 /// Looks for remedies. `rows` are those of the base, `rules` the sums of its
 /// rules' tallies. Best first; none that does not help any failing aim. A
@@ -28,19 +31,37 @@ pub(super) fn look(engine: &Engine, rows: &[f64], aims: &[AimResult], rules: &[&
     let measures = failing.iter().filter_map(|i| engine.plan.aims.get(*i)).map(|a| a.measure);
     let changes = take_turns(measures.map(|m| facts.changes(m)).collect());
 
+    let mut queue: VecDeque<Change> = changes.into();
     let mut tried: Vec<(Vec<Change>, Remedy)> = Vec::new();
-    for change in changes {
-        tried.extend(try_out(engine, &[change], &failing, trials));
+    let mut runs = 0;
+    while let Some(change) = queue.pop_front()
+        && runs < SINGLES
+    {
+        runs += 1;
+        let Some((remedy, lacking)) = try_out(engine, &[change], &failing, trials) else { continue };
+        if let Change::ColdRoom { place, jars, buy } = change {
+            // Of several sizes of cold room only the last is told.
+            tried.retain(|(c, _)| !matches!(c[..], [Change::ColdRoom { .. }]));
+            // Milk that has room stays on, so more room calls for more still.
+            let jars = jars.saturating_add(lacking.max(jars));
+            if !remedy.mends && jars <= MOST_JARS {
+                queue.push_back(Change::ColdRoom { place, jars, buy });
+            }
+        }
+        tried.push((vec![change], remedy));
     }
     tried.retain(|(_, r)| helps(r, &base));
     best_first(&mut tried);
     if let [(first, one), (second, _), ..] = &tried[..]
         && !one.mends
-        && let Some(both) = try_out(engine, &[first[0], second[0]], &failing, trials)
-        && helps(&both.1, &one.met_parts)
     {
-        tried.push(both);
-        best_first(&mut tried);
+        let both = [first[0], second[0]];
+        if let Some((remedy, _)) = try_out(engine, &both, &failing, trials)
+            && helps(&remedy, &one.met_parts)
+        {
+            tried.push((both.to_vec(), remedy));
+            best_first(&mut tried);
+        }
     }
     tried.into_iter().map(|(_, remedy)| remedy).collect()
 }
@@ -79,13 +100,9 @@ fn met_parts(plan: &Plan, table: &Table, which: &[usize], rows: &[f64]) -> Vec<f
     aims.map(|aim| f64::from(kept(aim, table, rows)) / trials).collect()
 }
 
-/// Runs the plan with changes on the luck of the base.
-fn try_out(
-    engine: &Engine,
-    changes: &[Change],
-    failing: &[usize],
-    trials: u32,
-) -> Option<(Vec<Change>, Remedy)> {
+/// Runs the plan with changes on the luck of the base; with it, for how many
+/// jars its cold still lacks room.
+fn try_out(engine: &Engine, changes: &[Change], failing: &[usize], trials: u32) -> Option<(Remedy, u32)> {
     let mut plan = engine.plan.clone();
     for change in changes {
         change.apply(&mut plan);
@@ -98,7 +115,23 @@ fn try_out(
     let mends = parts.iter().zip(&plan.aims).all(|(part, aim)| *part >= aim.in_part * (1.0 - 1e-9));
     let words: Vec<String> = changes.iter().map(|c| c.words(engine.plan, engine.names)).collect();
     let met_parts = failing.iter().filter_map(|i| parts.get(*i)).copied().collect();
-    Some((changes.to_vec(), Remedy { words: words.join(", and "), met_parts, mends, trials }))
+    let lacking = lacking(&plan, engine.table, &found.rows);
+    Some((Remedy { words: words.join(", and "), met_parts, mends, trials }, lacking))
+}
+
+/// What a measure exceeds in 1 of 20 years only.
+fn in_one_of_twenty(table: &Table, rows: &[f64], key: MeasureKey) -> f64 {
+    let Some(column) = table.column(key) else { return 0.0 };
+    let mut values: Vec<f64> = rows.chunks_exact(table.keys.len()).map(|row| row[column]).collect();
+    values.sort_unstable_by(f64::total_cmp);
+    quantile(&values, 0.95)
+}
+
+/// Jars of the main size for which the cold lacks room in 1 of 20 years.
+fn lacking(plan: &Plan, table: &Table, rows: &[f64]) -> u32 {
+    let room: f64 = (0..plan.places.len()).filter_map(|p| jars_in(plan, p)).sum();
+    let wanted = in_one_of_twenty(table, rows, MeasureKey::JarsWanted);
+    (wanted - room - 1e-9).ceil().clamp(0.0, f64::from(MOST_JARS)) as u32
 }
 
 /// What the base shows, to choose the changes that fit.
@@ -118,21 +151,14 @@ struct Facts<'a> {
 impl<'a> Facts<'a> {
     fn new(engine: &Engine<'a>, rows: &[f64], rules: &[&[f64]]) -> Self {
         let plan = engine.plan;
-        let high = |key: MeasureKey| {
-            let Some(column) = engine.table.column(key) else { return 0.0 };
-            let mut values: Vec<f64> =
-                rows.chunks_exact(engine.table.keys.len()).map(|row| row[column]).collect();
-            values.sort_unstable_by(f64::total_cmp);
-            quantile(&values, 0.95)
-        };
-        let room: f64 = (0..plan.places.len()).filter_map(|p| jars_in(plan, p)).sum();
+        let high = |key: MeasureKey| in_one_of_twenty(engine.table, rows, key);
         let owned: u32 = plan.jars.iter().map(|j| j.count).sum();
         let lacked = high(MeasureKey::WastedBy(Fate::WastedNoJar)) > 0.0;
         let blocked =
             |why: Blocked| rules.iter().any(|r| r[RULE_COLUMNS - Blocked::ALL.len() + why as usize] > 0.0);
         Self {
             plan,
-            lacking: (high(MeasureKey::JarsWanted) - room - 1e-9).ceil().clamp(0.0, 1000.0) as u32,
+            lacking: lacking(plan, engine.table, rows),
             jars_short: lacked || high(MeasureKey::JarsUsed) >= f64::from(owned),
             wasted: high(MeasureKey::Wasted) > 0.0,
             minutes_short: blocked(Blocked::Minutes),
@@ -145,21 +171,20 @@ impl<'a> Facts<'a> {
         let mut changes = Vec::new();
         match aim {
             AimMeasure::WastedPart | AimMeasure::DaysOverFull => {
-                changes.extend(self.cold_room(1));
+                changes.extend(self.cold_room());
                 changes.extend(self.fewer_leftovers());
                 changes.extend(self.jars());
-                changes.extend(self.cold_room(2));
                 changes.extend(self.minutes_short.then_some(Change::MoreKitchenTime));
             }
             AimMeasure::MilkDays | AimMeasure::MilkFill => {
                 changes.push(Change::KeepBack);
-                changes.extend(self.cold_room(1).filter(|_| self.wasted));
+                changes.extend(self.cold_room().filter(|_| self.wasted));
                 changes.extend(self.jars());
             }
             AimMeasure::WishFill(wish) => {
                 changes.extend(self.makes(wish).then_some(Change::MakeFreely(usize::from(wish))));
                 changes.extend(self.minutes_short.then_some(Change::MoreKitchenTime));
-                changes.extend(self.cold_room(1).filter(|_| self.wasted || self.room_short));
+                changes.extend(self.cold_room().filter(|_| self.wasted || self.room_short));
                 changes.extend(self.jars());
             }
             AimMeasure::DryFill => {
@@ -180,11 +205,11 @@ impl<'a> Facts<'a> {
         changes
     }
 
-    /// Room for what is lacking, so many times over, in the largest fridge.
-    fn cold_room(&self, times: u32) -> Option<Change> {
+    /// Room for what is lacking, in the largest fridge.
+    fn cold_room(&self) -> Option<Change> {
         let fridges = (0..self.plan.places.len()).filter_map(|p| Some((p, jars_in(self.plan, p)?)));
         let (place, _) = fridges.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?;
-        let jars = self.lacking * times;
+        let jars = self.lacking;
         (jars > 0).then_some(Change::ColdRoom { place, jars, buy: self.jars_short })
     }
 
