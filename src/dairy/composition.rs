@@ -130,6 +130,27 @@ mod tests {
     }
 
     #[test]
+    fn days_1_10_and_300_by_another_program() {
+        // Percent, from the printed parameters.
+        let fits = [
+            (JERSEY.fat, [5.8824, 5.7111, 6.797]),
+            (JERSEY.protein, [4.847, 3.8621, 4.662]),
+            (JERSEY.lactose, [4.3939, 4.7329, 4.602]),
+            (HOLSTEIN.fat, [6.0668, 5.3289, 4.842]),
+            (HOLSTEIN.protein, [5.0346, 3.5713, 3.871]),
+            (HOLSTEIN.lactose, [4.2509, 4.6777, 4.632]),
+            (DANISH_RED.fat, [5.6322, 5.0952, 4.97]),
+            (DANISH_RED.protein, [4.7047, 3.7934, 4.012]),
+            (DANISH_RED.lactose, [4.4831, 4.8088, 4.633]),
+        ];
+        for (stage, percents) in fits {
+            for (day, percent) in [1.0, 10.0, 300.0].into_iter().zip(percents) {
+                assert!((100.0 * stage.at(day) - percent).abs() < 6e-5, "{stage:?} {day}");
+            }
+        }
+    }
+
+    #[test]
     fn never_negative() {
         let lean = JERSEY.fat.shift_to_mean(&[10.0; 305], 0.0);
         for day in 0..=700u16 {

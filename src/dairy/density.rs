@@ -114,6 +114,16 @@ mod tests {
     }
 
     #[test]
+    fn specific_heat_counts_every_part() {
+        // Kessler's factors, one part at a time.
+        assert_eq!(specific_heat(1.0, 0.0, 0.0, 0.0, 0.0), 4.18);
+        assert_eq!(specific_heat(0.0, 1.0, 0.0, 0.0, 0.0), 1.4);
+        assert_eq!(specific_heat(0.0, 0.0, 1.0, 0.0, 0.0), 1.6);
+        assert_eq!(specific_heat(0.0, 0.0, 0.0, 1.0, 0.0), 1.7);
+        assert_eq!(specific_heat(0.0, 0.0, 0.0, 0.0, 1.0), 0.8);
+    }
+
+    #[test]
     fn the_default_is_milk_in_a_cool_room() {
         assert!((kg_per_l(0.04, 0.0895, 15.0) - milk_kg_per_l()).abs() < 0.001);
     }

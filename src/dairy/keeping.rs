@@ -168,6 +168,8 @@ mod tests {
 
     #[test]
     fn one_at_each_reference() {
+        // Room, fridge, freezer, ageing space, cool cupboard.
+        assert_eq!(REFERENCE_C, [21.0, 4.0, -18.0, 12.0, 21.0]);
         for reference in REFERENCE_C {
             assert!((keep_rate(reference, reference, 0.0) - 1.0).abs() < 1e-12);
         }

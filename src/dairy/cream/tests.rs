@@ -139,6 +139,15 @@ fn rise_rate_has_bounds_and_no_jumps_above_freezing() {
 }
 
 #[test]
+fn the_layer_packs_in_straight_lines() {
+    for (hours, part) in
+        [(1.0, 0.6), (2.0, 1.2), (12.0, 1.2), (18.0, 1.1), (24.0, 1.0), (36.0, 0.95), (500.0, 0.9)]
+    {
+        assert!((loose(hours) - part).abs() < 1e-12, "{hours}");
+    }
+}
+
+#[test]
 fn rich_cream_does_not_pack_beyond_its_bound() {
     for fat in [0.3, 0.4, 0.55] {
         let layer = Layer::at_rest(fat, 48.0, Cow);
@@ -156,6 +165,7 @@ fn grades_are_whole_and_in_order() {
         assert_eq!(pair[0].bounds().0, pair[1].bounds().1);
         assert!(pair[0] < pair[1]);
     }
+    assert_eq!(Grade::Heavy.bounds(), (0.36, 1.0));
     for grade in Grade::ALL {
         assert_eq!(Grade::of(grade.least_fat()), grade);
         assert_eq!(Grade::of(grade.least_fat() - 1e-10), grade);
