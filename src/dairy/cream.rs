@@ -32,7 +32,7 @@ const LOOSE: [(f64, f64); 5] = [(0.0, 0.0), (2.0, 1.2), (12.0, 1.2), (24.0, 1.0)
 /// straight line from 40 to 5 % over 0.49 % left below (5 % milk at 24 h).
 const TOP_OVER_BOTTOM: f64 = 8.76;
 /// Fat that packed globules reach at most (our default): only matters for rich
-/// cream left to stand.
+/// cream left to stand, and what is fatter does not part at all.
 const PACKED_FAT: f64 = 0.60;
 
 /// Factor on the pace of rising per 10 K: 22 h at 4 °C do as much as 7 h at
@@ -119,23 +119,22 @@ impl Layer {
         let fat = fat_part.clamp(0.0, 1.0);
         let risen = risen(hours_at_4c, species);
         let full = VOLUME_PER_FAT * fat;
-        let volume_part = match species {
+        let loose_part = match species {
             Species::Cow => full * loose(hours_at_4c),
             // Without clusters nothing is loose: the layer holds what has risen,
             // packed as a cow's at 24 h.
             Species::Goat | Species::Sheep => full * risen / RISEN_COW_24H,
-        }
-        .min(1.0);
-        if volume_part <= 0.0 || risen <= 0.0 {
+        };
+        if loose_part <= 0.0 || risen <= 0.0 || fat >= PACKED_FAT {
             return Self { volume_part: 0.0, top_fat: fat, bottom_fat: fat, below_fat: fat };
         }
         let below_fat = fat * (1.0 - risen);
+        // Room enough that the layer is not fatter than packed globules are.
+        let volume_part = loose_part.max(fat * risen / (PACKED_FAT - below_fat)).min(1.0);
         // Risen fat over the layer's room, so that nothing is lost or made.
         let excess = fat * risen / volume_part;
-        let mean = below_fat + excess;
-        let bound = PACKED_FAT.max(mean).min(1.0);
-        let top_fat = (below_fat + excess * 2.0 * TOP_OVER_BOTTOM / (1.0 + TOP_OVER_BOTTOM)).min(bound);
-        Self { volume_part, top_fat, bottom_fat: 2.0 * mean - top_fat, below_fat }
+        let top_fat = (below_fat + excess * 2.0 * TOP_OVER_BOTTOM / (1.0 + TOP_OVER_BOTTOM)).min(PACKED_FAT);
+        Self { volume_part, top_fat, bottom_fat: 2.0 * (below_fat + excess) - top_fat, below_fat }
     }
 
     /// Mean fat of the layer.
@@ -286,3 +285,6 @@ impl Grade {
         Self::Milk
     }
 }
+
+#[cfg(test)]
+mod tests;

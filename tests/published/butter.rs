@@ -23,7 +23,7 @@ fn hundred_kilograms_of_milk_by_guelph() {
     near(skim.fat_part(), 0.0005, 1e-12);
     near(buttermilk.fat_part(), 0.003, 1e-12);
     // Efficiencies of the same page: 98.6 % and 99.25 %.
-    near(100.0 * (1.0 - 0.05 / 3.6), 98.6, 0.05);
+    near(100.0 * (1.0 - skim.fat_part() / milk.fat_part()), 98.6, 0.05);
     near(100.0 * (1.0 - buttermilk.fat_part() / cream.fat_part()), 99.25, 1e-6);
     // Overrun on milk fat 20.8 %.
     near(100.0 * overrun(butter.mass, milk.fat), 20.8, 0.15);

@@ -129,7 +129,7 @@ fn a_quart_of_cream_a_gallon_from_a_jersey() {
 #[test]
 fn lone_globules_by_stokes() {
     // Published problem: 4 µm, 1034 against 920 kg/m³, 1.60 mPa·s: 2.237 mm/h
-    // (worked out). Dairy processing handbook example (from memory): 3 µm, 48
+    // (worked out). A textbook example of dairy processing (from memory): 3 µm, 48
     // kg/m³, 1.42 mPa·s: 0.6 mm/h.
     within(stokes_m_per_s(4e-6, 114.0, 1.60e-3), 6.213e-7, 1e-3);
     within(stokes_m_per_s(3e-6, 48.0, 1.42e-3) * 3.6e6, 0.6, 0.01);

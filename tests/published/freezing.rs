@@ -40,8 +40,7 @@ fn a_small_chest_freezer() {
 #[test]
 fn heat_of_freezing() {
     // Worked out: 4 °C of milk, the ice of about 74 % of its mass at 334 kJ/kg,
-    // 18 K of frozen milk at about 2.6 kJ/(kg·K): within the range 290 to 330.
-    crate::between(3.9 * 4.5 + 0.74 * 334.0 + 17.5 * 2.6, 290.0, 330.0);
+    // 18 K of frozen milk at about 2.6 kJ/(kg·K).
     within(HEAT_KJ_PER_KG, 3.9 * 4.5 + 0.74 * 334.0 + 17.5 * 2.6, 0.02);
 }
 

@@ -172,5 +172,13 @@ fn colostrum_fades_by_friggens_2007() {
     near(protein(8).unwrap(), 3.90, 1e-9);
     let milk: f64 = (1..=4).filter_map(transition).map(|t| t.kg).sum();
     within(milk, (57.0 + 74.0 + 62.0) / 3.0, 0.02);
+    // Means of the ten days: fat 5.3, protein 4.328, lactose 4.558 %, 19.52 kg.
+    let mean = |pick: fn(springhouse::dairy::lactation::Transition) -> f64| {
+        (1..=10).filter_map(transition).map(pick).sum::<f64>() / 10.0
+    };
+    near(100.0 * mean(|t| t.fat), 5.3, 1e-9);
+    near(100.0 * mean(|t| t.protein), 4.328, 1e-9);
+    near(100.0 * mean(|t| t.lactose), 4.558, 1e-9);
+    near(mean(|t| t.kg), 19.52, 1e-9);
     assert!(transition(0).is_none() && transition(11).is_none());
 }

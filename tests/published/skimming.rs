@@ -24,8 +24,10 @@ fn sampled_tops_by_caplan_2013() {
     // milk with 80 or 50 % of its fat in the top 8 % (figures worked out).
     for (risen, top, rest) in [(0.80, 37.5, 0.82), (0.50, 23.4, 2.04)] {
         let fat_part = risen * 0.0375 / 0.08;
-        near(100.0 * fat_part, top, 0.05);
-        near(100.0 * Cut { part: 0.08, fat_part }.leaves(0.0375), rest, 0.005);
+        let below_fat = Cut { part: 0.08, fat_part }.leaves(0.0375);
+        near(100.0 * below_fat, rest, 0.005);
+        let jar = Layer { volume_part: 0.08, top_fat: top / 100.0, bottom_fat: top / 100.0, below_fat };
+        near(100.0 * jar.fat_part(), 3.75, 0.005);
     }
 }
 

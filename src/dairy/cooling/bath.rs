@@ -42,7 +42,7 @@ impl Lumped {
 
 /// Chills a load in a bath held at `bath_c` (ice water: about 0.5 °C while ice
 /// lasts), heat passed `u` W/(m²·K) through `jar_area_m2` a jar. Times are
-/// capped as for [`chill`].
+/// capped as for [`chill`](super::chill).
 #[must_use]
 pub fn chill_in_bath(bath_c: f64, u: f64, load: &Load) -> Chill {
     let node = load.node(u);
