@@ -211,12 +211,17 @@ impl Items {
         GROUPS.iter().find(|(n, _)| n.eq_ignore_ascii_case(word)).map(|(_, ids)| ids.to_vec())
     }
 
+    /// A product that some recipe could make, but none of this plan does.
+    pub(super) fn is_unmade(&self, word: &str) -> bool {
+        self.unmade.iter().any(|n| n.eq_ignore_ascii_case(word))
+    }
+
     /// The items that a word stands for; says what is wrong otherwise.
     pub(super) fn find(&self, c: &mut Ctx, at: &str, word: &str) -> Option<Vec<ItemId>> {
         if let Some(ids) = self.known(word) {
             return Some(ids);
         }
-        if self.unmade.iter().any(|n| n.eq_ignore_ascii_case(word)) {
+        if self.is_unmade(word) {
             let d = crate::diagnostics::Diagnostic::error(format!("nothing makes `{word}`"))
                 .help(format!("add a rule `{{do: make, what: {word}}}` to the routine"));
             c.push(at, d);
