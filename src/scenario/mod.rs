@@ -1,7 +1,6 @@
 //! What the family writes, its checks, and the compiled [`Plan`].
 
 mod decode;
-mod form;
 mod names;
 pub mod plan;
 pub mod source;
