@@ -5,12 +5,15 @@
 //! key and value stands, so that later checks can point at them by path:
 //! `animals[0].freshens`, `household.people.man 31 to 50`.
 
+mod form;
+
 use std::collections::HashMap;
 
-use saphyr_parser::{Event, Marker, Parser, ScanError, Span};
+use saphyr_parser::{Event, Marker, Parser, Span};
 
 pub use super::decode::decode;
 use crate::diagnostics::{Diagnostic, Spot};
+use form::syntax;
 
 /// Largest file, bytes.
 pub const MOST_BYTES: usize = 2_000_000;
@@ -191,26 +194,26 @@ impl Walk {
             Event::Scalar(value, style, anchor, tag) => {
                 refuse_tag(tag.is_some(), here)?;
                 let plain = style == saphyr_parser::ScalarStyle::Plain;
-                if let Some(Open { kind: Kind::Keys { seen, pending }, path, .. }) = self.open.last_mut() {
-                    if pending.is_none() {
-                        let key = value.into_owned();
-                        if plain && key == "<<" {
-                            return Err(Diagnostic::error("`<<` is not understood here")
-                                .at(Some(here))
-                                .help("write the keys out"));
-                        }
-                        if let Some(before) = seen.insert(key.clone(), here) {
-                            found.push(
-                                Diagnostic::error(format!("`{key}` stands here twice")).at(Some(here)).help(
-                                    format!("it stands first on line {}; keep one of them", before.line),
-                                ),
-                            );
-                        } else {
-                            self.keys.entry(path.clone()).or_default().push(key.clone());
-                        }
-                        *pending = Some((key, here));
-                        return Ok(());
+                if let Some(Open { kind: Kind::Keys { seen, pending }, path, .. }) = self.open.last_mut()
+                    && pending.is_none()
+                {
+                    let key = value.into_owned();
+                    if plain && key == "<<" {
+                        return Err(Diagnostic::error("`<<` is not understood here")
+                            .at(Some(here))
+                            .help("write the keys out"));
                     }
+                    if let Some(before) = seen.insert(key.clone(), here) {
+                        found.push(
+                            Diagnostic::error(format!("`{key}` stands here twice"))
+                                .at(Some(here))
+                                .help(format!("it stands first on line {}; keep one of them", before.line)),
+                        );
+                    } else {
+                        self.keys.entry(path.clone()).or_default().push(key.clone());
+                    }
+                    *pending = Some((key, here));
+                    return Ok(());
                 }
                 self.place(here);
                 self.settle(anchor, 1, here)?;
@@ -360,81 +363,5 @@ fn spot_of(span: Span, lines: &[&str]) -> Spot {
     spot(start.line(), start.col() + 1, length)
 }
 
-/// A fault of form, in plain words.
-fn syntax(error: &ScanError, lines: &[&str], bracket: Option<(char, usize)>) -> Diagnostic {
-    let at = error.marker();
-    let line = at.line().clamp(1, lines.len().max(1));
-    let written = lines.get(line - 1).copied().unwrap_or_default();
-    let column = at.col().min(written.chars().count()) + 1;
-    let info = error.info().to_lowercase();
-    if info.contains("recursion limit") {
-        return too_deep(spot(line, column, 1));
-    }
-    let has = |words: &[&str]| words.iter().any(|w| info.contains(w));
-    // The fault may be noticed only at the end of the line before.
-    let indented_by_tab = |l: &&usize| {
-        let text = lines.get(**l - 1).copied().unwrap_or_default();
-        text[..text.len() - text.trim_start().len()].contains('\t')
-    };
-    if let Some(&tab) = [line, line + 1].iter().find(indented_by_tab) {
-        let column = lines[tab - 1].chars().position(|c| c == '\t').unwrap_or(0) + 1;
-        return Diagnostic::error("a tab stands where spaces must")
-            .at(Some(spot(tab, column, 1)))
-            .help("indent with spaces only");
-    }
-    let place = Some(spot(line, column, 1));
-    if let Some((bracket, open)) = bracket.filter(|b| b.1 < line) {
-        let message = format!("the bracket `{bracket}` of line {open} is not closed before this");
-        return Diagnostic::error(message).at(place).help("close it, and look at the commas");
-    }
-    let (_, message, help) = FORM.iter().find(|(words, ..)| has(words)).unwrap_or(&UNKNOWN_FORM);
-    Diagnostic::error(*message).at(place).help(*help)
-}
-
-type Form = (&'static [&'static str], &'static str, &'static str);
-
-const UNKNOWN_FORM: Form =
-    (&[], "this is not understood as YAML", "look at the indentation, the quotes and the brackets");
-
-/// Words in the parser's message, what we say, and how to mend it.
-const FORM: [Form; 8] = [
-    (&["tab"], "a tab stands where spaces must", "use spaces only"),
-    (
-        &["trailing content after double"],
-        "something follows a closed quotation",
-        "put the whole text inside the quotation marks",
-    ),
-    (&["escape"], "a `\\` in a quotation has no meaning here", "use single quotation marks"),
-    (&["quoted scalar"], "a quotation is not closed", "add the missing quotation mark"),
-    (
-        &["anchor", "alias"],
-        "an alias names nothing",
-        "put a text that begins with `*` or `&` in quotation marks",
-    ),
-    (
-        &["flow", "bracket"],
-        "a bracket or a comma is missing or too much",
-        "look at `[`, `]`, `{`, `}` and the commas",
-    ),
-    (
-        &["':'", "simple key", "mapping values", "mapping keys"],
-        "this line is not `key: value`",
-        "write one key on a line with a space after its `:`, and put a text that holds `: ` in quotation marks",
-    ),
-    (
-        &[
-            "indent",
-            "block collection",
-            "block mapping",
-            "block sequence",
-            "<document start>",
-            "valid inside a block",
-        ],
-        "this line does not fit the lines above",
-        "keys that belong together begin in the same column, and every entry of a list with `- `",
-    ),
-];
-
 #[cfg(test)]
-#[path = "source_tests.rs"]
 mod tests;

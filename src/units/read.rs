@@ -277,10 +277,14 @@ pub(super) fn find_unit<'u>(name: &str, units: &'u [Unit], whole: &str) -> Resul
         return Ok(unit);
     }
     let names = || units.iter().flat_map(|u| u.names.iter().copied());
-    let near = names().find(|n| n.ends_with(&format!(" {plain}"))).or_else(|| nearest(&plain, names()));
-    let problem = match super::dimensions::kind_of(&plain) {
-        Some(kind) => format!("`{whole}` is {kind}"),
-        None => format!("`{plain}` is no unit that is known here"),
+    let near = names().find(|n| n.ends_with(&format!(" {plain}")));
+    // A unit of another dimension is no slip of the pen.
+    let (problem, near) = match super::dimensions::kind_of(&plain) {
+        Some(kind) => (format!("`{whole}` is {kind}"), near),
+        None => {
+            let problem = format!("`{plain}` is no unit that is known here");
+            (problem, near.or_else(|| nearest(&plain, names())))
+        }
     };
     Err(Fault { problem, nearest: near.map(str::to_owned) })
 }

@@ -1,5 +1,7 @@
 //! Tests of [`super`].
 
+use proptest::prelude::*;
+
 use super::*;
 
 const FARM: &str = "\
@@ -133,5 +135,28 @@ fn faults_of_form_have_a_place() {
         assert!(message.starts_with(start), "{text:?}: {message}");
         assert!(message.contains(words), "{text:?}: {message}");
         assert!(message.as_bytes()[0].is_ascii_digit(), "{text:?}: {message}");
+    }
+}
+
+proptest! {
+    #[test]
+    fn no_bytes_panic(bytes in prop::collection::vec(any::<u8>(), 0..60)) {
+        let _ = Source::read(&bytes);
+    }
+
+    #[test]
+    fn no_text_panics(text in "[-a-c:0-9 \\n\\t\\[\\]{}&*!|>'\"%@#,?å]{0,60}") {
+        match Source::read(text.as_bytes()) {
+            Ok(source) => {
+                let _ = super::decode::<serde_yaml::Value>(&source);
+            }
+            Err(faults) => {
+                let lines: Vec<&str> = text.split('\n').collect();
+                for s in faults.iter().filter_map(|d| d.spot) {
+                    let width = lines.get(s.line - 1).map_or(0, |l| l.chars().count());
+                    prop_assert!(s.column >= 1 && s.column <= width + 1, "{faults:?}");
+                }
+            }
+        }
     }
 }
