@@ -82,9 +82,8 @@ pub fn list_presets() -> Vec<PresetListing> {
         let Ok(serde_yaml::Value::Mapping(entries)) = serde_yaml::from_str(text) else { continue };
         for (name, entry) in &entries {
             let serde_yaml::Value::Mapping(fields) = entry else { continue };
-            let source = |field: &str| {
-                fields.get("sources").and_then(|s| s.get(field)).map(plain).unwrap_or_default()
-            };
+            let source =
+                |field: &str| fields.get("sources").and_then(|s| s.get(field)).map(plain).unwrap_or_default();
             let lines = fields
                 .iter()
                 .map(|(k, v)| (plain(k), v))

@@ -77,7 +77,11 @@ pub(super) fn people(c: &mut Ctx, known: &Known, run: Run, raw: &raw::Household)
         kinds(c, known, &mut all, &under(&at, "people"), people, level, &prefix, &present);
     }
     if all.plans.len() > MOST_PEOPLE {
-        c.error("household", format!("{} people are more than {MOST_PEOPLE}", all.plans.len()), "is a number wrong?");
+        c.error(
+            "household",
+            format!("{} people are more than {MOST_PEOPLE}", all.plans.len()),
+            "is a number wrong?",
+        );
         all.plans.truncate(MOST_PEOPLE);
         all.names.truncate(MOST_PEOPLE);
     }
@@ -154,9 +158,15 @@ fn find<'k>(c: &mut Ctx, known: &'k Known, at: &str, name: &str) -> Option<(&'k 
         return Some(found);
     }
     let names: Vec<&str> = presets.names().collect();
-    let help = crate::diagnostics::nearest(name, names.iter().copied())
-        .map_or_else(|| format!("known here: {}", super::context::list(&names)), |n| format!("did you mean `{n}`?"));
-    c.push_key(at, crate::diagnostics::Diagnostic::error(format!("`{name}` is no kind of person that is known here")).help(help));
+    let help = crate::diagnostics::nearest(name, names.iter().copied()).map_or_else(
+        || format!("known here: {}", super::context::list(&names)),
+        |n| format!("did you mean `{n}`?"),
+    );
+    c.push_key(
+        at,
+        crate::diagnostics::Diagnostic::error(format!("`{name}` is no kind of person that is known here"))
+            .help(help),
+    );
     None
 }
 
@@ -291,7 +301,11 @@ pub(super) fn chores(c: &mut Ctx, raw: &Option<raw::Chores>) -> (f64, f64, f64) 
     };
     // Common practice, no source: 20 to 30 min to strain, jar and wash; 3 min to
     // label, shelve and wash a jar; feeding is our default.
-    (read("a milking", &own.a_milking, 25.0), read("a jar", &own.a_jar, 3.0), read("feeding", &own.feeding, 10.0))
+    (
+        read("a milking", &own.a_milking, 25.0),
+        read("a jar", &own.a_jar, 3.0),
+        read("feeding", &own.feeding, 10.0),
+    )
 }
 
 #[cfg(test)]

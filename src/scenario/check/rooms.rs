@@ -2,7 +2,10 @@
 
 use super::{
     super::{
-        plan::{ChillTable, Container, ItemPlan, JarPlan, MAX_JARS, MAX_PLACES, PlaceId, PlaceKind, PlacePlan, fixed},
+        plan::{
+            ChillTable, Container, ItemPlan, JarPlan, MAX_JARS, MAX_PLACES, PlaceId, PlaceKind, PlacePlan,
+            fixed,
+        },
         raw::{self, Entries, Scenario, TextOr},
     },
     Known,
@@ -96,7 +99,10 @@ pub(super) fn jars(c: &mut Ctx, known: &Known, raw: &Scenario) -> Vec<Jar> {
             let names: Vec<&str> = known.library.jars.names().collect();
             let near = crate::diagnostics::nearest(name, names.iter().copied());
             let help = near.map_or_else(
-                || "say what it `holds`, how far it is `across`, its `height` and what it `weighs`".to_owned(),
+                || {
+                    "say what it `holds`, how far it is `across`, its `height` and what it `weighs`"
+                        .to_owned()
+                },
                 |n| format!("did you mean `{n}`?"),
             );
             let d = crate::diagnostics::Diagnostic::error(format!("`{name}` is no jar that is known here"));
@@ -108,7 +114,11 @@ pub(super) fn jars(c: &mut Ctx, known: &Known, raw: &Scenario) -> Vec<Jar> {
             [("count", j.count.is_some()), ("across", j.across.is_some()), ("height", j.height.is_some())]
         {
             if !there {
-                c.missing(&at, &format!("`{key}` of this jar"), "write `{holds: 3 L, across: 15 cm, height: 25 cm, weighs: 1 kg, count: 6}`");
+                c.missing(
+                    &at,
+                    &format!("`{key}` of this jar"),
+                    "write `{holds: 3 L, across: 15 cm, height: 25 cm, weighs: 1 kg, count: 6}`",
+                );
             }
         }
         let count = c.within(&p("count"), &j.count, 0.0..=10_000.0, "a number up to 10000");
@@ -120,12 +130,17 @@ pub(super) fn jars(c: &mut Ctx, known: &Known, raw: &Scenario) -> Vec<Jar> {
         let height = c.within(&p("height"), &j.height, 0.02..=1.5, "a length from 2 cm to 1.5 m");
         let glass = c.within(&p("weighs"), &j.weighs, 0.0..=50.0, "a weight up to 50 kg").unwrap_or(0.5);
         let breaks = c.within(&p("breaks"), &j.breaks, 0.0..=0.5, "a chance up to 50 %").unwrap_or(0.0);
-        let (Some(count), Some(working), Some(across), Some(height)) = (count, working, across, height) else {
+        let (Some(count), Some(working), Some(across), Some(height)) = (count, working, across, height)
+        else {
             continue;
         };
         if let (Some(f), Some(h)) = (filled, holds) {
             if f > h * 1.1 {
-                c.error(&p("filled to"), "more is filled into this jar than it holds", "turn `holds` and `filled to` round");
+                c.error(
+                    &p("filled to"),
+                    "more is filled into this jar than it holds",
+                    "turn `holds` and `filled to` round",
+                );
             }
         }
         all.push(Jar {
@@ -141,7 +156,11 @@ pub(super) fn jars(c: &mut Ctx, known: &Known, raw: &Scenario) -> Vec<Jar> {
     }
     all.sort_by(|a, b| b.plan.working_l.total_cmp(&a.plan.working_l).then_with(|| a.name.cmp(&b.name)));
     if all.len() > MAX_JARS {
-        c.error("jars", format!("{} sizes of jar are more than {MAX_JARS}", all.len()), "leave the rarest out");
+        c.error(
+            "jars",
+            format!("{} sizes of jar are more than {MAX_JARS}", all.len()),
+            "leave the rarest out",
+        );
         all.truncate(MAX_JARS);
     }
     all
@@ -188,7 +207,8 @@ pub(super) fn rooms(c: &mut Ctx, known: &Known, items: &mut Items, jars: Vec<Jar
         let mut places = Vec::new();
         for kind in stands_in {
             for (p, place) in rooms.places.iter().enumerate() {
-                if place.kind == *kind && place.takes & (1 << i) != 0 {
+                // The counter is always there as the last resort.
+                if p > 0 && place.kind == *kind && place.takes & (1 << i) != 0 {
                     places.push(PlaceId(p as u8));
                 }
             }
@@ -275,7 +295,11 @@ fn add_store(
     let p = |key: &str| under(at, key);
     let kind = c.choice(&p("kind"), &raw.kind, &KINDS).unwrap_or(PlaceKind::Fridge);
     if kind == PlaceKind::Counter {
-        c.error(&p("kind"), "there is one counter, and it is always there", "set it with `counter: {at: 70 °F}`");
+        c.error(
+            &p("kind"),
+            "there is one counter, and it is always there",
+            "set it with `counter: {at: 70 °F}`",
+        );
         return;
     }
     let load = c
@@ -284,7 +308,11 @@ fn add_store(
     let groups = shelves(c, &p("shelves"), raw, load);
     let room = c.within(&p("room"), &raw.room, 1.0..=50_000.0, "a room from 1 L to 50000 L");
     if groups.is_empty() && raw.shelves.is_none() && raw.room.is_none() {
-        c.missing(at, "the room in this store", "write `shelves: 3 of 24 in x 14 in x 11 in`, `room: 60 L`, or `like:` a preset");
+        c.missing(
+            at,
+            "the room in this store",
+            "write `shelves: 3 of 24 in x 14 in x 11 in`, `room: 60 L`, or `like:` a preset",
+        );
         return;
     }
     let (celsius, swing) = temperatures(c, at, kind, raw);
@@ -298,11 +326,12 @@ fn add_store(
         Some(r) if groups.is_empty() => r,
         _ => groups.iter().map(|g| f64::from(g.count) * shelf_litres(g)).sum(),
     };
-    let freeze = match (kind, c.within(&p("freezes a day"), &raw.freezes_a_day, 0.1..=1000.0, "0.1 to 1000 kg")) {
-        (PlaceKind::Freezer, Some(kg)) => kg,
-        (PlaceKind::Freezer, None) => freezing::pace_kg_per_day(litres),
-        _ => f64::INFINITY,
-    };
+    let freeze =
+        match (kind, c.within(&p("freezes a day"), &raw.freezes_a_day, 0.1..=1000.0, "0.1 to 1000 kg")) {
+            (PlaceKind::Freezer, Some(kg)) => kg,
+            (PlaceKind::Freezer, None) => freezing::pace_kg_per_day(litres),
+            _ => f64::INFINITY,
+        };
     let warm_milk = kind == PlaceKind::Fridge && takes & (1 << fixed::WHOLE.0) != 0;
     let store = rooms.stores.len() as u16;
     let first = rooms.places.len();
@@ -358,7 +387,11 @@ fn add_store(
     let own = &rooms.places[first..];
     let none_fits = own.iter().all(|p| p.jar_part.iter().all(|f| f.is_infinite()));
     if warm_milk && none_fits && !rooms.jars.is_empty() {
-        c.warn(at, format!("no jar of this family fits into the {name}"), "measure its shelves again, or use smaller jars");
+        c.warn(
+            at,
+            format!("no jar of this family fits into the {name}"),
+            "measure its shelves again, or use smaller jars",
+        );
     }
     let places = first..rooms.places.len();
     rooms.stores.push(Store { name: name.to_owned(), kind, groups, fits, litres, celsius, places });
@@ -394,7 +427,11 @@ fn shelves(c: &mut Ctx, at: &str, raw: &raw::Store, load: f64) -> Vec<Shelf> {
         };
         let Some([width_m, depth_m, clear_m]) = c.take(&at, read_sizes::<3>(sizes)) else { continue };
         if [width_m, depth_m, clear_m].iter().any(|s| !(0.02..=10.0).contains(s)) {
-            c.error(&at, "a shelf of this size is out of reason", "write width, depth and clear height from 2 cm to 10 m");
+            c.error(
+                &at,
+                "a shelf of this size is out of reason",
+                "write width, depth and clear height from 2 cm to 10 m",
+            );
             continue;
         }
         groups.push(Shelf { count, shape: packing::Shelf { width_m, depth_m, clear_m, load_kg: load } });
@@ -464,14 +501,18 @@ fn jars_without_a_shelf(c: &mut Ctx, rooms: &Rooms) {
         c.error(
             &under("jars", &jar.name),
             message,
-            if tall { "raise a shelf, use smaller jars, or measure the clear height again" } else { "check the sizes and the load of the shelves" },
+            if tall {
+                "raise a shelf, use smaller jars, or measure the clear height again"
+            } else {
+                "check the sizes and the load of the shelves"
+            },
         );
     }
 }
 
 fn chill_table(fridge: &Fridge, jar: Option<&Jar>) -> ChillTable {
-    let (working, across, height, glass) = jar
-        .map_or(STAND_IN, |j| (j.plan.working_l, j.shape.across_m, j.shape.height_m, j.glass_kg));
+    let (working, across, height, glass) =
+        jar.map_or(STAND_IN, |j| (j.plan.working_l, j.shape.across_m, j.shape.height_m, j.glass_kg));
     let loads_l = vec![1.0, 2.0, 4.0, 6.0, 9.0, 12.0, 18.0, 24.0];
     let inside_l = vec![0.0, 15.0, 40.0, 80.0];
     let mut t = ChillTable {
