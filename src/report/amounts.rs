@@ -69,7 +69,19 @@ impl Show {
     /// A mass, kg.
     #[must_use]
     pub fn mass(self, kg: f64) -> String {
-        if self.us() { format!("{} lb", number(kg / KG_PER_POUND)) } else { format!("{} kg", number(kg)) }
+        format!("{} {}", self.mass_number(kg), self.mass_unit())
+    }
+
+    /// A mass, kg, as a bare number of pounds or kilograms.
+    #[must_use]
+    pub fn mass_number(self, kg: f64) -> String {
+        number(if self.us() { kg / KG_PER_POUND } else { kg })
+    }
+
+    /// The unit of [`Self::mass_number`].
+    #[must_use]
+    pub fn mass_unit(self) -> &'static str {
+        if self.us() { "lb" } else { "kg" }
     }
 
     /// Room in a store, L.

@@ -113,8 +113,9 @@ impl Facts {
     }
 }
 
-/// The stem of a wish's measures: lower case, anything else an underscore.
+/// The stem of a wish's measures: lower case, one underscore between words.
 #[must_use]
 pub fn stem(name: &str) -> String {
-    name.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '_' }).collect()
+    let parts = name.split(|c: char| !c.is_alphanumeric()).filter(|p| !p.is_empty());
+    parts.collect::<Vec<_>>().join("_").to_lowercase()
 }

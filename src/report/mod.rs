@@ -18,8 +18,8 @@ pub use amounts::{Show, number, per_hundred};
 pub use dates::Span;
 pub use facts::{Facts, JarFact, WishFact};
 pub use json::summary_json;
-pub use manifest::{Manifest, is_ours, listed_files};
-pub use page::{Block, Page};
+pub use manifest::{Manifest, listed_files};
+pub use page::{Block, Page, gap};
 
 use crate::scenario::{Names, UnitSystem};
 use crate::study::results::RunResult;

@@ -103,8 +103,8 @@ fn waste(v: &Voice) -> Option<Table> {
     let years = v.span.many();
     let nine = format!("9 of 10 {years}");
     let any = format!("in how many {years}");
-    let amount = |kg: f64| v.show.milk_number(kg);
-    let unit = v.show.milk_unit();
+    let amount = |kg: f64| v.show.mass_number(kg);
+    let unit = v.show.mass_unit();
     if v.single() {
         let mut t = table(&[unit, "wasted"]);
         for (m, _, words) in rows {

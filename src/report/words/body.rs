@@ -100,7 +100,8 @@ fn waste(v: &Voice) -> String {
     if m.max <= 0.0 {
         return "Nothing was wasted.".into();
     }
-    let mut out = format!("Wasted: {}", v.range(m, |kg| v.show.milk(kg)));
+    let mut out =
+        format!("Of milk, cream and what is made of them, {} were wasted", v.range(m, |kg| v.show.mass(kg)));
     if let Some(p) = v.measure("wasted_part") {
         out.push_str(&format!(", {} of the milk fit for people", percent(p.quantiles[2])));
         if let Some(between) = v.between(p, percent) {

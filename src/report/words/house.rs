@@ -73,13 +73,13 @@ fn jars(v: &Voice) -> String {
 
 fn hands(v: &Voice) -> String {
     let mut out = Vec::new();
-    if let Some(m) = v.measure("hands_used") {
+    if let Some(m) = v.measure("hands_mean") {
         out.push(format!("{} a day, chores and kitchen together", v.range(m, minutes)));
     }
-    if let Some(m) = v.measure("chores_used") {
+    if let Some(m) = v.measure("chores_mean") {
         out.push(format!("chores (milking, straining, jars, feeding) {} a day", v.range(m, minutes)));
     }
-    if let Some(m) = v.measure("kitchen_used") {
+    if let Some(m) = v.measure("kitchen_mean") {
         out.push(format!(
             "kitchen {} a day of the {} set aside",
             v.range(m, minutes),
