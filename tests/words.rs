@@ -225,7 +225,7 @@ fn the_answer_comes_first_with_what_breaks_and_what_mends() {
             "not kept: waste below 3 % in 19 of 20 years. It was so in 61 of 100 years",
             "95 of 100 were wanted",
             "What gives way first: from the middle of May to the end of July the cold room is too full, on about 41 days (in 9 of 10 years between 23 and 58 days).",
-            "The butter is gone by the week of 2 January 2027 in half of the years.",
+            "The butter is gone by the week of 3 January 2027 in half of the years.",
             "What would mend it: room for 9 more half-gallon jars in the cold. Each was run on the same luck for 300 simulated years.",
         ],
     );
@@ -269,8 +269,9 @@ fn hands_dry_weeks_chilling_and_rules() {
         &house().flat(),
         &[
             "About 1 h 40 min (in 9 of 10 years between 1 h 30 min and 1 h 52 min) a day",
-            "chores (milking, straining, jars, feeding) 70 min a day",
-            "kitchen 30 min a day of the 45 min set aside",
+            "70 min of chores (milking, straining, jars, feeding) and 30 min in the kitchen, of the 45 min set aside",
+            "The busiest day takes about 4 h",
+            "none of the milk for drinking",
             "No animal gives milk for people on 60 days.",
             "50 % of the butter (all of it in 3 of 10 years)",
             "A milking takes 5.2 hours to come down to",
@@ -330,7 +331,7 @@ fn one_is_one_and_not_many() {
     h.result.rules[1].blocked[Blocked::Stock as usize] = 1.0;
     let text = h.flat();
     has(&text, &["too full, on 1 day.", "for people on 1 day.", "(on 1 day a year)"]);
-    assert!(!text.contains("1 days"), "{text}");
+    assert!(!text.contains(" 1 days"), "{text}");
 }
 
 #[test]
@@ -340,7 +341,7 @@ fn the_average_year_speaks_of_no_chance() {
     h.result.trials = 1;
     let text = h.flat();
     has(&text, &["A first house cow: the average year, no chance anywhere", "not kept in the average year"]);
-    for word in ["9 of 10", "19 of 20 years.", "seed", "give or take"] {
+    for word in ["9 of 10", "in 19 of 20 runs", "is enough", "seed", "give or take"] {
         assert!(!text.contains(word), "{word}:\n{text}");
     }
 }
@@ -368,8 +369,10 @@ fn no_line_is_wider_than_80_columns_and_no_jargon_is_used() {
         assert!(line.chars().count() <= 80, "{line:?}");
     }
     let lower = text.to_lowercase();
-    for word in ["percentile", "quantile", "median", "confidence", "trial", "closure", "nan", "inf "] {
-        assert!(!lower.contains(word), "{word}");
+    for word in lower.split(|c: char| !c.is_alphanumeric()) {
+        let bad =
+            ["percentile", "quantile", "median", "confidence", "trial", "trials", "closure", "nan", "inf"];
+        assert!(!bad.contains(&word), "{word}");
     }
 }
 

@@ -87,11 +87,19 @@ impl Show {
     /// Room in a store, L.
     #[must_use]
     pub fn room(self, litres: f64) -> String {
-        if self.us() {
-            format!("{} cu ft", number(litres / LITRES_PER_CUBIC_FOOT))
-        } else {
-            format!("{} L", number(litres))
-        }
+        format!("{} {}", self.room_number(litres), self.room_unit())
+    }
+
+    /// Room in a store, L, as a bare number of cubic feet or litres.
+    #[must_use]
+    pub fn room_number(self, litres: f64) -> String {
+        number(if self.us() { litres / LITRES_PER_CUBIC_FOOT } else { litres })
+    }
+
+    /// The unit of [`Self::room_number`].
+    #[must_use]
+    pub fn room_unit(self) -> &'static str {
+        if self.us() { "cu ft" } else { "L" }
     }
 
     /// The temperature to which milk is chilled, 4.4 °C.
@@ -196,6 +204,12 @@ pub fn counted(n: f64, one: &str, many: &str) -> String {
     let text = number(n);
     let noun = if text == "1" { one } else { many };
     format!("{text} {noun}")
+}
+
+/// `half-gallon jars`, of the size `half gallon`.
+#[must_use]
+pub fn jars(size: &str) -> String {
+    format!("{} jars", size.trim().replace(' ', "-"))
 }
 
 /// `75 min`, `1 h 15 min`.

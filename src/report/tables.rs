@@ -1,22 +1,39 @@
 //! Tables of the summary, at most 80 columns wide.
 
-use comfy_table::{Cell, CellAlignment, ContentArrangement, Table, presets};
+use comfy_table::{Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
 
-use super::amounts::{days, number, percent};
+use super::amounts::{days, jars, number, percent};
 use super::page::{Block, Page};
 use super::words::Voice;
 use super::words::{CAUSES, fate_words, main_reason, reason, wants};
 use crate::study::results::Summary;
 
+/// A line under the head, and nothing else: rows are read across.
+const STYLE: TableStyle = TableStyle::new()
+    .header_lines(ContentLineStyle::none().junction(' '))
+    .header_separator(LineStyle::none().fill('-').junction('-'))
+    .content_lines(ContentLineStyle::none().junction(' '));
 /// Widest table, columns.
 const WIDTH: u16 = 80;
 
 pub(super) fn write(v: &Voice, page: &mut Page) {
+    if !v.single() {
+        page.part("How to read the tables", reading(v));
+    }
     add(page, "Where the milk and its fat went", where_it_went(v));
     add(page, "Waste by cause", waste(v));
     add(page, "What the table got", shortfalls(v));
     add(page, "Room at the fullest moment", room(v));
-    add(page, "Rules", rules(v));
+    add(page, "Every rule", rules(v));
+}
+
+fn reading(v: &Voice) -> String {
+    let many = v.span.many();
+    format!(
+        "The middle is the amount that half of the {many} stay under; \"give or take\" is how sure that middle is \
+         after {}. \"9 of 10\" is the amount that 9 of 10 {many} stay within.",
+        v.span.trials(v.result.trials)
+    )
 }
 
 fn add(page: &mut Page, title: &str, table: Option<Table>) {
@@ -30,7 +47,7 @@ fn add(page: &mut Page, title: &str, table: Option<Table>) {
 /// A table whose columns but the first are set to the right.
 fn table(head: &[&str]) -> Table {
     let mut t = Table::new();
-    t.load_style(presets::ASCII_NO_BORDERS);
+    t.load_style(STYLE);
     t.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
     t.set_header(head.iter().enumerate().map(|(i, h)| cell(i, h)));
     t
@@ -85,7 +102,14 @@ fn nine_of_ten(m: &Summary, words: impl Fn(f64) -> String) -> String {
 /// The 95 % interval of the middle, as half its width.
 fn sure_to(m: &Summary, words: impl Fn(f64) -> String) -> String {
     let [lo, hi] = m.quantile_ci95[2];
-    words((hi - lo).abs() / 2.0)
+    let half = (hi - lo).abs() / 2.0;
+    words(if half > 0.0 && half.is_finite() {
+        // Two figures are plenty for a doubt.
+        let unit = 10f64.powf(half.log10().floor() - 1.0);
+        (half / unit).round() * unit
+    } else {
+        half
+    })
 }
 
 fn waste(v: &Voice) -> Option<Table> {
@@ -102,7 +126,7 @@ fn waste(v: &Voice) -> Option<Table> {
     }
     let years = v.span.many();
     let nine = format!("9 of 10 {years}");
-    let any = format!("in how many {years}");
+    let any = format!("part of {years}");
     let amount = |kg: f64| v.show.mass_number(kg);
     let unit = v.show.mass_unit();
     if v.single() {
@@ -127,8 +151,8 @@ fn shortfalls(v: &Voice) -> Option<Table> {
     let mut t = if v.single() {
         table(&["", "part there", "days short", "longest run"])
     } else {
-        let nine = format!("days short, 9 of 10 {}", v.span.many());
-        table(&["", "part there", "days short", &nine, "longest run", "any in"])
+        let any = format!("part of {}", v.span.many());
+        table(&["", "part there", "days short", "9 of 10", "longest run", &any])
     };
     let mut any = false;
     for w in wants(v) {
@@ -150,19 +174,19 @@ fn shortfalls(v: &Voice) -> Option<Table> {
 }
 
 fn room(v: &Voice) -> Option<Table> {
-    let litres = |l: f64| v.show.room(l);
-    let show_room: &dyn Fn(f64) -> String = &litres;
+    let litres = |l: f64| v.show.room_number(l);
+    let room: &dyn Fn(f64) -> String = &litres;
     let plain: &dyn Fn(f64) -> String = &number;
-    let main = v.facts.jars.first();
-    let jar_name = main.map_or("jars wanted in the cold".into(), |j| format!("{} jars wanted there", j.name));
-    let owned_room = |l: f64| if l.is_finite() { litres(l) } else { String::new() };
+    let unit = v.show.room_unit();
+    let asked = v.facts.jars.first().map_or("jars".into(), |j| jars(&j.name));
+    let owned_jars = v.facts.jar_count().to_string();
     let lines = [
-        ("cold room wanted", "cold_room_wanted", show_room, owned_room(v.facts.cold_l)),
-        ("cold room used", "cold_room_used", show_room, owned_room(v.facts.cold_l)),
-        (jar_name.as_str(), "jars_wanted", plain, String::new()),
-        ("jars in use, all sizes", "jars_used", plain, v.facts.jar_count().to_string()),
-        ("freezer", "freezer_used", show_room, owned_room(v.facts.freezer_l)),
-        ("ageing space", "ageing_used", show_room, owned_room(v.facts.ageing_l)),
+        (format!("cold room wanted, {unit}"), "cold_room_wanted", room, litres(v.facts.cold_l)),
+        (format!("cold room used, {unit}"), "cold_room_used", room, litres(v.facts.cold_l)),
+        (format!("{asked} wanted there"), "jars_wanted", plain, String::new()),
+        ("jars in use, all sizes".into(), "jars_used", plain, owned_jars),
+        (format!("freezer, {unit}"), "freezer_used", room, litres(v.facts.freezer_l)),
+        (format!("ageing space, {unit}"), "ageing_used", room, litres(v.facts.ageing_l)),
     ];
     let mut t = if v.single() {
         table(&["", "fullest", "owned"])
@@ -175,9 +199,9 @@ fn room(v: &Voice) -> Option<Table> {
         any = true;
         let q = &m.quantiles;
         if v.single() {
-            row(&mut t, &[name.into(), words(q[2]), owned]);
+            row(&mut t, &[name, words(q[2]), owned]);
         } else {
-            row(&mut t, &[name.into(), words(q[2]), sure_to(m, words), words(q[3]), words(q[4]), owned]);
+            row(&mut t, &[name, words(q[2]), sure_to(m, words), words(q[3]), words(q[4]), owned]);
         }
     }
     any.then_some(t)

@@ -98,7 +98,12 @@ fn aim_words(v: &Voice, a: &AimResult) -> String {
     let years = v.span.many();
     let [lo, hi] = a.met_part_ci95;
     let between = if v.result.trials >= FEW && per_hundred(lo) != per_hundred(hi) {
-        format!(" (between {:.0} and {:.0} of 100, given the number of {years} run)", lo * 100.0, hi * 100.0)
+        format!(
+            " ({:.0} to {:.0}, as far as {} {years} can tell)",
+            lo * 100.0,
+            hi * 100.0,
+            count(u64::from(v.result.trials))
+        )
     } else {
         String::new()
     };

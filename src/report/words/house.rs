@@ -1,8 +1,11 @@
 //! Room, freezer, ageing, jars, hands, dry weeks, chilling and rules.
 
 use super::Voice;
+use super::answer::capital;
 use super::body::wants;
-use crate::report::amounts::{count, counted, days, join, minutes, number, per_hundred, percent};
+use crate::report::amounts::{
+    count, counted, days, jars as jar_words, join, minutes, number, per_hundred, percent,
+};
 use crate::report::page::Page;
 use crate::sim::outcome::Blocked;
 use crate::study::results::{RuleMean, Summary};
@@ -34,7 +37,7 @@ fn room(v: &Voice) -> String {
         format!("Cold room called for at the fullest moment: {}.", enough(v, m, |l| v.show.room(l)));
     out.push_str(&format!(" Owned: {} free for milk.", v.show.room(v.facts.cold_l)));
     if let Some(j) = v.measure("jars_wanted").filter(|j| j.max > 0.0) {
-        let name = v.facts.jars.first().map_or("jars".to_string(), |j| format!("{} jars", j.name));
+        let name = v.facts.jars.first().map_or("jars".to_string(), |j| jar_words(&j.name));
         out.push_str(&format!(" In {name}: {}.", enough(v, j, number)));
     }
     if let Some(d) = v.measure("days_over_full").filter(|d| d.max > 0.0) {
@@ -72,24 +75,21 @@ fn jars(v: &Voice) -> String {
 }
 
 fn hands(v: &Voice) -> String {
-    let mut out = Vec::new();
-    if let Some(m) = v.measure("hands_mean") {
-        out.push(format!("{} a day, chores and kitchen together", v.range(m, minutes)));
-    }
-    if let Some(m) = v.measure("chores_mean") {
-        out.push(format!("chores (milking, straining, jars, feeding) {} a day", v.range(m, minutes)));
-    }
-    if let Some(m) = v.measure("kitchen_mean") {
-        out.push(format!(
-            "kitchen {} a day of the {} set aside",
-            v.range(m, minutes),
+    let Some(all) = v.measure("hands_mean") else { return String::new() };
+    let mut out = format!("{} a day, chores and kitchen together", capital(&v.range(all, minutes)));
+    let middle = |name: &str| v.measure(name).map(|m| minutes(m.quantiles[2]));
+    if let (Some(chores), Some(kitchen)) = (middle("chores_mean"), middle("kitchen_mean")) {
+        out.push_str(&format!(
+            ": {chores} of chores (milking, straining, jars, feeding) and {kitchen} in the kitchen, of the {} set \
+             aside",
             minutes(v.facts.kitchen_minutes)
         ));
     }
+    out.push('.');
     if let Some(m) = v.measure("hands_busiest") {
-        out.push(format!("the busiest day {}", v.range(m, minutes)));
+        out.push_str(&format!(" The busiest day takes {}.", v.range(m, minutes)));
     }
-    if out.is_empty() { String::new() } else { format!("{}.", super::answer::capital(&out.join("; "))) }
+    out
 }
 
 fn dry(v: &Voice) -> String {
@@ -99,7 +99,9 @@ fn dry(v: &Voice) -> String {
         .iter()
         .filter_map(|w| {
             let fill = v.measure(&format!("{}_dry_fill", w.key))?;
-            let mut text = format!("{} of the {}", percent(fill.quantiles[2]), w.name);
+            let part = fill.quantiles[2];
+            let part = if part <= 0.0 { "none".into() } else { percent(part) };
+            let mut text = format!("{part} of the {}", w.name);
             if let Some(whole) =
                 v.part_above(&format!("{}_dry_fill", w.key), 0.99 - 1e-9).filter(|_| !v.single())
             {
@@ -129,7 +131,7 @@ fn chilling(v: &Voice) -> String {
         } else if part <= 0.0 {
             format!(" Every milking meets {rule}.")
         } else {
-            format!(" {} milkings miss {rule}.", super::answer::capital(&per_hundred(part)))
+            format!(" {} milkings miss {rule}.", capital(&per_hundred(part)))
         });
         out.push_str(" It binds licensed dairies and is printed for what it tells; chilled in time is not the same as safe.");
     }
@@ -175,13 +177,10 @@ fn rules(v: &Voice, page: &mut Page) {
         });
         lines.push(format!("{lead}: {}.{why}", r.rule));
     }
-    if routine == 0 {
+    if lines.is_empty() {
         return;
     }
-    page.heading("Rules");
-    if lines.is_empty() {
-        page.say("Every rule of the routine did some work; the table below says how often.");
-    }
+    page.heading("Rules that do not work");
     for line in lines {
         page.item(line);
     }

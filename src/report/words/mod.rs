@@ -21,6 +21,9 @@ pub(super) fn page(subject: &Subject) -> Page {
     let voice = Voice::new(subject);
     let mut page = Page::default();
     page.blocks.push(Block::Title(voice.title()));
+    if voice.single() {
+        page.say(STEADY);
+    }
     answer::write(&voice, &mut page);
     body::write(&voice, &mut page);
     house::write(&voice, &mut page);
@@ -138,12 +141,12 @@ impl<'a> Voice<'a> {
         let within = if worst < 1e-15 {
             "to the last digit".to_string()
         } else {
-            format!("to {worst:.0e} of all that came in")
+            format!("to {worst:.0e} of all that came in (rounding)")
         };
         page.part(
             "Books",
             format!(
-                "The books balance {within}, in every {}: mass, fat and protein each, and no gram without a place.",
+                "The books balance {within}, in every {}: for mass, fat and protein each.",
                 self.span.one()
             ),
         );
@@ -156,6 +159,10 @@ impl<'a> Voice<'a> {
         }
     }
 }
+
+/// What a run without chance is, and is not.
+const STEADY: &str = "Every yield, day and appetite is at its mean; foul milk, kicked pails, illness, outages and \
+    deliveries that fail are left out. This checks the arithmetic of the plan; it is not the mean of many years.";
 
 /// Said where the scenario brought no cautions of its own.
 const GENERAL_CAUTION: &str = "Raw milk can carry germs that make people ill, and neither smell nor these figures \
