@@ -166,7 +166,7 @@ mod tests {
         let two = Span::new("2027-04-01", 731);
         assert_eq!(two.trials(1000), "1,000 simulated runs of 24 months");
         assert_eq!(Span::new("2026-04-01", 365).trials(1), "1 simulated year");
-        assert_eq!(Span::new("2026-04-01", 90).length(), "90 days");
+        assert_eq!(Span::new("2026-04-01", 100).length(), "100 days");
         assert_eq!(Span::new("nonsense", 1).length(), "1 day");
     }
 
