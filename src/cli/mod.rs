@@ -10,6 +10,7 @@ mod new;
 mod output;
 mod panic;
 mod progress;
+pub mod render;
 mod run;
 mod schema;
 mod stub;

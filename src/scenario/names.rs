@@ -1,5 +1,7 @@
 //! The words behind the ids of a [`super::Plan`], for reports only.
 
+pub use crate::units::UnitSystem;
+
 /// Names in the order of the plan's ids.
 #[derive(Clone, Debug, Default)]
 pub struct Names {
@@ -35,14 +37,4 @@ pub struct Names {
     pub aims: Vec<String>,
     /// Cautions that this scenario calls for, ready to print.
     pub cautions: Vec<String>,
-}
-
-/// Units for display.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum UnitSystem {
-    /// Gallons, quarts, pounds, inches, °F.
-    #[default]
-    Us,
-    /// Litres, kilograms, centimetres, °C.
-    Metric,
 }
