@@ -186,7 +186,6 @@ fn house() -> House {
             animals: true,
             fetches: false,
             people: 4,
-            milk_density: 1.03,
             cold_l: 90.0,
             freezer_l: 0.0,
             ageing_l: 0.0,

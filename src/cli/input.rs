@@ -70,7 +70,7 @@ pub fn compile(input: &Input) -> Result<Compiled, Failure> {
 /// Messages with the lines they speak of.
 pub fn render(input: &Input, found: &[Diagnostic]) -> String {
     let text = String::from_utf8_lossy(&input.bytes);
-    super::stub::render(&input.name, &text, found, output::colour_on_stderr())
+    super::render::render(&input.name, &text, found, output::colour_on_stderr())
 }
 
 /// Warnings, on standard error.

@@ -9,11 +9,10 @@ use super::args::{Format, MAX_TRIALS, RunArgs};
 use super::folder::Folder;
 use super::input::Input;
 use super::progress::Progress;
-use super::stub as study;
 use super::{Failure, codes, input, output, panic};
 use crate::report::{self, Facts, Manifest, Span, Subject};
 use crate::scenario::{Compiled, UnitSystem};
-use crate::study::results::RunResult;
+use crate::study::{self, results::RunResult};
 
 /// Simulated years when neither the file nor an option says how many.
 const DEFAULT_TRIALS: u32 = 1000;

@@ -66,7 +66,7 @@ impl Span {
     #[must_use]
     pub fn trials(&self, n: u32) -> String {
         let noun = if n == 1 { self.one() } else { self.many() };
-        let n = super::amounts::count(u64::from(n));
+        let n = super::amounts::count(n);
         if self.is_year() {
             format!("{n} simulated {noun}")
         } else {

@@ -1,7 +1,7 @@
 //! What the family owns and wishes, as far as a report speaks of it.
 
 use crate::scenario::Names;
-use crate::scenario::plan::{Container, PlaceKind, Plan, fixed};
+use crate::scenario::plan::{Container, PlaceKind, Plan};
 
 /// Figures of a plan that a report sets its results against.
 #[derive(Clone, Debug, Default)]
@@ -12,8 +12,6 @@ pub struct Facts {
     pub fetches: bool,
     /// People at the table, guests included.
     pub people: usize,
-    /// Density of whole milk, kg/L.
-    pub milk_density: f64,
     /// Cold room in all stores, L, less what other food takes in its fullest
     /// month.
     pub cold_l: f64,
@@ -95,7 +93,6 @@ impl Facts {
             animals: !plan.animals.is_empty(),
             fetches: !plan.fetches.is_empty(),
             people: plan.household.people.len(),
-            milk_density: plan.items.get(fixed::WHOLE.at()).map_or(1.03, |i| i.density),
             cold_l: room(PlaceKind::Fridge),
             freezer_l: room(PlaceKind::Freezer),
             ageing_l: room(PlaceKind::Ageing),

@@ -14,7 +14,7 @@ mod page;
 mod tables;
 mod words;
 
-pub use amounts::{Show, number, per_hundred};
+pub use amounts::Show;
 pub use dates::Span;
 pub use facts::{Facts, JarFact, WishFact};
 pub use json::summary_json;

@@ -1,7 +1,7 @@
 //! The answer: does the plan hold, what breaks first, what would mend it.
 
 use super::{FEW, Voice};
-use crate::report::amounts::{count, days, join, per_hundred};
+use crate::report::amounts::{count, days, join, of};
 use crate::report::dates::stretches;
 use crate::report::page::Page;
 use crate::study::results::AimResult;
@@ -97,24 +97,24 @@ fn aim_words(v: &Voice, a: &AimResult) -> String {
     }
     let years = v.span.many();
     let [lo, hi] = a.met_part_ci95;
-    let between = if v.result.trials >= FEW && per_hundred(lo) != per_hundred(hi) {
+    let between = if v.result.trials >= FEW && of(lo) != of(hi) {
         format!(
             " ({:.0} to {:.0}, as far as {} {years} can tell)",
             lo * 100.0,
             hi * 100.0,
-            count(u64::from(v.result.trials))
+            count(v.result.trials)
         )
     } else {
         String::new()
     };
     let met = if a.met_part >= 1.0 {
-        format!("all {} {years}", count(u64::from(v.result.trials)))
+        format!("all {} {years}", count(v.result.trials))
     } else if a.met_part <= 0.0 {
-        format!("none of {} {years}", count(u64::from(v.result.trials)))
+        format!("none of {} {years}", count(v.result.trials))
     } else {
-        format!("{} {years}", per_hundred(a.met_part))
+        format!("{} {years}", of(a.met_part))
     };
-    let wanted = per_hundred(a.wanted_part);
+    let wanted = of(a.wanted_part);
     match standing(v, a) {
         Standing::Kept => format!("kept: {}. So it was in {met}{between}.", a.aim),
         Standing::NotKept => {
@@ -122,7 +122,7 @@ fn aim_words(v: &Voice, a: &AimResult) -> String {
         }
         Standing::CannotTell => {
             let more = match a.more_trials {
-                Some(m) => format!(" About {} more simulated {years} would tell.", count(u64::from(m))),
+                Some(m) => format!(" About {} more simulated {years} would tell.", count(m)),
                 None => format!(" No reasonable number of {years} would tell: it lies on the edge."),
             };
             format!("cannot be told yet: {}. It was so in {met}{between}; {wanted} were wanted.{more}", a.aim)

@@ -2,7 +2,7 @@
 
 use super::Voice;
 use super::answer::capital;
-use crate::report::amounts::{days, join, percent};
+use crate::report::amounts::{MILK_KG_PER_L, days, join, percent};
 use crate::report::page::Page;
 use crate::sim::outcome::Fate;
 
@@ -148,7 +148,7 @@ impl Want {
 /// Drinking milk, then the wishes.
 pub(crate) fn wants(v: &Voice) -> Vec<Want> {
     let milk =
-        Want { name: "milk for drinking".into(), key: "milk".into(), density: Some(v.facts.milk_density) };
+        Want { name: "milk for drinking".into(), key: "milk".into(), density: Some(MILK_KG_PER_L) };
     let wishes =
         v.facts.wishes.iter().map(|w| Want { name: w.name.clone(), key: w.key.clone(), density: w.density });
     std::iter::once(milk).chain(wishes).collect()

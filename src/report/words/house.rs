@@ -4,7 +4,7 @@ use super::Voice;
 use super::answer::capital;
 use super::body::wants;
 use crate::report::amounts::{
-    count, counted, days, jars as jar_words, join, minutes, number, per_hundred, percent,
+    count, counted, days, jars as jar_words, join, minutes, number, of, percent,
 };
 use crate::report::page::Page;
 use crate::sim::outcome::Blocked;
@@ -64,10 +64,10 @@ fn store(v: &Voice, measure: &str, name: &str, owned: f64) -> String {
 fn jars(v: &Voice) -> String {
     let Some(m) = v.measure("jars_used").filter(|m| m.max > 0.0) else { return String::new() };
     let sizes: Vec<String> =
-        v.facts.jars.iter().map(|j| format!("{} {}", count(u64::from(j.count)), j.name)).collect();
+        v.facts.jars.iter().map(|j| format!("{} {}", count(j.count), j.name)).collect();
     let owned = v.facts.jar_count();
     let mut out = format!("In use at once, fullest moment: {}.", enough(v, m, number));
-    out.push_str(&format!(" Owned: {} ({}).", count(u64::from(owned)), join(&sizes, "and")));
+    out.push_str(&format!(" Owned: {} ({}).", count(owned), join(&sizes, "and")));
     if m.quantiles[2] + 0.5 >= f64::from(owned) {
         out.push_str(" They run out.");
     }
@@ -121,7 +121,7 @@ fn chilling(v: &Voice) -> String {
     let mut out = format!(
         "A milking takes {} to come down to {}.",
         v.range(m, |h| counted(h, "hour", "hours")),
-        v.show.cold()
+        v.show.temperature(4.4)
     );
     if let Some(late) = v.measure("chill_late_part") {
         let rule = "the rule of the dairy ordinances (7 °C, 45 °F, within two hours after milking)";
@@ -131,7 +131,7 @@ fn chilling(v: &Voice) -> String {
         } else if part <= 0.0 {
             format!(" Every milking meets {rule}.")
         } else {
-            format!(" {} milkings miss {rule}.", capital(&per_hundred(part)))
+            format!(" {} milkings miss {rule}.", capital(&of(part)))
         });
         out.push_str(" It binds licensed dairies and is printed for what it tells; chilled in time is not the same as safe.");
     }

@@ -7,7 +7,7 @@ mod house;
 pub(super) use body::{CAUSES, fate_words, wants};
 pub(super) use house::{main_reason, reason};
 
-use super::amounts::{Show, per_hundred};
+use super::amounts::{Show, of};
 use super::dates::Span;
 use super::page::{Block, Page};
 use super::{Facts, Subject, tables};
@@ -47,7 +47,7 @@ impl<'a> Voice<'a> {
             subject,
             result: subject.result,
             facts: subject.facts,
-            show: Show::new(subject.units, subject.facts.milk_density),
+            show: Show::new(subject.units),
             span: Span::new(&subject.names.first_day, subject.result.days),
         }
     }
@@ -86,7 +86,7 @@ impl<'a> Voice<'a> {
         } else if part <= 0.0 {
             format!("in no {}", self.span.one())
         } else {
-            format!("in {} {}", per_hundred(part), self.span.many())
+            format!("in {} {}", of(part), self.span.many())
         }
     }
 
