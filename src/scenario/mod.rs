@@ -1,14 +1,11 @@
 //! What the family writes, its checks, and the compiled [`Plan`].
 
-mod check;
 mod decode;
-mod library;
+mod form;
 mod names;
 pub mod plan;
 pub mod raw;
-mod schema;
 pub mod source;
-mod understood;
 
 pub use names::{Names, UnitSystem};
 pub use plan::Plan;

@@ -8,7 +8,7 @@ use std::collections::VecDeque;
 
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{Container, ItemId, MAX_JARS, MAX_PLACES, PlaceId, PlaceKind, Plan};
+use crate::scenario::plan::{Container, ItemId, MAX_ITEMS, MAX_JARS, MAX_PLACES, PlaceId, PlaceKind, Plan};
 
 /// The counter is always place 0.
 pub(crate) const COUNTER: PlaceId = PlaceId(0);
@@ -32,6 +32,8 @@ pub(crate) struct Lot {
     pub rise_from: f64,
     /// When it may be eaten, days.
     pub ready: f64,
+    /// It may be eaten: `ready` has passed and ageing is done.
+    pub settled: bool,
     /// Part of the mass that will be lost as water when ready.
     pub ageing_loss: f64,
     /// Day on which it came into the house.
@@ -135,7 +137,16 @@ pub(crate) struct Larder<'p> {
     mass: Vec<f64>,
     next_due: Vec<f64>,
     next_ready: Vec<f64>,
+    /// The first of all `next_ready`.
+    ready_at: f64,
+    /// Mass that may not be eaten yet.
+    unready: Vec<f64>,
+    /// Items in each place, a bit each.
     occupied: [u64; MAX_PLACES],
+    /// Places that hold each item, a bit each.
+    stands_in: [u32; MAX_ITEMS],
+    /// All mass of each item.
+    item_mass: [f64; MAX_ITEMS],
     jars_in: [[u32; MAX_JARS]; MAX_PLACES],
     litres_in: [f64; MAX_PLACES],
     owned: [u32; MAX_JARS],
@@ -159,7 +170,11 @@ impl<'p> Larder<'p> {
             mass: vec![0.0; n],
             next_due: vec![f64::INFINITY; n],
             next_ready: vec![f64::INFINITY; n],
+            ready_at: f64::INFINITY,
+            unready: vec![0.0; n],
             occupied: [0; MAX_PLACES],
+            stands_in: [0; MAX_ITEMS],
+            item_mass: [0.0; MAX_ITEMS],
             jars_in: [[0; MAX_JARS]; MAX_PLACES],
             litres_in: [0.0; MAX_PLACES],
             owned: [0; MAX_JARS],
@@ -180,7 +195,11 @@ impl<'p> Larder<'p> {
         self.mass.fill(0.0);
         self.next_due.fill(f64::INFINITY);
         self.next_ready.fill(f64::INFINITY);
+        self.ready_at = f64::INFINITY;
+        self.unready.fill(0.0);
         self.occupied = [0; MAX_PLACES];
+        self.stands_in = [0; MAX_ITEMS];
+        self.item_mass = [0.0; MAX_ITEMS];
         self.jars_in = [[0; MAX_JARS]; MAX_PLACES];
         self.litres_in = [0.0; MAX_PLACES];
         self.clean = [0; MAX_JARS];
@@ -220,22 +239,55 @@ impl<'p> Larder<'p> {
         item.at() * self.places + place.at()
     }
 
+    /// The queues of an item that hold something.
+    #[inline]
+    fn where_is(&self, item: ItemId) -> impl Iterator<Item = usize> + use<> {
+        let base = item.at() * self.places;
+        let mut mask = self.stands_in[item.at()];
+        std::iter::from_fn(move || {
+            let place = mask.trailing_zeros() as usize;
+            (mask != 0).then(|| {
+                mask &= mask - 1;
+                base + place
+            })
+        })
+    }
+
+    /// Books a change of mass.
+    #[inline]
+    fn weigh(&mut self, item: ItemId, q: usize, kg: f64) {
+        self.mass[q] += kg;
+        self.item_mass[item.at()] += kg;
+    }
+
     /// All mass of an item, kg.
     #[inline]
     pub(crate) fn stock(&self, item: ItemId) -> f64 {
-        let q = item.at() * self.places;
-        self.mass[q..q + self.places].iter().sum()
+        self.item_mass[item.at()]
     }
 
-    /// Mass of an item that a choice allows, kg.
-    pub(crate) fn stock_of(&self, item: ItemId, choice: Choice) -> f64 {
-        let q = item.at() * self.places;
-        self.queues[q..q + self.places]
-            .iter()
-            .flatten()
-            .filter(|l| self.eligible(l, choice))
-            .map(|l| l.matter.mass)
-            .sum()
+    /// Mass of an item that may be eaten, kg.
+    #[inline]
+    pub(crate) fn stock_ready(&self, item: ItemId) -> f64 {
+        let mut ready = self.stock(item);
+        for q in self.where_is(item) {
+            ready -= self.unready[q];
+        }
+        ready
+    }
+
+    /// Mass of an item that may be eaten and was drawn at a time or later, kg.
+    /// Looks at the young end of the queues only.
+    pub(crate) fn stock_since(&self, item: ItemId, drawn_from: f64) -> f64 {
+        if drawn_from == f64::NEG_INFINITY {
+            return self.stock_ready(item);
+        }
+        let mut sum = 0.0;
+        for q in self.where_is(item) {
+            let young = self.queues[q].iter().rev().take_while(|l| l.drawn >= drawn_from);
+            sum += young.filter(|l| l.settled).map(|l| l.matter.mass).sum::<f64>();
+        }
+        sum
     }
 
     /// Mass of a set of items, kg.
@@ -252,8 +304,8 @@ impl<'p> Larder<'p> {
     pub(crate) fn oldest(&self, mut mask: u64) -> Option<f64> {
         let mut oldest = f64::INFINITY;
         while mask != 0 {
-            let q = mask.trailing_zeros() as usize * self.places;
-            for l in self.queues[q..q + self.places].iter().filter_map(VecDeque::front) {
+            for l in self.where_is(ItemId(mask.trailing_zeros() as u8)).filter_map(|q| self.queues[q].front())
+            {
                 oldest = oldest.min(l.drawn);
             }
             mask &= mask - 1;
@@ -402,10 +454,8 @@ impl<'p> Larder<'p> {
     }
 
     #[inline]
-    fn eligible(&self, lot: &Lot, choice: Choice) -> bool {
-        lot.drawn >= choice.drawn_from
-            && (!choice.ready || (lot.ready <= self.now + SLACK && lot.ageing_loss <= 0.0))
-            && choice.not_of_day != Some(lot.day)
+    fn eligible(lot: &Lot, choice: Choice) -> bool {
+        lot.drawn >= choice.drawn_from && (!choice.ready || lot.settled) && choice.not_of_day != Some(lot.day)
     }
 
     #[inline]
@@ -445,10 +495,13 @@ impl<'p> Larder<'p> {
         } else {
             self.jars_in[place.at()][usize::from(lot.jar)] += lot.jars;
         }
-        self.mass[q] += lot.matter.mass;
+        self.weigh(item, q, lot.matter.mass);
+        self.stands_in[item.at()] |= 1 << place.0;
         self.next_due[q] = self.next_due[q].min(lot.due);
-        if lot.ageing_loss > 0.0 {
+        if !lot.settled {
+            self.unready[q] += lot.matter.mass;
             self.next_ready[q] = self.next_ready[q].min(lot.ready);
+            self.ready_at = self.ready_at.min(lot.ready);
         }
         self.occupied[place.at()] |= 1 << item.0;
         // Newest last; only moved or late lots look further than the end.
@@ -471,13 +524,21 @@ impl<'p> Larder<'p> {
         } else {
             self.jars_in[place.at()][usize::from(lot.jar)] -= lot.jars;
         }
-        self.mass[q] -= lot.matter.mass;
+        self.weigh(item, q, -lot.matter.mass);
+        if !lot.settled {
+            self.unready[q] -= lot.matter.mass;
+        }
         if self.queues[q].is_empty() {
             // Exactly nothing: rounding must not pile up.
             self.mass[q] = 0.0;
+            self.unready[q] = 0.0;
             self.next_due[q] = f64::INFINITY;
             self.next_ready[q] = f64::INFINITY;
             self.occupied[place.at()] &= !(1 << item.0);
+            self.stands_in[item.at()] &= !(1 << place.0);
+            if self.stands_in[item.at()] == 0 {
+                self.item_mass[item.at()] = 0.0;
+            }
             if self.occupied[place.at()] == 0 {
                 self.litres_in[place.at()] = 0.0;
             }
@@ -498,7 +559,10 @@ impl<'p> Larder<'p> {
         let lot = self.queues[q][i];
         let taken = lot.matter * (kg / lot.matter.mass);
         let left = lot.matter - taken;
-        self.mass[q] -= taken.mass;
+        self.weigh(item, q, -taken.mass);
+        if !lot.settled {
+            self.unready[q] -= taken.mass;
+        }
         if lot.jar == NO_JAR {
             if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
                 self.litres_in[place.at()] -= taken.mass * litres_per_kg;
@@ -516,17 +580,13 @@ impl<'p> Larder<'p> {
 
     /// Place and position of the oldest lot of an item that a choice allows.
     fn oldest_lot(&self, item: ItemId, choice: Choice) -> Option<(PlaceId, usize)> {
-        let base = item.at() * self.places;
         let mut best: Option<(PlaceId, usize, f64)> = None;
-        for p in 0..self.places {
-            let queue = &self.queues[base + p];
-            if queue.is_empty() {
-                continue;
-            }
-            let Some(i) = queue.iter().position(|l| self.eligible(l, choice)) else { continue };
+        for q in self.where_is(item) {
+            let queue = &self.queues[q];
+            let Some(i) = queue.iter().position(|l| Self::eligible(l, choice)) else { continue };
             let drawn = queue[i].drawn;
             if best.is_none_or(|(_, _, d)| drawn < d) {
-                best = Some((PlaceId(p as u8), i, drawn));
+                best = Some((PlaceId((q % self.places) as u8), i, drawn));
             }
         }
         best.map(|(p, i, _)| (p, i))
@@ -581,7 +641,7 @@ impl<'p> Larder<'p> {
             let mut best: Option<(usize, f64)> = None;
             for (p, at) in at.iter_mut().enumerate().take(self.places) {
                 let queue = &self.queues[base + p];
-                while *at < queue.len() && (queue[*at].turned || !self.eligible(&queue[*at], choice)) {
+                while *at < queue.len() && (queue[*at].turned || !Self::eligible(&queue[*at], choice)) {
                     *at += 1;
                 }
                 if let Some(l) = queue.get(*at)
@@ -656,7 +716,7 @@ impl<'p> Larder<'p> {
             let q = self.q(item, place);
             if let Some(lot) = self.queues[q].back_mut() {
                 lot.matter += crumb;
-                self.mass[q] += crumb.mass;
+                self.weigh(item, q, crumb.mass);
             }
         }
     }
@@ -732,6 +792,7 @@ impl<'p> Larder<'p> {
             due: self.due(parcel.item, place, parcel.life),
             rise_from: self.clocks[place.at()].rise - parcel.risen,
             ready: parcel.ready,
+            settled: parcel.ready <= self.now && parcel.ageing_loss <= 0.0,
             ageing_loss: parcel.ageing_loss,
             day: parcel.day,
             jars,
@@ -743,11 +804,13 @@ impl<'p> Larder<'p> {
         self.push(parcel.item, place, lot);
     }
 
-    /// Shortens the life of the lots of an item set down at `rested` in a
-    /// place (a slow chilling is charged after it is known).
-    pub(crate) fn shorten(&mut self, item: ItemId, place: PlaceId, rested: f64, days: f64) {
+    /// Shortens the life of the lots of an item set down just now in a place
+    /// (a slow chilling is charged once it is known).
+    pub(crate) fn shorten(&mut self, item: ItemId, place: PlaceId, species: Species, days: f64) {
         let q = self.q(item, place);
-        for lot in self.queues[q].iter_mut().rev().take_while(|l| l.rested >= rested) {
+        let now = self.now;
+        let fresh = self.queues[q].iter_mut().rev().take_while(|l| l.rested >= now);
+        for lot in fresh.filter(|l| l.species == species) {
             lot.due -= days;
             self.next_due[q] = self.next_due[q].min(lot.due);
         }
@@ -806,7 +869,10 @@ impl<'p> Larder<'p> {
         if whole {
             self.pull(item, from, i);
         } else {
-            self.mass[q] -= matter.mass;
+            self.weigh(item, q, -matter.mass);
+            if !lot.settled {
+                self.unready[q] -= matter.mass;
+            }
             if lot.jar == NO_JAR {
                 if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
                     self.litres_in[from.at()] -= matter.mass * litres_per_kg;
@@ -889,40 +955,41 @@ impl<'p> Larder<'p> {
         }
     }
 
-    /// Ageing done: takes the water loss of every lot that became ready.
-    /// Returns the water lost.
-    pub(crate) fn finish_ageing(&mut self) -> Matter {
+    /// Settles what has become ready to eat. Ageing is done then: its water is
+    /// taken off at once and handed back.
+    pub(crate) fn settle(&mut self) -> Matter {
         let mut lost = Matter::NONE;
+        if self.ready_at > self.now {
+            return lost;
+        }
         for q in 0..self.queues.len() {
             if self.next_ready[q] > self.now {
                 continue;
             }
-            let (item, place) = (ItemId((q / self.places) as u8), q % self.places);
-            let mut next = f64::INFINITY;
-            let mut gone = 0.0;
-            for lot in &mut self.queues[q] {
-                if lot.ageing_loss <= 0.0 {
-                    continue;
-                }
+            let (item, place) = (q / self.places, q % self.places);
+            let (mut next, mut gone) = (f64::INFINITY, 0.0);
+            for lot in self.queues[q].iter_mut().rev().filter(|l| !l.settled) {
                 if lot.ready > self.now {
                     next = next.min(lot.ready);
                     continue;
                 }
+                self.unready[q] -= lot.matter.mass;
+                lot.settled = true;
                 let water = (lot.matter.mass - lot.matter.fat - lot.matter.protein).max(0.0);
                 let mass = (lot.ageing_loss * lot.matter.mass).min(0.9 * water);
-                let loss =
-                    Matter { mass, fat: 0.0, protein: 0.0, milk: mass * (lot.matter.milk / lot.matter.mass) };
+                let milk = mass * (lot.matter.milk / lot.matter.mass);
+                let loss = Matter { mass, fat: 0.0, protein: 0.0, milk };
                 lot.matter -= loss;
-                lot.ageing_loss = 0.0;
                 gone += mass;
                 lost += loss;
             }
             self.next_ready[q] = next;
-            self.mass[q] -= gone;
-            if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+            self.weigh(ItemId(item as u8), q, -gone);
+            if let Container::Volume { litres_per_kg } = self.plan.items[item].container {
                 self.litres_in[place] -= gone * litres_per_kg;
             }
         }
+        self.ready_at = self.next_ready.iter().fold(f64::INFINITY, |m, &r| m.min(r));
         lost
     }
 

@@ -67,7 +67,7 @@ impl Trial<'_> {
         let mut drink = false;
         for &item in &input.items {
             all += self.larder.stock(item);
-            have += self.larder.stock_of(item, choice);
+            have += self.larder.stock_since(item, choice.drawn_from);
             drink |= item == fixed::WHOLE || item == fixed::SKIMMED;
         }
         let mut most = all - keep_back;

@@ -102,7 +102,7 @@ impl Trial<'_> {
         let mut extra = 0.0;
         if beyond > CRUMB && served >= wanted - CRUMB {
             let a_day = if wish.at_least_kg > 0.0 { wish.at_least_kg } else { wish.gladly_kg } / 7.0;
-            let stock: f64 = wish.items.iter().map(|&i| self.larder.stock_of(i, Choice::READY)).sum();
+            let stock: f64 = wish.items.iter().map(|&i| self.larder.stock_ready(i)).sum();
             if stock > wish.gladly_from_days * a_day {
                 extra = self.eat(wish, beyond.min(stock - wish.gladly_from_days * a_day));
             }

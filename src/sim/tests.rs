@@ -134,10 +134,10 @@ fn cheese_takes_fresh_milk_ages_and_leaves_whey() {
     assert!(mass(&out, Fate::ByproductPoured) > 0.0);
     near(mass(&out, Fate::WastedExpired), 0.0);
     // Wheels of day 1, 7, 14 are ready after 61 days, lighter by 5 %; the first
-    // of them is eaten from the dawn of day 63 on.
+    // of them is eaten from the noon of day 62 on.
     let wheel = cheese / milk;
     near(mass(&out, Fate::AgeingLoss), 0.05 * wheel * (15.0 + 16.0 + 16.0));
-    near(mass(&out, Fate::Eaten), 0.05 * 17.0);
+    near(mass(&out, Fate::Eaten), 0.05 * 18.0);
     assert_eq!(out.wants[1].short_days, 0);
 }
 

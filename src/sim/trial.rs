@@ -163,6 +163,7 @@ impl<'p> Trial<'p> {
         self.larder.advance(start + (hours.meals - 1.0).max(hours.kitchen) / 24.0);
         self.fetch(luck);
         self.larder.advance(start + hours.meals / 24.0);
+        self.settle();
         self.meals(luck);
         self.make_room();
         self.larder.advance(start + hours.evening / 24.0);
@@ -299,7 +300,7 @@ impl<'p> Trial<'p> {
             };
             let warm_l = parcel.matter.mass / plan.items[fixed::WHOLE.at()].density;
             let place = self.put_away(&parcel);
-            self.chill(place, warm_l);
+            self.chill(place, species, warm_l);
         }
         self.out.peak_kg = self.out.peak_kg.max(self.today.drawn);
     }
@@ -311,7 +312,7 @@ impl<'p> Trial<'p> {
 
     /// Looks up how long the load takes to chill where it came to stand, and
     /// charges the warm hours to its life.
-    fn chill(&mut self, place: Option<PlaceId>, warm_l: f64) {
+    fn chill(&mut self, place: Option<PlaceId>, species: Species, warm_l: f64) {
         let Some(place) = place else { return };
         let Some(table) = &self.plan.places[place.at()].chill else { return };
         let inside = (self.larder.jar_litres(place) - warm_l).max(0.0);
@@ -322,8 +323,7 @@ impl<'p> Trial<'p> {
         let to_7 = table.value(&table.hours_to_7c, at);
         self.out.chill_late += u32::from(to_10 > RULE_10C_HOURS || to_7 > RULE_7C_HOURS);
         let days = table.value(&table.life_days, at);
-        let now = self.larder.now;
-        self.larder.shorten(fixed::WHOLE, place, now, days);
+        self.larder.shorten(fixed::WHOLE, place, species, days);
     }
 
     /// Milk fetched from elsewhere arrives with the pick-ups.
@@ -370,8 +370,7 @@ impl<'p> Trial<'p> {
 
     /// What has reached the end of its life since yesterday; ageing that is done.
     fn spoil(&mut self) {
-        let lost = self.larder.finish_ageing();
-        self.ledger.went(Fate::AgeingLoss, lost);
+        self.settle();
         while let Some((item, place, lot)) = self.larder.next_due() {
             if lot.foul {
                 self.larder.turn_foul(item, place, lot);
@@ -393,6 +392,12 @@ impl<'p> Trial<'p> {
             }
             self.throw_out(item, left, None);
         }
+    }
+
+    /// What has become ready to eat; ageing takes its water.
+    fn settle(&mut self) {
+        let lost = self.larder.settle();
+        self.ledger.went(Fate::AgeingLoss, lost);
     }
 
     /// Puts a parcel away; what finds no clean jar is fed or wasted.
