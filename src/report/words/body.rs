@@ -147,8 +147,7 @@ impl Want {
 
 /// Drinking milk, then the wishes.
 pub(crate) fn wants(v: &Voice) -> Vec<Want> {
-    let milk =
-        Want { name: "milk for drinking".into(), key: "milk".into(), density: Some(MILK_KG_PER_L) };
+    let milk = Want { name: "milk for drinking".into(), key: "milk".into(), density: Some(MILK_KG_PER_L) };
     let wishes =
         v.facts.wishes.iter().map(|w| Want { name: w.name.clone(), key: w.key.clone(), density: w.density });
     std::iter::once(milk).chain(wishes).collect()

@@ -3,9 +3,7 @@
 use super::Voice;
 use super::answer::capital;
 use super::body::wants;
-use crate::report::amounts::{
-    count, counted, days, jars as jar_words, join, minutes, number, of, percent,
-};
+use crate::report::amounts::{count, counted, days, jars as jar_words, join, minutes, number, of, percent};
 use crate::report::page::Page;
 use crate::sim::outcome::Blocked;
 use crate::study::results::{RuleMean, Summary};
@@ -63,8 +61,7 @@ fn store(v: &Voice, measure: &str, name: &str, owned: f64) -> String {
 
 fn jars(v: &Voice) -> String {
     let Some(m) = v.measure("jars_used").filter(|m| m.max > 0.0) else { return String::new() };
-    let sizes: Vec<String> =
-        v.facts.jars.iter().map(|j| format!("{} {}", count(j.count), j.name)).collect();
+    let sizes: Vec<String> = v.facts.jars.iter().map(|j| format!("{} {}", count(j.count), j.name)).collect();
     let owned = v.facts.jar_count();
     let mut out = format!("In use at once, fullest moment: {}.", enough(v, m, number));
     out.push_str(&format!(" Owned: {} ({}).", count(owned), join(&sizes, "and")));
