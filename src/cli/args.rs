@@ -65,7 +65,7 @@ pub struct RunArgs {
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=MAX_TRIALS))]
     pub trials: Option<u32>,
     /// Seed of chance: the same seed gives the same years
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub seed: Option<u64>,
     /// Folder for the files [default: outputs/NAME-OF-THE-SCENARIO]
     #[arg(long, value_name = "DIR")]

@@ -107,6 +107,19 @@ impl Show {
     }
 }
 
+/// A chance as so many of a hundred, for those that are compared: `97 of 100`.
+#[must_use]
+pub fn per_hundred(part: f64) -> String {
+    let h = part * 100.0;
+    if h > 0.0 && h < 0.5 {
+        "fewer than 1 of 100".into()
+    } else if h > 99.5 && h < 100.0 {
+        "more than 99 of 100".into()
+    } else {
+        format!("{} of 100", show::whole(h))
+    }
+}
+
 /// A whole count with commas.
 #[must_use]
 pub fn count(n: u32) -> String {

@@ -1,7 +1,7 @@
 //! The answer: does the plan hold, what breaks first, what would mend it.
 
 use super::{FEW, Voice};
-use crate::report::amounts::{count, days, join, of};
+use crate::report::amounts::{count, days, join, per_hundred};
 use crate::report::dates::stretches;
 use crate::report::page::Page;
 use crate::study::results::AimResult;
@@ -97,7 +97,7 @@ fn aim_words(v: &Voice, a: &AimResult) -> String {
     }
     let years = v.span.many();
     let [lo, hi] = a.met_part_ci95;
-    let between = if v.result.trials >= FEW && of(lo) != of(hi) {
+    let between = if v.result.trials >= FEW && per_hundred(lo) != per_hundred(hi) {
         format!(
             " ({:.0} to {:.0}, as far as {} {years} can tell)",
             lo * 100.0,
@@ -112,9 +112,9 @@ fn aim_words(v: &Voice, a: &AimResult) -> String {
     } else if a.met_part <= 0.0 {
         format!("none of {} {years}", count(v.result.trials))
     } else {
-        format!("{} {years}", of(a.met_part))
+        format!("{} {years}", per_hundred(a.met_part))
     };
-    let wanted = of(a.wanted_part);
+    let wanted = per_hundred(a.wanted_part);
     match standing(v, a) {
         Standing::Kept => format!("kept: {}. So it was in {met}{between}.", a.aim),
         Standing::NotKept => {
