@@ -57,7 +57,7 @@ pub struct CheckArgs {
 #[command(after_help = "Examples:\n  springhouse run ours.yaml\n  \
                         springhouse run ours.yaml --trials 5000 --seed 7 --units metric\n  \
                         springhouse run ours.yaml --steady        the average year, no chance\n  \
-                        springhouse run ours.yaml --precise 2%    until the key figures are that sure")]
+                        springhouse run ours.yaml --precise 2%    until the key figures are that sure\n")]
 pub struct RunArgs {
     /// The scenario file; - reads standard input
     pub scenario: PathBuf,

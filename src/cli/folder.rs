@@ -4,10 +4,11 @@ use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
+use sha2::{Digest, Sha256};
 use tempfile::TempDir;
 
 use super::Failure;
-use crate::report::{NamedBytes, listed_files};
+use crate::report::{MANIFEST, ReportError, listed_files};
 
 /// A folder that may be written: checked before the long run.
 #[derive(Debug)]
@@ -46,33 +47,88 @@ impl Folder {
         Ok(Self { target, parent })
     }
 
-    /// Writes all files and puts the folder in its place.
-    pub fn write(self, files: &[NamedBytes]) -> Result<PathBuf, Failure> {
-        let shown = self.target.display().to_string();
-        let cannot = |e: io::Error| Failure::Other(format!("cannot write {shown}: {e}"));
-        let beside = beside(&self.parent).map_err(cannot)?;
-        for (name, bytes) in files {
-            let mut file = fs::File::create_new(beside.path().join(name)).map_err(cannot)?;
-            file.write_all(bytes).and_then(|()| file.sync_all()).map_err(cannot)?;
-        }
-        if self.target.exists() {
+    /// Begins to write, beside the target.
+    pub fn begin(self) -> Result<Writing, Failure> {
+        let beside = beside(&self.parent).map_err(|e| self.cannot(&e))?;
+        Ok(Writing { folder: self, beside, hashes: Vec::new() })
+    }
+
+    fn cannot(&self, e: &dyn std::fmt::Display) -> Failure {
+        Failure::Other(format!("cannot write {}: {e}", self.target.display()))
+    }
+}
+
+/// A folder being written; given up without a trace when dropped.
+#[derive(Debug)]
+pub struct Writing {
+    folder: Folder,
+    beside: TempDir,
+    hashes: Vec<(String, String)>,
+}
+
+impl Writing {
+    /// Writes one file.
+    pub fn file(
+        &mut self,
+        name: &str,
+        write: impl FnOnce(&mut dyn Write) -> Result<(), ReportError>,
+    ) -> Result<(), Failure> {
+        let file = fs::File::create_new(self.beside.path().join(name)).map_err(|e| self.folder.cannot(&e))?;
+        let mut out = Hashing { out: io::BufWriter::new(file), hash: Sha256::new() };
+        write(&mut out)
+            .and_then(|()| Ok(out.out.flush()?))
+            .and_then(|()| Ok(out.out.get_ref().sync_all()?))
+            .map_err(|e| self.folder.cannot(&e))?;
+        let hash = out.hash.finalize().iter().map(|b| format!("{b:02x}")).collect();
+        self.hashes.push((name.to_string(), hash));
+        Ok(())
+    }
+
+    /// Names and SHA-256 of the files written so far.
+    pub fn hashes(&self) -> &[(String, String)] {
+        &self.hashes
+    }
+
+    /// Puts the folder in its place.
+    pub fn finish(self) -> Result<(), Failure> {
+        let Self { folder, beside, .. } = self;
+        let cannot = |e: io::Error| folder.cannot(&e);
+        if folder.target.exists() {
             let aside = tempfile::Builder::new()
                 .prefix(".springhouse-old-")
-                .tempdir_in(&self.parent)
+                .tempdir_in(&folder.parent)
                 .map_err(cannot)?;
             let old = aside.path().join("old");
-            fs::rename(&self.target, &old).map_err(cannot)?;
-            if let Err(e) = fs::rename(beside.path(), &self.target) {
+            fs::rename(&folder.target, &old).map_err(cannot)?;
+            if let Err(e) = fs::rename(beside.path(), &folder.target) {
                 // The old results are better than none.
-                let _ = fs::rename(&old, &self.target);
+                let _ = fs::rename(&old, &folder.target);
                 return Err(cannot(e));
             }
         } else {
-            fs::rename(beside.path(), &self.target).map_err(cannot)?;
+            fs::rename(beside.path(), &folder.target).map_err(cannot)?;
         }
         // It has been renamed: there is nothing left to clean up.
         let _ = beside.keep();
-        Ok(self.target)
+        Ok(())
+    }
+}
+
+/// Hashes what passes through.
+struct Hashing<W> {
+    out: W,
+    hash: Sha256,
+}
+
+impl<W: Write> Write for Hashing<W> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        let n = self.out.write(bytes)?;
+        self.hash.update(&bytes[..n]);
+        Ok(n)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.out.flush()
     }
 }
 
@@ -107,7 +163,7 @@ fn may_replace(target: &Path, force: bool, input: &Path) -> Result<(), Failure> 
     if names.is_empty() || force {
         return Ok(());
     }
-    let Some(ours) = fs::read(target.join("manifest.json")).ok().and_then(|b| listed_files(&b)) else {
+    let Some(ours) = fs::read(target.join(MANIFEST)).ok().and_then(|b| listed_files(&b)) else {
         return Err(Failure::Other(format!(
             "{shown} was not written by this program; choose another folder with --out, or replace it with --force"
         )));
@@ -124,9 +180,34 @@ fn may_replace(target: &Path, force: bool, input: &Path) -> Result<(), Failure> 
 mod tests {
     use super::*;
 
-    fn files(text: &str) -> Vec<NamedBytes> {
+    fn write(folder: Folder, text: &str) -> Vec<(String, String)> {
         let manifest = br#"{"springhouse": "0", "scenario": {"sha256": ""}, "files": {"a.csv": ""}}"#;
-        vec![("a.csv".into(), text.into()), ("manifest.json".into(), manifest.to_vec())]
+        let mut writing = folder.begin().unwrap();
+        writing.file("a.csv", |out| Ok(out.write_all(text.as_bytes())?)).unwrap();
+        writing.file(MANIFEST, |out| Ok(out.write_all(manifest)?)).unwrap();
+        let hashes = writing.hashes().to_vec();
+        writing.finish().unwrap();
+        hashes
+    }
+
+    /// FIPS 180-4, the worked example for the message "abc".
+    #[test]
+    fn hash_of_the_standard() {
+        let dir = tempfile::tempdir().unwrap();
+        let folder = Folder::prepare(&dir.path().join("out"), false, Path::new("x")).unwrap();
+        let hashes = write(folder, "abc");
+        assert_eq!(hashes[0].1, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+    }
+
+    #[test]
+    fn given_up_without_a_trace() {
+        let dir = tempfile::tempdir().unwrap();
+        let mut writing =
+            Folder::prepare(&dir.path().join("out"), false, Path::new("x")).unwrap().begin().unwrap();
+        let fails = writing.file("a.csv", |_| Err(io::Error::other("full").into()));
+        assert!(matches!(fails, Err(Failure::Other(t)) if t.contains("full")));
+        drop(writing);
+        assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 0);
     }
 
     #[test]
@@ -134,9 +215,9 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let out = dir.path().join("deep/out");
         let input = dir.path().join("in.yaml");
-        Folder::prepare(&out, false, &input).unwrap().write(&files("one")).unwrap();
+        write(Folder::prepare(&out, false, &input).unwrap(), "one");
         assert_eq!(fs::read_to_string(out.join("a.csv")).unwrap(), "one");
-        Folder::prepare(&out, false, &input).unwrap().write(&files("two")).unwrap();
+        write(Folder::prepare(&out, false, &input).unwrap(), "two");
         assert_eq!(fs::read_to_string(out.join("a.csv")).unwrap(), "two");
         fs::write(out.join("notes.txt"), "mine").unwrap();
         assert!(

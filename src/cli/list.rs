@@ -67,6 +67,14 @@ impl Preset {
     }
 }
 
+impl Preset {
+    /// Its first figures, for one that has no words.
+    fn short(&self) -> String {
+        let first: Vec<String> = self.fields.iter().take(3).map(|(k, v, _)| format!("{k} {v}")).collect();
+        first.join(", ")
+    }
+}
+
 /// A value as it would be written on one line.
 fn plain(value: &Value) -> String {
     match value {
@@ -122,11 +130,8 @@ fn kinds() -> Result<Page, Failure> {
 fn names(text: &str) -> Result<Page, Failure> {
     let mut page = Page::default();
     for p in Preset::read(text)? {
-        if p.about.is_empty() {
-            page.item(p.name);
-        } else {
-            page.blocks.push(Block::Pair(p.name, p.about));
-        }
+        let about = if p.about.is_empty() { p.short() } else { p.about };
+        page.blocks.push(Block::Pair(p.name, about));
     }
     Ok(page)
 }

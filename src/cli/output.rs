@@ -7,7 +7,7 @@ use clap::builder::styling::{AnsiColor, Style};
 
 use super::Failure;
 use super::args::Colour;
-use crate::report::{Block, Page};
+use crate::report::{Block, Page, ReportError};
 
 /// Widest text, columns: longer lines are hard to read.
 const WIDEST: usize = 100;
@@ -46,6 +46,16 @@ pub fn bytes(bytes: &[u8]) -> Result<(), Failure> {
     out.write_all(bytes)?;
     out.flush()?;
     Ok(())
+}
+
+/// Prints what a report writes.
+pub fn written(write: impl FnOnce(&mut dyn Write) -> Result<(), ReportError>) -> Result<(), Failure> {
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    match write(&mut out).and_then(|()| Ok(out.flush()?)) {
+        Ok(()) => Ok(()),
+        Err(ReportError::Io(e)) => Err(e.into()),
+        Err(e) => Err(Failure::Other(e.to_string())),
+    }
 }
 
 /// Prints a page, headings in bold where colour is wanted.

@@ -42,15 +42,12 @@ pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
         file: &input.name,
         sha256: &compiled.sha256,
     };
-    let mut files = report::files(&subject).map_err(|e| Failure::Other(e.to_string()))?;
-    let manifest = options.manifest(args, &input.name);
-    files.push(manifest.file(&subject, &files).map_err(|e| Failure::Other(e.to_string()))?);
     // Each is tried whatever becomes of the other: a reader of the words who
     // leaves early costs no files, a full disk costs no words.
-    let written = folder.write(&files);
-    let printed = match (args.format, files.first()) {
-        (Format::Json, Some((_, summary))) => output::bytes(summary),
-        _ => output::page(&report::page(&subject)),
+    let written = write(folder, &subject, &options.manifest(args, &input.name));
+    let printed = match args.format {
+        Format::Json => output::written(|out| report::write_file(&subject, report::FILES[0], out)),
+        Format::Words => output::page(&report::page(&subject)),
     };
     written?;
     printed?;
@@ -58,6 +55,16 @@ pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
         output::note(&format!("Files: {}", target.display()));
     }
     Ok(verdict(args, &result))
+}
+
+fn write(folder: Folder, subject: &Subject, manifest: &Manifest) -> Result<(), Failure> {
+    let mut writing = folder.begin()?;
+    for name in report::FILES {
+        writing.file(name, |out| report::write_file(subject, name, out))?;
+    }
+    let bytes = manifest.bytes(subject, writing.hashes()).map_err(|e| Failure::Other(e.to_string()))?;
+    writing.file(report::MANIFEST, |out| Ok(out.write_all(&bytes)?))?;
+    writing.finish()
 }
 
 fn simulate(args: &RunArgs, input: &Input, compiled: &Compiled, o: &Options) -> Result<RunResult, Failure> {

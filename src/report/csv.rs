@@ -1,5 +1,7 @@
 //! CSV files: SI, one header row, shortest round-trip numbers.
 
+use std::io::Write;
+
 use csv::WriterBuilder;
 
 use super::ReportError;
@@ -8,14 +10,15 @@ use crate::scenario::Names;
 use crate::sim::outcome::Blocked;
 use crate::study::results::RunResult;
 
-type Bytes = Result<Vec<u8>, ReportError>;
+type Done = Result<(), ReportError>;
 
-fn rows(lines: impl IntoIterator<Item = Vec<String>>) -> Bytes {
-    let mut out = WriterBuilder::new().from_writer(Vec::new());
+fn rows(out: &mut dyn Write, lines: impl IntoIterator<Item = Vec<String>>) -> Done {
+    let mut out = WriterBuilder::new().from_writer(out);
     for line in lines {
         out.write_record(&line)?;
     }
-    out.into_inner().map_err(|e| ReportError::Csv(e.into_error().into()))
+    out.flush()?;
+    Ok(())
 }
 
 /// A number; empty where there is none.
@@ -39,7 +42,7 @@ pub(super) fn text(cell: &str) -> String {
 }
 
 /// A row a day, six columns a measure: mean and quantiles.
-pub(super) fn days(r: &RunResult, names: &Names) -> Bytes {
+pub(super) fn days(r: &RunResult, names: &Names, out: &mut dyn Write) -> Done {
     const COLUMNS: [&str; 6] = ["mean", "p05", "p10", "p50", "p90", "p95"];
     let span = Span::new(&names.first_day, r.days);
     let mut head = vec!["day".to_string(), "date".to_string()];
@@ -55,33 +58,33 @@ pub(super) fn days(r: &RunResult, names: &Names) -> Bytes {
         }
         line
     });
-    rows(std::iter::once(head).chain(body))
+    rows(out, std::iter::once(head).chain(body))
 }
 
 /// A row a trial, a column a measure.
-pub(super) fn trials(r: &RunResult) -> Bytes {
+pub(super) fn trials(r: &RunResult, out: &mut dyn Write) -> Done {
     let head = std::iter::once("trial".to_string()).chain(r.columns.iter().map(|c| text(c))).collect();
     let body = r
         .rows
         .chunks_exact(r.columns.len().max(1))
         .enumerate()
         .map(|(i, row)| std::iter::once(i.to_string()).chain(row.iter().map(|x| number(*x))).collect());
-    rows(std::iter::once(head).chain(body))
+    rows(out, std::iter::once(head).chain(body))
 }
 
 /// A row a fate.
-pub(super) fn flows(r: &RunResult) -> Bytes {
+pub(super) fn flows(r: &RunResult, out: &mut dyn Write) -> Done {
     let head = ["fate", "milk_kg", "mass_kg", "fat_kg", "part", "fat_part"].map(String::from).to_vec();
     let body = r.fates.iter().map(|f| {
         let mut line = vec![text(f.fate)];
         line.extend([f.milk_kg, f.mass_kg, f.fat_kg, f.part, f.fat_part].map(number));
         line
     });
-    rows(std::iter::once(head).chain(body))
+    rows(out, std::iter::once(head).chain(body))
 }
 
 /// A row a rule.
-pub(super) fn rules(r: &RunResult) -> Bytes {
+pub(super) fn rules(r: &RunResult, out: &mut dyn Write) -> Done {
     let mut head = ["rule", "fired", "days_fired", "kg"].map(String::from).to_vec();
     head.extend(Blocked::ALL.iter().map(|b| format!("blocked_{}", b.key())));
     let body = r.rules.iter().map(|rule| {
@@ -90,7 +93,7 @@ pub(super) fn rules(r: &RunResult) -> Bytes {
         line.extend(rule.blocked.map(number));
         line
     });
-    rows(std::iter::once(head).chain(body))
+    rows(out, std::iter::once(head).chain(body))
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ use crate::study::results::{AimResult, FateMean, RuleMean, Summary};
 ///
 /// # Errors
 /// When serialising fails (never in practice: memory only).
-pub fn summary_json(subject: &Subject) -> Result<Vec<u8>, ReportError> {
+pub(super) fn summary(subject: &Subject) -> Result<Vec<u8>, ReportError> {
     let r = subject.result;
     let measures: Map<String, Value> = r.measures.iter().map(|m| (m.name.clone(), measure(m))).collect();
     let mut top = Map::new();

@@ -1,9 +1,8 @@
 //! `manifest.json`: what made the files beside it. No clock, host or path.
 
 use serde_json::{Map, Value, json};
-use sha2::{Digest, Sha256};
 
-use super::{NamedBytes, ReportError, Subject};
+use super::{ReportError, Subject};
 
 /// What is told beside the results.
 #[derive(Clone, Debug)]
@@ -17,20 +16,21 @@ pub struct Manifest {
     pub options: Vec<(&'static str, Value, &'static str)>,
 }
 
-const NAME: &str = "manifest.json";
+/// Name of the manifest.
+pub const MANIFEST: &str = "manifest.json";
 
 impl Manifest {
-    /// The file, given all the others.
+    /// Its bytes, given the names and hashes (SHA-256, hex) of all other files.
     ///
     /// # Errors
     /// When serialising fails (never in practice: memory only).
-    pub fn file(&self, subject: &Subject, files: &[NamedBytes]) -> Result<NamedBytes, ReportError> {
+    pub fn bytes(&self, subject: &Subject, hashes: &[(String, String)]) -> Result<Vec<u8>, ReportError> {
         let options: Map<String, Value> = self
             .options
             .iter()
             .map(|(k, v, from)| ((*k).to_string(), json!({"value": v, "from": from})))
             .collect();
-        let hashes: Map<String, Value> = files.iter().map(|(n, b)| (n.clone(), json!(sha256(b)))).collect();
+        let hashes: Map<String, Value> = hashes.iter().map(|(n, h)| (n.clone(), json!(h))).collect();
         let value = json!({
             "springhouse": env!("CARGO_PKG_VERSION"),
             "command": self.command,
@@ -44,7 +44,7 @@ impl Manifest {
         });
         let mut bytes = serde_json::to_vec_pretty(&value)?;
         bytes.push(b'\n');
-        Ok((NAME.into(), bytes))
+        Ok(bytes)
     }
 }
 
@@ -56,23 +56,12 @@ pub fn listed_files(bytes: &[u8]) -> Option<Vec<String>> {
     value.get("springhouse")?.as_str()?;
     value.get("scenario")?.get("sha256")?;
     let files = value.get("files")?.as_object()?;
-    Some(files.keys().cloned().chain([NAME.to_string()]).collect())
-}
-
-/// SHA-256 in hex.
-fn sha256(bytes: &[u8]) -> String {
-    Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
+    Some(files.keys().cloned().chain([MANIFEST.to_string()]).collect())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    /// FIPS 180-4, the worked example for the message "abc".
-    #[test]
-    fn hash_of_the_standard() {
-        assert_eq!(sha256(b"abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
-    }
 
     #[test]
     fn other_manifests_are_not_ours() {

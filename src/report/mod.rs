@@ -2,7 +2,7 @@
 //!
 //! This floor knows what a run found and what the family owns; it knows
 //! neither a path nor a terminal. [`page`] gives the summary as blocks of
-//! text, [`files`] gives names and bytes.
+//! text, [`write_file`] the bytes of each of [`FILES`].
 
 mod amounts;
 mod csv;
@@ -17,9 +17,10 @@ mod words;
 pub use amounts::Show;
 pub use dates::Span;
 pub use facts::{Facts, JarFact, WishFact};
-pub use json::summary_json;
-pub use manifest::{Manifest, listed_files};
+pub use manifest::{MANIFEST, Manifest, listed_files};
 pub use page::{Block, Page, gap};
+
+use std::io::Write;
 
 use crate::scenario::{Names, UnitSystem};
 use crate::study::results::RunResult;
@@ -41,28 +42,30 @@ pub struct Subject<'a> {
     pub sha256: &'a str,
 }
 
-/// A file to be written: its name and its bytes.
-pub type NamedBytes = (String, Vec<u8>);
-
 /// The summary in words, then tables, then cautions.
 #[must_use]
 pub fn page(subject: &Subject) -> Page {
     words::page(subject)
 }
 
-/// All files of a run but the manifest, in a fixed order.
+/// Names of the files of a run, but for the manifest, in a fixed order.
+pub const FILES: [&str; 5] = ["summary.json", "days.csv", "trials.csv", "flows.csv", "rules.csv"];
+
+/// Writes one of [`FILES`], row by row: a long table is never held in memory.
 ///
 /// # Errors
-/// When a table cannot be put into bytes (never in practice: memory only).
-pub fn files(subject: &Subject) -> Result<Vec<NamedBytes>, ReportError> {
+/// When `out` cannot be written, or the name is none of [`FILES`].
+pub fn write_file(subject: &Subject, name: &str, out: &mut dyn Write) -> Result<(), ReportError> {
     let r = subject.result;
-    Ok(vec![
-        ("summary.json".into(), summary_json(subject)?),
-        ("days.csv".into(), csv::days(r, subject.names)?),
-        ("trials.csv".into(), csv::trials(r)?),
-        ("flows.csv".into(), csv::flows(r)?),
-        ("rules.csv".into(), csv::rules(r)?),
-    ])
+    match name {
+        "summary.json" => out.write_all(&json::summary(subject)?)?,
+        "days.csv" => csv::days(r, subject.names, out)?,
+        "trials.csv" => csv::trials(r, out)?,
+        "flows.csv" => csv::flows(r, out)?,
+        "rules.csv" => csv::rules(r, out)?,
+        _ => return Err(ReportError::NoSuchFile(name.to_string())),
+    }
+    Ok(())
 }
 
 /// A report could not be put into bytes.
@@ -72,6 +75,12 @@ pub enum ReportError {
     #[error("cannot write JSON: {0}")]
     Json(#[from] serde_json::Error),
     /// CSV.
-    #[error("cannot write CSV: {0}")]
+    #[error("{0}")]
     Csv(#[from] ::csv::Error),
+    /// Writing.
+    #[error("{0}")]
+    Io(#[from] std::io::Error),
+    /// No file of that name.
+    #[error("there is no file {0}")]
+    NoSuchFile(String),
 }
