@@ -5,13 +5,15 @@
 //! key and value stands, so that later checks can point at them by path:
 //! `animals[0].freshens`, `household.people.man 31 to 50`.
 
+mod form;
+
 use std::collections::HashMap;
 
 use saphyr_parser::{Event, Marker, Parser, Span};
 
 pub use super::decode::decode;
-use super::form::syntax;
 use crate::diagnostics::{Diagnostic, Spot};
+use form::syntax;
 
 /// Largest file, bytes.
 pub const MOST_BYTES: usize = 2_000_000;
@@ -99,7 +101,7 @@ impl Source {
     }
 }
 
-pub(super) fn spot(line: usize, column: usize, length: usize) -> Spot {
+fn spot(line: usize, column: usize, length: usize) -> Spot {
     Spot { line, column, length: length.max(1) }
 }
 
@@ -324,7 +326,7 @@ fn refuse_tag(tagged: bool, here: Spot) -> Result<(), Diagnostic> {
     Ok(())
 }
 
-pub(super) fn too_deep(here: Spot) -> Diagnostic {
+fn too_deep(here: Spot) -> Diagnostic {
     Diagnostic::error(format!("this stands more than {MOST_DEPTH} levels deep"))
         .at(Some(here))
         .help("a scenario needs only a few levels; look for a bracket too many")
@@ -362,5 +364,4 @@ fn spot_of(span: Span, lines: &[&str]) -> Spot {
 }
 
 #[cfg(test)]
-#[path = "source_tests.rs"]
 mod tests;

@@ -11,10 +11,7 @@ use super::{
 };
 use crate::{
     calendar,
-    dairy::{
-        composition::{Stage, shift_to_mean},
-        lactation::Wood,
-    },
+    dairy::{composition::Stage, lactation::Wood},
     units::{self, Duration, MilkAmount, MilkRate, split_spread},
 };
 
@@ -40,7 +37,13 @@ pub(super) const SPECIES: [(&str, Species); 3] =
     [("cow", Species::Cow), ("goat", Species::Goat), ("sheep", Species::Sheep)];
 
 /// All animals of the scenario.
-pub(super) fn animals(c: &mut Ctx, known: &Known, run: Run, hours: Hours, raw: &[raw::Animal]) -> Vec<Animal> {
+pub(super) fn animals(
+    c: &mut Ctx,
+    known: &Known,
+    run: Run,
+    hours: Hours,
+    raw: &[raw::Animal],
+) -> Vec<Animal> {
     let mut all: Vec<Animal> = Vec::new();
     for (i, own) in raw.iter().enumerate() {
         let at = entry("animals", i);
@@ -103,7 +106,11 @@ fn one(
     }?;
     let freshens_day = run.day_of(fresh);
     if freshens_sd > 60.0 {
-        c.error(&p("freshens"), "this date is too unsure to plan with", "write at most `give or take 60 days`");
+        c.error(
+            &p("freshens"),
+            "this date is too unsure to plan with",
+            "write at most `give or take 60 days`",
+        );
     }
     if freshens_day < 0.0 && freshens_sd > 0.0 {
         c.warn(
@@ -120,7 +127,11 @@ fn one(
         None => (None, 0.0),
     };
     if freshens_day > f64::from(run.days) {
-        c.warn(&p("freshens"), format!("{name} freshens after the last day and gives no milk"), "is the date right?");
+        c.warn(
+            &p("freshens"),
+            format!("{name} freshens after the last day and gives no milk"),
+            "is the date right?",
+        );
     }
     if interval.is_none() && freshens_day + longest < 0.0 {
         c.warn(
@@ -130,12 +141,15 @@ fn one(
         );
     }
     if freshens_day < -3.0 * 365.25 {
-        c.error(&p("freshens"), "this lies more than three years before the first day", "write her latest freshening");
+        c.error(
+            &p("freshens"),
+            "this lies more than three years before the first day",
+            "write her latest freshening",
+        );
     }
 
-    let milkings = c
-        .choice(&p("milked"), &a.milked, &[("twice a day", 2u8), ("once a day", 1u8)])
-        .unwrap_or(2);
+    let milkings =
+        c.choice(&p("milked"), &a.milked, &[("twice a day", 2u8), ("once a day", 1u8)]).unwrap_or(2);
     let noise = a.noise.clone().unwrap_or_default().over(&breed.noise.clone().unwrap_or_default());
     let n = |key: &str| under(&p("noise"), key);
     let small = "a part from 0 to 40 %";
@@ -153,9 +167,8 @@ fn one(
         c.within(&o("middle"), &once.middle, 0.1..=1.0, part).unwrap_or(1.0),
         c.within(&o("late"), &once.late, 0.1..=1.0, part).unwrap_or(1.0),
     ];
-    let colostrum = c
-        .within(&p("colostrum"), &a.colostrum, 0.0..=60.0, "a time up to 60 days")
-        .unwrap_or(0.0);
+    let colostrum =
+        c.within(&p("colostrum"), &a.colostrum, 0.0..=60.0, "a time up to 60 days").unwrap_or(0.0);
     let excess = c
         .within(&p("evening fat excess"), &a.evening_fat_excess, 0.0..=0.03, "points of fat from 0 to 3 %")
         .unwrap_or(0.0);
@@ -232,7 +245,7 @@ fn curves(
         (None, Some(t)) => c.words::<MilkAmount>(&p("gives"), t.get()),
         _ => None,
     };
-    let breed_factor = breed_total.map_or(1.0, |kg| kg / later.total(usual));
+    let breed_factor = breed_total.map_or(1.0, |kg| kg / later.total(usual as u16));
     let this = if lactation == 1 { first } else { later };
     let factor = match &own.gives {
         Some(t) => breed_factor * gives(c, &p("gives"), t, &scaled(this, breed_factor), usual)?,
@@ -248,8 +261,8 @@ fn curves(
         let shaped = |(mean, stage): (f64, Option<Stage>), most: f64| match stage {
             None => vec![mean; longest],
             Some(stage) => {
-                let stage = shift_to_mean(&stage, usual_kg, mean);
-                (1..=longest).map(|d| stage.part(d as f64).clamp(0.002, most)).collect()
+                let stage = stage.shift_to_mean(usual_kg, mean);
+                (1..=longest).map(|d| stage.at(d as f64).clamp(0.002, most)).collect()
             }
         };
         CurvePlan { fat: shaped(fat, 0.2), protein: shaped(protein, 0.15), yield_kg }
@@ -257,7 +270,11 @@ fn curves(
     let curves = if lactation == 1 { vec![make(first), make(later)] } else { vec![make(later)] };
     let fine = |k: &CurvePlan| k.yield_kg.iter().all(|y| y.is_finite() && (0.0..=150.0).contains(y));
     if !curves.iter().all(fine) {
-        c.error(&p("curve"), "this curve gives no believable milk", "more than 150 kg a day is out of reason");
+        c.error(
+            &p("curve"),
+            "this curve gives no believable milk",
+            "more than 150 kg a day is out of reason",
+        );
         return None;
     }
     Some(curves)
@@ -287,11 +304,10 @@ fn gives(c: &mut Ctx, at: &str, text: &Text, wood: &Wood, usual: usize) -> Optio
     let words = text.get();
     let lower = words.to_lowercase();
     let factor = if let Some(rate) = lower.strip_suffix("at the peak") {
-        let (_, peak_kg) = wood.peak();
-        c.words::<MilkRate>(at, rate.trim())? / peak_kg
+        c.words::<MilkRate>(at, rate.trim())? / wood.peak_kg()
     } else {
         let amount = lower.trim_end_matches("a lactation").trim();
-        c.words::<MilkAmount>(at, amount)? / wood.total(usual)
+        c.words::<MilkAmount>(at, amount)? / wood.total(usual as u16)
     };
     if factor <= 0.0 || !factor.is_finite() {
         c.error(at, format!("`{words}` is no milk at all"), "write `4500 kg` or `4 gal/day at the peak`");
@@ -356,7 +372,11 @@ fn dry_off(c: &mut Ctx, at: &str, text: &Option<Text>) -> f64 {
     match days {
         Some(d) if (0.0..=300.0).contains(&d) => d,
         Some(_) => {
-            c.error(at, format!("`{}` is out of reason here", text.get()), "write a time up to 300 days before");
+            c.error(
+                at,
+                format!("`{}` is out of reason here", text.get()),
+                "write a time up to 300 days before",
+            );
             USUAL
         }
         None => USUAL,
@@ -416,7 +436,11 @@ fn again(
     }
     // Five spreads below the mean must still leave a lactation.
     if sd > mean / 6.0 {
-        c.error(&path, "this is too unsure to plan with", format!("write at most `give or take {:.0} days`", mean / 6.0));
+        c.error(
+            &path,
+            "this is too unsure to plan with",
+            format!("write at most `give or take {:.0} days`", mean / 6.0),
+        );
         return None;
     }
     Some((mean, sd))
@@ -453,8 +477,7 @@ fn calf(c: &mut Ctx, at: &str, species: Species, a: &raw::Animal) -> Option<Calf
     let (start, full, full_day) = appetite(species);
     let ages = "an age up to 1 year";
     let full_time = c.within(&p("full time until"), &raw.full_time_until, 0.0..=366.0, ages);
-    let shut_in =
-        c.within(&p("shut in overnight until"), &raw.shut_in_overnight_until, 0.0..=366.0, ages);
+    let shut_in = c.within(&p("shut in overnight until"), &raw.shut_in_overnight_until, 0.0..=366.0, ages);
     if raw.full_time_until.is_none() && raw.shut_in_overnight_until.is_none() {
         c.error(
             at,

@@ -136,7 +136,7 @@ pub(super) fn days(c: &mut Ctx, run: Run, away: &[Span]) -> Vec<DayInfo> {
             DayInfo {
                 weekday: calendar::weekday(date),
                 month: calendar::month(date),
-                day_of_year: calendar::day_of_year(date),
+                day_of_year: day_of_season(date),
                 away: false,
             }
         })
@@ -150,6 +150,13 @@ pub(super) fn days(c: &mut Ctx, run: Run, away: &[Span]) -> Vec<DayInfo> {
         }
     }
     days
+}
+
+/// The number of a date in a leap year, so that a season begins and ends on the
+/// same date in every year.
+pub(super) fn day_of_season(date: Date) -> u16 {
+    let leap = date.with().year(2028).build().unwrap_or(date);
+    calendar::day_of_year(leap)
 }
 
 /// A span of days, inclusive, kept within the run; `None` when it is wrong or
@@ -182,11 +189,7 @@ pub(super) fn span(
         c.warn(
             &under(at, key),
             "these days lie outside the simulated time",
-            format!(
-                "it runs from {} until {}",
-                calendar::show(run.first),
-                calendar::show(run.last())
-            ),
+            format!("it runs from {} until {}", calendar::show(run.first), calendar::show(run.last())),
         );
         return None;
     }

@@ -129,7 +129,11 @@ impl<'s> Ctx<'s> {
             Ok(v) if v.is_finite() && range.contains(&v) => Some(v),
             _ => {
                 let (a, b) = (range.start(), range.end());
-                self.error(at, format!("`{text}` is no such number"), format!("write a number from {a} to {b}"));
+                self.error(
+                    at,
+                    format!("`{text}` is no such number"),
+                    format!("write a number from {a} to {b}"),
+                );
                 None
             }
         }

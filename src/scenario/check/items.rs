@@ -59,7 +59,13 @@ pub(super) struct Items {
 impl Items {
     /// The fixed items, then `made` in order; `others` are products that some
     /// recipe could make.
-    pub(super) fn new(c: &mut Ctx, known: &Known, raw: &Scenario, made: &[String], others: &[String]) -> Self {
+    pub(super) fn new(
+        c: &mut Ctx,
+        known: &Known,
+        raw: &Scenario,
+        made: &[String],
+        others: &[String],
+    ) -> Self {
         let mut names: Vec<String> = FIXED.iter().map(|n| (*n).to_owned()).collect();
         for m in made {
             if !names.contains(m) {
@@ -67,11 +73,16 @@ impl Items {
             }
         }
         if names.len() > MAX_ITEMS {
-            c.error("recipes", format!("{} items are more than {MAX_ITEMS}", names.len()), "make fewer products");
+            c.error(
+                "recipes",
+                format!("{} items are more than {MAX_ITEMS}", names.len()),
+                "make fewer products",
+            );
             names.truncate(MAX_ITEMS);
         }
         let unmade = others.iter().filter(|o| !names.contains(o)).cloned().collect();
-        let mut items = Self { names, unmade, densities: Vec::new(), stands_in: Vec::new(), plans: Vec::new() };
+        let mut items =
+            Self { names, unmade, densities: Vec::new(), stands_in: Vec::new(), plans: Vec::new() };
         let empty = Entries::default();
         let own = raw.products.as_ref().unwrap_or(&empty);
         for (name, _) in own.iter() {
@@ -211,12 +222,17 @@ impl Items {
         GROUPS.iter().find(|(n, _)| n.eq_ignore_ascii_case(word)).map(|(_, ids)| ids.to_vec())
     }
 
+    /// A product that some recipe could make, but none of this plan does.
+    pub(super) fn is_unmade(&self, word: &str) -> bool {
+        self.unmade.iter().any(|n| n.eq_ignore_ascii_case(word))
+    }
+
     /// The items that a word stands for; says what is wrong otherwise.
     pub(super) fn find(&self, c: &mut Ctx, at: &str, word: &str) -> Option<Vec<ItemId>> {
         if let Some(ids) = self.known(word) {
             return Some(ids);
         }
-        if self.unmade.iter().any(|n| n.eq_ignore_ascii_case(word)) {
+        if self.is_unmade(word) {
             let d = crate::diagnostics::Diagnostic::error(format!("nothing makes `{word}`"))
                 .help(format!("add a rule `{{do: make, what: {word}}}` to the routine"));
             c.push(at, d);

@@ -64,7 +64,11 @@ pub(super) fn compile(c: &mut Ctx, items: &Items, name: &str, r: &Recipe) -> Opt
     let least = kg(c, "least", &r.least).unwrap_or(0.1).max(0.01);
     let most = kg(c, "most", &r.most).unwrap_or(f64::INFINITY);
     if most < least {
-        c.error(&p("most"), "the largest batch is smaller than the smallest", "turn `least` and `most` round");
+        c.error(
+            &p("most"),
+            "the largest batch is smaller than the smallest",
+            "turn `least` and `most` round",
+        );
     }
     let mut added = 0.0;
     for (what, part) in r.added.as_ref().map(Entries::iter).into_iter().flatten() {
@@ -84,7 +88,9 @@ pub(super) fn compile(c: &mut Ctx, items: &Items, name: &str, r: &Recipe) -> Opt
             .unwrap_or(0.0)
             * 24.0,
         ageing_days: c.within(&p("ages"), &r.ages, 0.0..=4000.0, "a time up to 4000 days").unwrap_or(0.0),
-        ageing_loss: c.within(&p("ageing loses"), &r.ageing_loses, 0.0..=0.4, "a part up to 40 %").unwrap_or(0.0),
+        ageing_loss: c
+            .within(&p("ageing loses"), &r.ageing_loses, 0.0..=0.4, "a part up to 40 %")
+            .unwrap_or(0.0),
         added_per_kg: Matter { mass: added, ..Matter::NONE },
         steam: c.within(&p("steam"), &r.steam, 0.0..=0.5, small).unwrap_or(0.0),
         film: c.within(&p("film"), &r.film, 0.0..=0.2, "a part up to 20 %").unwrap_or(0.0),
@@ -176,7 +182,11 @@ fn gives(c: &mut Ctx, items: &Items, at: &str, raw: &[raw::Output]) -> Option<Ve
         let ways = [o.fat.is_some(), o.water.is_some(), o.mass_kept.is_some()];
         let ways = ways.iter().filter(|w| **w).count();
         if last && (ways > 0 || o.fat_kept.is_some() || o.protein_kept.is_some()) {
-            c.error(&at, "the last output takes all that is left", "give it a name only, or add a last output");
+            c.error(
+                &at,
+                "the last output takes all that is left",
+                "give it a name only, or add a last output",
+            );
         }
         if !last && ways != 1 {
             c.error(
@@ -246,7 +256,10 @@ fn prove(c: &mut Ctx, items: &Items, at: &str, name: &str, plan: &RecipePlan) {
             let mut rest =
                 Matter { mass: mass + plan.added_per_kg.mass - steam, fat, protein, milk: mass - steam };
             let sound = |m: &Matter| {
-                m.fat >= -1e-12 && m.protein >= -1e-12 && m.mass + 1e-12 >= m.fat + m.protein && m.milk >= -1e-12
+                m.fat >= -1e-12
+                    && m.protein >= -1e-12
+                    && m.mass + 1e-12 >= m.fat + m.protein
+                    && m.milk >= -1e-12
             };
             let whole = rest;
             let mut bad = (!sound(&rest)).then_some(&plan.outputs[0]);

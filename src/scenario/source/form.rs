@@ -2,7 +2,7 @@
 
 use saphyr_parser::ScanError;
 
-use super::source::{spot, too_deep};
+use super::{spot, too_deep};
 use crate::diagnostics::Diagnostic;
 
 /// A fault of form, in plain words.
