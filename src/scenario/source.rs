@@ -168,7 +168,7 @@ impl Walk {
     fn run(&mut self, text: &str, found: &mut Vec<Diagnostic>) -> Result<(), Diagnostic> {
         let lines: Vec<&str> = text.split('\n').collect();
         for event in Parser::new_from_str(text) {
-            let (event, span) = event.map_err(|e| syntax(&e, &lines, self.bracket(&lines)))?;
+            let (event, span) = event.map_err(|e| syntax(&e, &lines))?;
             self.step(event, span, &lines, found)?;
         }
         Ok(())
@@ -255,13 +255,6 @@ impl Walk {
             Event::Nothing | Event::StreamStart | Event::StreamEnd | Event::DocumentEnd => {}
         }
         Ok(())
-    }
-
-    /// The innermost bracket that is still open, and its line.
-    fn bracket(&self, lines: &[&str]) -> Option<(char, usize)> {
-        let open = self.open.last()?;
-        let c = char_at(lines, open.start).filter(|c| matches!(c, '[' | '{'))?;
-        Some((c, open.start.line()))
     }
 
     fn wants_key(&self) -> bool {

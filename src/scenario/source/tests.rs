@@ -119,8 +119,10 @@ fn faults_of_form_have_a_place() {
     for (text, start, words) in [
         ("a: 1\n\tb: 2\n", "2:", "tab"),
         ("a:\n\tb: 2\n", "2:", "tab"),
-        ("a: [1, 2\nb: 3\n", "2:", "bracket"),
-        ("a: {b: 1\n", "", "bracket"),
+        ("a: [1, 2\nb: 3\n", "1:4", "the bracket `[` is not closed"),
+        ("a: {b: 1\n", "1:4", "the bracket `{` is not closed"),
+        ("a:\n- {b: \"}\", c: [1, 2}\nd: 1\n", "2:20", "`}` stands where the bracket `[` of line 2"),
+        ("a: it's [so\nb: {c: 1\nd: 1\n", "2:4", "the bracket `{` is not closed"),
         ("a: \"open\n", "", "quotation"),
         ("a: b: c\n", "1:", "`key: value`"),
         ("a: 1\n  b: 2\n", "2:", ""),
