@@ -135,11 +135,11 @@ fn month(m: i8) -> &'static str {
     usize::try_from(m - 1).ok().and_then(|i| NAMES.get(i)).copied().unwrap_or("?")
 }
 
-/// Stretches of days on which `value` reaches `least`; gaps of up to a week
-/// inside a stretch are bridged.
+/// Stretches of days on which `value` reaches `least`; gaps of up to two
+/// weeks inside a stretch are bridged.
 #[must_use]
 pub fn stretches(values: impl Iterator<Item = f64>, least: f64) -> Vec<(usize, usize)> {
-    const BRIDGE: usize = 7;
+    const BRIDGE: usize = 14;
     let mut out: Vec<(usize, usize)> = Vec::new();
     for (day, v) in values.enumerate() {
         if v < least {
@@ -182,7 +182,7 @@ mod tests {
     }
 
     #[test]
-    fn stretches_bridge_a_week() {
+    fn stretches_bridge_two_weeks() {
         let mut v = [0.0; 40];
         for d in [3, 4, 11, 30] {
             v[d] = 1.0;

@@ -2,7 +2,7 @@
 
 use comfy_table::{Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
 
-use super::amounts::{days, jars, number, percent};
+use super::amounts::{cell as figure, days, jars, percent};
 use super::page::{Block, Page};
 use super::words::Voice;
 use super::words::{CAUSES, fate_words, main_reason, reason, wants};
@@ -86,11 +86,16 @@ fn where_it_went(v: &Voice) -> Option<Table> {
         &[
             "all".into(),
             v.show.milk_number(sum(|f| f.milk_kg)),
-            percent(sum(|f| f.part)),
-            percent(sum(|f| f.fat_part)),
+            whole(sum(|f| f.part)),
+            whole(sum(|f| f.fat_part)),
         ],
     );
     Some(t)
+}
+
+/// A sum of parts in percent; a last digit lost in adding is no part.
+fn whole(sum: f64) -> String {
+    percent(if (sum - 1.0).abs() < 1e-6 { 1.0 } else { sum })
 }
 
 /// `540 to 690`.
@@ -160,13 +165,13 @@ fn shortfalls(v: &Voice) -> Option<Table> {
         let (Some(fill), Some(short)) = (get("fill"), get("short_days")) else { continue };
         any = true;
         let gap = get("longest_gap").map_or_else(String::new, |g| days(g.quantiles[2]));
-        let mut cells = vec![w.name.clone(), percent(fill.quantiles[2]), number(short.quantiles[2])];
+        let mut cells = vec![w.name.clone(), percent(fill.quantiles[2]), figure(short.quantiles[2])];
         if v.single() {
             cells.push(gap);
         } else {
             let chance =
                 v.part_above(&format!("{}_short_days", w.key), 0.5).map_or_else(String::new, percent);
-            cells.extend([nine_of_ten(short, number), gap, chance]);
+            cells.extend([nine_of_ten(short, figure), gap, chance]);
         }
         row(&mut t, &cells);
     }
@@ -176,14 +181,14 @@ fn shortfalls(v: &Voice) -> Option<Table> {
 fn room(v: &Voice) -> Option<Table> {
     let litres = |l: f64| v.show.room_number(l);
     let room: &dyn Fn(f64) -> String = &litres;
-    let plain: &dyn Fn(f64) -> String = &number;
+    let plain: &dyn Fn(f64) -> String = &figure;
     let unit = v.show.room_unit();
     let asked = v.facts.jars.first().map_or("jars".into(), |j| jars(&j.name));
     let owned_jars = v.facts.jar_count().to_string();
     let lines = [
         (format!("cold room wanted, {unit}"), "cold_room_wanted", room, litres(v.facts.cold_l)),
         (format!("cold room used, {unit}"), "cold_room_used", room, litres(v.facts.cold_l)),
-        (format!("{asked} wanted there"), "jars_wanted", plain, String::new()),
+        (format!("{asked} wanted there"), "jars_wanted", plain, figure(v.facts.cold_jars)),
         ("jars in use, all sizes".into(), "jars_used", plain, owned_jars),
         (format!("freezer, {unit}"), "freezer_used", room, litres(v.facts.freezer_l)),
         (format!("ageing space, {unit}"), "ageing_used", room, litres(v.facts.ageing_l)),
@@ -212,11 +217,11 @@ fn rules(v: &Voice) -> Option<Table> {
         return None;
     }
     let times = format!("times a {}", v.span.one());
-    let mut t = table(&["rule", &times, "on days", "held back most by", "days"]);
+    let mut t = table(&["rule", &times, "held back most by", "days"]);
     for r in &v.result.rules {
         let (why, n) =
-            main_reason(r).map_or((String::new(), String::new()), |(b, n)| (reason(b).into(), number(n)));
-        row(&mut t, &[r.rule.clone(), number(r.fired), number(r.days_fired), why, n]);
+            main_reason(r).map_or((String::new(), String::new()), |(b, n)| (reason(b).into(), figure(n)));
+        row(&mut t, &[r.rule.clone(), figure(r.fired), why, n]);
     }
     Some(t)
 }

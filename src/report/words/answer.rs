@@ -17,17 +17,27 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
         page.item(aim_words(v, aim));
     }
     let troubles = troubles(v);
-    if let Some((_, first)) = troubles.first() {
-        let mut text = format!("What gives way first: {first}.");
-        for (_, other) in &troubles[1..] {
-            text.push_str(&format!(" {}.", capital(other)));
+    let (told, rest) = troubles.split_at(troubles.len().min(MOST_TROUBLES));
+    if !told.is_empty() {
+        page.heading("What gives way, first things first");
+        for (_, words) in told {
+            page.item(format!("{}.", capital(words)));
         }
-        page.say(text);
+        match rest.len() {
+            0 => {}
+            1 => page.item("One more want runs out later, see below."),
+            n => page.item(format!("{n} more wants run out later, see below.")),
+        }
     } else if v.result.aims.iter().all(|a| a.met) {
         page.say("Nothing gives way: no full cold room, no bare table worth telling.");
     }
     page.say(remedies(v));
 }
+
+/// Most troubles told at the top.
+const MOST_TROUBLES: usize = 5;
+/// A want that is served to this part is none of the troubles.
+const SERVED: f64 = 0.95;
 
 /// How an aim stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -142,14 +152,18 @@ fn troubles(v: &Voice) -> Vec<(usize, String)> {
     out
 }
 
-/// Months, at most three stretches.
+/// When it happens, at most the two longest stretches.
 fn when(v: &Voice, band: &str) -> Option<(usize, String)> {
     let band = v.band(band)?;
     let found = stretches(band.days.iter().map(|d| d[0]), DAY_CHANCE);
     let first = found.first()?.0;
-    let words: Vec<String> = found.iter().take(3).map(|(a, b)| v.span.stretch(*a, *b)).collect();
-    let more = if found.len() > 3 { " and at other times" } else { "" };
-    Some((first, format!("{}{more}", join(&words, "and"))))
+    let mut longest = found.clone();
+    longest.sort_by_key(|(a, b)| std::cmp::Reverse(b - a));
+    longest.truncate(2);
+    longest.sort_unstable();
+    let words: Vec<String> = longest.iter().map(|(a, b)| v.span.stretch(*a, *b)).collect();
+    let (lead, more) = if found.len() > 2 { ("mostly ", ", and at other times") } else { ("", "") };
+    Some((first, format!("{lead}{}{more}", join(&words, "and"))))
 }
 
 fn over_full(v: &Voice) -> Option<(usize, String)> {
@@ -159,7 +173,7 @@ fn over_full(v: &Voice) -> Option<(usize, String)> {
         return None;
     }
     let (day, months) = when(v, "over_full").unwrap_or((0, "now and then".into()));
-    Some((day, format!("{months} the cold room is too full, on {}", v.range(m, days))))
+    Some((day, format!("the cold room is too full on {}, {months}", v.range(m, days))))
 }
 
 fn milk_short(v: &Voice) -> Option<(usize, String)> {
@@ -168,7 +182,7 @@ fn milk_short(v: &Voice) -> Option<(usize, String)> {
         return None;
     }
     let (day, months) = when(v, "milk_short").unwrap_or((0, "now and then".into()));
-    Some((day, format!("{months} there is too little milk to drink, on {}", v.range(m, days))))
+    Some((day, format!("there is too little milk to drink on {}, {months}", v.range(m, days))))
 }
 
 /// The stock of a wish is gone after it has been there.
@@ -176,7 +190,8 @@ fn wish_runs_out(v: &Voice, name: &str, key: &str, from: usize) -> Option<(usize
     const NOTHING_KG: f64 = 0.02;
     let short = v.measure(&format!("{key}_short_days"))?;
     let chance = v.part_above(&format!("{key}_short_days"), 0.5).unwrap_or(short.mean);
-    if chance <= YEAR_CHANCE {
+    let served = v.measure(&format!("{key}_fill")).map_or(0.0, |m| m.quantiles[1]);
+    if chance <= YEAR_CHANCE || served >= SERVED {
         return None;
     }
     let band = v.band(&format!("{key}_stock"))?;
@@ -210,7 +225,7 @@ fn remedies(v: &Voice) -> String {
         .filter(|r| r.met_parts.iter().zip(&missed).any(|(with, a)| *with > a.met_part + 0.02))
         .map(|r| {
             let best = r.met_parts.iter().copied().fold(f64::INFINITY, f64::min);
-            format!("{} (then the hardest aim is met {})", r.words, v.in_of(best))
+            format!("{} (then the hardest aim is met in {} {})", r.words, per_hundred(best), v.span.many())
         })
         .collect();
     let mut text = String::new();
