@@ -4,7 +4,7 @@
 use crate::scenario::UnitSystem;
 use crate::units::show;
 
-pub use show::{minutes, number, of, part as percent, whole};
+pub use show::{minutes, number, part as percent, whole};
 
 /// Litres in a US gallon (NIST Handbook 44, appendix C: 231 cubic inches).
 const LITRES_PER_GALLON: f64 = 3.785_411_784;
@@ -91,7 +91,14 @@ impl Show {
     /// Room in a store, L, as a bare number of cubic feet or litres.
     #[must_use]
     pub fn room_number(self, litres: f64) -> String {
-        cell(if self.us() { litres / LITRES_PER_CUBIC_FOOT } else { litres })
+        let x = if self.us() { litres / LITRES_PER_CUBIC_FOOT } else { litres };
+        if x > 0.0 && x < 0.05 {
+            "< 0.1".into()
+        } else if x < 99.5 {
+            show::fixed(x, 1)
+        } else {
+            number(x)
+        }
     }
 
     /// The unit of [`Self::room_number`].
@@ -120,11 +127,24 @@ pub fn per_hundred(part: f64) -> String {
     }
 }
 
+/// A chance in the words of the family: `7 of 10`, `19 of 20`, else so many of
+/// a hundred.
+#[must_use]
+pub fn of(part: f64) -> String {
+    for under in [10.0, 20.0] {
+        let over: f64 = (part * under).round();
+        if over > 0.0 && over < under && (over / under - part).abs() < 0.005 {
+            return format!("{over} of {under}");
+        }
+    }
+    per_hundred(part)
+}
+
 /// A number for a table: three figures, never a speck of one.
 #[must_use]
 pub fn cell(x: f64) -> String {
     if x > 0.0 && x < 0.05 {
-        "under 0.1".into()
+        "< 0.1".into()
     } else if x >= 9.95 {
         show::whole(show_three(x))
     } else {
@@ -198,7 +218,7 @@ mod tests {
     fn cells_are_short() {
         for (x, text) in [
             (0.0, "0"),
-            (0.001, "under 0.1"),
+            (0.001, "< 0.1"),
             (0.86, "0.9"),
             (9.94, "9.9"),
             (46.5, "47"),
@@ -216,6 +236,15 @@ mod tests {
             assert_eq!(s.milk(500.0), format!("{} {}", s.milk_number(500.0), s.milk_unit()));
             assert_eq!(s.mass(50.0), format!("{} {}", s.mass_number(50.0), s.mass_unit()));
             assert_eq!(s.room(500.0), format!("{} {}", s.room_number(500.0), s.room_unit()));
+        }
+    }
+
+    #[test]
+    fn chances() {
+        for (part, text) in
+            [(0.7, "7 of 10"), (0.951, "19 of 20"), (0.78, "78 of 100"), (0.001, "fewer than 1 of 100")]
+        {
+            assert_eq!(of(part), text);
         }
     }
 

@@ -113,7 +113,15 @@ impl Span {
     #[must_use]
     pub fn stretch(&self, from: usize, until: usize) -> String {
         let (a, b) = (self.part_of_month(from), self.part_of_month(until));
-        if a == b { format!("in {}", a.trim_start_matches("in ")) } else { format!("from {a} to {b}") }
+        if a != b {
+            format!("from {a} to {b}")
+        } else if a.starts_with("the middle") {
+            format!("in {a}")
+        } else if a.starts_with("day") {
+            format!("on {a}")
+        } else {
+            format!("at {a}")
+        }
     }
 }
 
@@ -177,6 +185,7 @@ mod tests {
         assert_eq!(year.part_of_month(44), "the middle of May");
         assert_eq!(year.stretch(44, 121), "from the middle of May to the end of July");
         assert_eq!(year.stretch(44, 46), "in the middle of May");
+        assert_eq!(year.stretch(0, 2), "at the start of April");
         assert_eq!(Span::new("2026-04-01", 730).part_of_month(365), "the start of April 2027");
         assert_eq!(year.day_words(0), "1 April 2026");
     }

@@ -1,8 +1,11 @@
 //! Tables of the summary, at most 80 columns wide.
 
-use comfy_table::{Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
+use comfy_table::{
+    Cell, CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table,
+    TableStyle, Width,
+};
 
-use super::amounts::{cell as figure, days, jars, percent};
+use super::amounts::{cell as figure, jars, percent};
 use super::page::{Block, Page};
 use super::words::Voice;
 use super::words::{CAUSES, fate_words, main_reason, reason, wants};
@@ -15,6 +18,8 @@ const STYLE: TableStyle = TableStyle::new()
     .content_lines(ContentLineStyle::none().junction(' '));
 /// Widest table, columns.
 const WIDTH: u16 = 80;
+/// Widest first column that is kept whole, columns.
+const NAMES: u16 = 34;
 
 pub(super) fn write(v: &Voice, page: &mut Page) {
     if !v.single() {
@@ -37,7 +42,12 @@ fn reading(v: &Voice) -> String {
 }
 
 fn add(page: &mut Page, title: &str, table: Option<Table>) {
-    if let Some(table) = table {
+    if let Some(mut table) = table {
+        // What a row speaks of is torn last.
+        let names = table.column_max_content_widths().first().copied().unwrap_or(0).min(NAMES);
+        if let Some(column) = table.column_mut(0) {
+            column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(names + 2)));
+        }
         page.heading(title);
         let text: Vec<String> = table.lines().map(|l| l.trim_end().to_string()).collect();
         page.blocks.push(Block::Table(text.join("\n")));
@@ -154,17 +164,17 @@ fn waste(v: &Voice) -> Option<Table> {
 
 fn shortfalls(v: &Voice) -> Option<Table> {
     let mut t = if v.single() {
-        table(&["", "part there", "days short", "longest run"])
+        table(&["", "part there", "days short", "in a row"])
     } else {
         let any = format!("part of {}", v.span.many());
-        table(&["", "part there", "days short", "9 of 10", "longest run", &any])
+        table(&["", "part there", "days short", "9 of 10", "in a row", &any])
     };
     let mut any = false;
     for w in wants(v) {
         let get = |end: &str| v.measure(&format!("{}_{end}", w.key));
         let (Some(fill), Some(short)) = (get("fill"), get("short_days")) else { continue };
         any = true;
-        let gap = get("longest_gap").map_or_else(String::new, |g| days(g.quantiles[2]));
+        let gap = get("longest_gap").map_or_else(String::new, |g| figure(g.quantiles[2]));
         let mut cells = vec![w.name.clone(), percent(fill.quantiles[2]), figure(short.quantiles[2])];
         if v.single() {
             cells.push(gap);

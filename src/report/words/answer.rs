@@ -4,7 +4,7 @@ use super::{FEW, Voice};
 use crate::report::amounts::{count, days, join, per_hundred};
 use crate::report::dates::stretches;
 use crate::report::page::Page;
-use crate::study::results::AimResult;
+use crate::study::results::{AimResult, Remedy};
 
 /// A trouble counts from this chance on a day.
 const DAY_CHANCE: f64 = 0.1;
@@ -31,7 +31,7 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
     } else if v.result.aims.iter().all(|a| a.met) {
         page.say("Nothing gives way: no full cold room, no bare table worth telling.");
     }
-    page.say(remedies(v));
+    remedies(v, page);
 }
 
 /// Most troubles told at the top.
@@ -107,7 +107,7 @@ fn aim_words(v: &Voice, a: &AimResult) -> String {
     }
     let years = v.span.many();
     let [lo, hi] = a.met_part_ci95;
-    let between = if v.result.trials >= FEW && per_hundred(lo) != per_hundred(hi) {
+    let between = if v.result.trials >= FEW && (lo * 100.0).round() < (hi * 100.0).round() {
         format!(
             " ({:.0} to {:.0}, as far as {} {years} can tell)",
             lo * 100.0,
@@ -214,39 +214,50 @@ fn wish_runs_out(v: &Voice, name: &str, key: &str, from: usize) -> Option<(usize
     Some((day, format!("the {name} is gone by the week of {}{years}", v.span.day_words(day))))
 }
 
-fn remedies(v: &Voice) -> String {
+fn remedies(v: &Voice, page: &mut Page) {
     let all = &v.result.remedies;
-    let tried = all.iter().map(|r| r.trials).min().unwrap_or(0);
-    let mends: Vec<String> = all.iter().filter(|r| r.mends).map(|r| r.words.clone()).collect();
-    let missed: Vec<&AimResult> = v.result.aims.iter().filter(|a| !a.met).collect();
-    let helps: Vec<String> = all
+    let Some(tried) = all.iter().map(|r| r.trials).min() else { return };
+    let lines: Vec<(bool, String)> = all.iter().filter_map(|r| Some((r.mends, remedy(v, r)?))).collect();
+    if lines.is_empty() {
+        let words: Vec<String> = all.iter().map(|r| r.words.clone()).collect();
+        page.say(format!("Tried, and of no real help: {}.", join(&words, "and")));
+        return;
+    }
+    let heading = if lines.iter().any(|(mends, _)| *mends) {
+        "What would mend it"
+    } else {
+        "What would help, though nothing tried here mends it alone"
+    };
+    page.heading(heading);
+    for (_, line) in lines {
+        page.item(line);
+    }
+    page.say(format!("Each was run on the same luck for {}.", v.span.trials(tried)));
+}
+
+/// A remedy that changes something; `None` for one that does not.
+fn remedy(v: &Voice, r: &Remedy) -> Option<String> {
+    const WORTH_TELLING: f64 = 0.02;
+    if r.mends {
+        return Some(format!("{}: then every aim is kept.", capital(&r.words)));
+    }
+    let missed = v.result.aims.iter().filter(|a| !a.met);
+    let better: Vec<String> = r
+        .met_parts
         .iter()
-        .filter(|r| !r.mends)
-        .filter(|r| r.met_parts.iter().zip(&missed).any(|(with, a)| *with > a.met_part + 0.02))
-        .map(|r| {
-            let best = r.met_parts.iter().copied().fold(f64::INFINITY, f64::min);
-            format!("{} (then the hardest aim is met in {} {})", r.words, per_hundred(best), v.span.many())
+        .zip(missed)
+        .filter(|(with, a)| **with > a.met_part + WORTH_TELLING)
+        .map(|(with, a)| {
+            let (with, without) = (per_hundred(*with), a.met_part * 100.0);
+            format!("{} in {with} {}, not {without:.0}", bound(&a.aim), v.span.many())
         })
         .collect();
-    let mut text = String::new();
-    if !mends.is_empty() {
-        text.push_str(&format!("What would mend it: {}.", join(&mends, "or")));
-    }
-    if !helps.is_empty() {
-        let lead = if mends.is_empty() {
-            "Nothing tried here mends it alone. What would help"
-        } else {
-            " What would help but not mend it alone"
-        };
-        text.push_str(&format!("{lead}: {}.", join(&helps, "or")));
-    } else if mends.is_empty() && !all.is_empty() {
-        let words: Vec<String> = all.iter().map(|r| r.words.clone()).collect();
-        text.push_str(&format!("Tried, and no real help: {}.", join(&words, "and")));
-    }
-    if !text.is_empty() {
-        text.push_str(&format!(" Each was run on the same luck for {}.", v.span.trials(tried)));
-    }
-    text
+    (!better.is_empty()).then(|| format!("{}: {}.", capital(&r.words), join(&better, "and")))
+}
+
+/// An aim without its part of years: `waste below 3 %`.
+fn bound(aim: &str) -> &str {
+    aim.rsplit_once(" in ").map_or(aim, |(bound, _)| bound)
 }
 
 /// The first letter in upper case.

@@ -26,6 +26,9 @@ fn enough(v: &Voice, m: &Summary, words: impl Fn(f64) -> String) -> String {
         return middle;
     }
     let (one, many) = (v.span.one(), v.span.many());
+    if nine == nineteen {
+        return format!("{middle} in the middle {one}; {nineteen} is enough in 19 of 20 {many}");
+    }
     format!("{middle} in the middle {one}; {nine} is enough in 9 of 10 {many}, {nineteen} in 19 of 20")
 }
 
