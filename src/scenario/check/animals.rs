@@ -23,7 +23,7 @@ const LONGEST: f64 = 1500.0;
 
 /// An animal with what the words about it need.
 #[derive(Clone, Debug)]
-pub(super) struct Animal {
+pub(in crate::scenario) struct Animal {
     pub plan: AnimalPlan,
     pub name: String,
     pub breed: String,

@@ -29,6 +29,10 @@ use super::{
 };
 use crate::diagnostics::{Diagnostic, Severity};
 
+pub(super) use animals::Animal;
+pub(super) use rooms::{Jar, Shelf, Store};
+pub(super) use routine::day_words;
+
 /// What is known beside the file.
 pub(super) struct Known {
     pub library: &'static Library,
@@ -36,18 +40,30 @@ pub(super) struct Known {
 
 /// Everything compiled, for the plan, the names and the words.
 pub(super) struct Parts {
-    run: calendar::Run,
-    units: UnitSystem,
-    animals: Vec<animals::Animal>,
-    fetches: Vec<(FetchPlan, String)>,
-    people: household::People,
-    items: items::Items,
-    rooms: rooms::Rooms,
+    pub(super) run: calendar::Run,
+    pub(super) units: UnitSystem,
+    pub(super) animals: Vec<animals::Animal>,
+    pub(super) fetches: Vec<(FetchPlan, String)>,
+    pub(super) people: household::People,
+    pub(super) items: items::Items,
+    pub(super) rooms: rooms::Rooms,
     book: Vec<(String, Recipe)>,
     rules: Vec<(RulePlan, String)>,
     outlets: Vec<(OutletPlan, String)>,
     wishes: Vec<(String, Vec<super::plan::ItemId>)>,
     cleanliness: String,
+}
+
+impl Parts {
+    /// The date of a simulated day.
+    pub(super) fn first_date(&self, day: u32) -> jiff::civil::Date {
+        self.run.date_of(f64::from(day))
+    }
+
+    /// The cleanliness chosen, in words.
+    pub(super) fn cleanliness(&self) -> String {
+        format!("{} cleanliness", self.cleanliness)
+    }
 }
 
 /// Log standard deviation of a log-normal with this coefficient of variation.

@@ -37,7 +37,7 @@ const STAND_IN: (f64, f64, f64, f64) = (1.8, 0.117, 0.236, 0.9);
 
 /// A jar size.
 #[derive(Clone, Debug)]
-pub(super) struct Jar {
+pub(in crate::scenario) struct Jar {
     pub name: String,
     pub plan: JarPlan,
     pub shape: packing::Jar,
@@ -46,14 +46,14 @@ pub(super) struct Jar {
 
 /// A group of equal shelves.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Shelf {
+pub(in crate::scenario) struct Shelf {
     pub count: u32,
     pub shape: packing::Shelf,
 }
 
 /// A store and its places.
 #[derive(Clone, Debug)]
-pub(super) struct Store {
+pub(in crate::scenario) struct Store {
     pub name: String,
     pub kind: PlaceKind,
     pub groups: Vec<Shelf>,
@@ -66,7 +66,7 @@ pub(super) struct Store {
 
 /// All of them.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Rooms {
+pub(in crate::scenario) struct Rooms {
     pub jars: Vec<Jar>,
     pub stores: Vec<Store>,
     pub places: Vec<PlacePlan>,

@@ -2,7 +2,7 @@
 
 use super::{
     super::{
-        plan::{Action, Condition, FullStep, ItemId, MAX_ITEMS, RecipeId, RulePlan, SkimDepth, WhenFullPlan},
+        plan::{Action, Condition, FullStep, ItemId, RecipeId, RulePlan, SkimDepth, WhenFullPlan},
         raw::{self, Entries, Rule, Text, When},
     },
     animals::Animal,
@@ -452,7 +452,7 @@ fn name(kind: u8, what: &str, weekdays: u8, rule: &Rule) -> String {
 }
 
 /// `Mon and Thu`.
-pub(super) fn day_words(mask: u8) -> String {
+pub(in crate::scenario) fn day_words(mask: u8) -> String {
     let days: Vec<&str> =
         (0..7u8).filter(|d| mask & (1 << d) != 0).map(|d| &calendar::WEEKDAYS[usize::from(d)][..3]).collect();
     crate::units::show::listed(&days)
@@ -479,11 +479,13 @@ pub(super) fn when_full(c: &mut Ctx, w: &World, raw: &Option<raw::WhenFull>) -> 
             }
         };
         let Some(ids) = w.items.find(c, &at, rest.trim()) else { continue };
-        plan.tonight
-            .extend(ids.into_iter().map(|id| if feed { FullStep::Feed(id) } else { FullStep::PourOut(id) }));
-    }
-    if plan.tonight.len() > 4 * MAX_ITEMS {
-        c.error("when full.tonight", "this list is too long", "name each item once");
+        // Asked twice, an item would find the same animals sated.
+        for id in ids {
+            let step = if feed { FullStep::Feed(id) } else { FullStep::PourOut(id) };
+            if !plan.tonight.contains(&step) {
+                plan.tonight.push(step);
+            }
+        }
     }
     for (i, t) in raw.from_tomorrow.iter().flatten().enumerate() {
         let at = entry("when full.from tomorrow", i);
