@@ -66,6 +66,9 @@ impl Parts {
     }
 }
 
+/// Recipes by name.
+type Book = Vec<(String, Recipe)>;
+
 /// Log standard deviation of a log-normal with this coefficient of variation.
 fn log_sd(cv: f64) -> f64 {
     (1.0 + cv * cv).ln().sqrt()
@@ -209,11 +212,7 @@ fn seed(c: &mut Ctx, raw: &Scenario) -> Option<u64> {
 
 /// The recipes that some rule makes, in the order of the book, and the words by
 /// which rules name them.
-fn recipes_in_use(
-    c: &mut Ctx,
-    known: &Known,
-    raw: &Scenario,
-) -> (Vec<(String, Recipe)>, Vec<(String, String)>) {
+fn recipes_in_use(c: &mut Ctx, known: &Known, raw: &Scenario) -> (Book, Vec<(String, String)>) {
     let book = recipes::book(known, raw);
     let mut used = vec![false; book.len()];
     let mut named: Vec<(String, String)> = Vec::new();

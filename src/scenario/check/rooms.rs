@@ -134,14 +134,12 @@ pub(super) fn jars(c: &mut Ctx, known: &Known, raw: &Scenario) -> Vec<Jar> {
         else {
             continue;
         };
-        if let (Some(f), Some(h)) = (filled, holds) {
-            if f > h * 1.1 {
-                c.error(
-                    &p("filled to"),
-                    "more is filled into this jar than it holds",
-                    "turn `holds` and `filled to` round",
-                );
-            }
+        if filled.zip(holds).is_some_and(|(f, h)| f > h * 1.1) {
+            c.error(
+                &p("filled to"),
+                "more is filled into this jar than it holds",
+                "turn `holds` and `filled to` round",
+            );
         }
         all.push(Jar {
             name: name.to_owned(),

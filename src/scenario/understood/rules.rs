@@ -8,10 +8,7 @@ use super::{
     },
     Part,
 };
-use crate::{
-    calendar,
-    units::{MILK_KG_PER_L, show},
-};
+use crate::{calendar, units::show};
 
 struct Say<'a> {
     plan: &'a Plan,
@@ -213,10 +210,17 @@ impl Say<'_> {
             all.push(format!("not again within {}", show::duration(f64::from(n))));
         }
         if r.keep_back_kg > 0.0 {
-            all.push(format!(
-                "keeps {} back",
-                show::volume(r.keep_back_kg / MILK_KG_PER_L, self.parts.units)
-            ));
+            let mask = match r.action {
+                Action::Make { recipe, .. } => {
+                    let input = &self.plan.recipes[recipe.at()].inputs[0];
+                    input.items.iter().fold(0, |m, id| m | 1 << id.0)
+                }
+                Action::Move { item, .. } | Action::Feed { item, .. } | Action::Dump { item, .. } => {
+                    1 << item.0
+                }
+                _ => 1,
+            };
+            all.push(format!("keeps {} back", self.amount(r.keep_back_kg, mask)));
         }
         all
     }
