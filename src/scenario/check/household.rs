@@ -85,6 +85,11 @@ pub(super) fn people(c: &mut Ctx, known: &Known, run: Run, raw: &raw::Household)
         all.plans.truncate(MOST_PEOPLE);
         all.names.truncate(MOST_PEOPLE);
     }
+    // Any order of the file gives the same plan.
+    let mut order: Vec<usize> = (0..all.plans.len()).collect();
+    order.sort_by(|a, b| all.names[*a].cmp(&all.names[*b]));
+    all.plans = order.iter().map(|i| all.plans[*i].clone()).collect();
+    all.names = order.iter().map(|i| all.names[*i].clone()).collect();
     all.at_risk.sort_unstable();
     all.at_risk.dedup();
     all

@@ -6,11 +6,16 @@ mod animals;
 mod bounds;
 mod calendar;
 mod cautions;
+mod climate;
+mod conditions;
 mod context;
 mod crosschecks;
+mod curves;
 mod fetched;
+mod full;
 mod household;
 mod items;
+mod jars;
 mod outlets;
 mod recipes;
 mod risks;
@@ -30,7 +35,8 @@ use super::{
 use crate::diagnostics::{Diagnostic, Severity};
 
 pub(super) use animals::Animal;
-pub(super) use rooms::{Jar, Shelf, Store};
+pub(super) use jars::Jar;
+pub(super) use rooms::{Shelf, Store};
 pub(super) use routine::day_words;
 
 /// What is known beside the file.
@@ -104,7 +110,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
     let others: Vec<String> =
         recipes::book(&known, raw).iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
     let mut items = items::Items::new(c, &known, raw, &made, &others);
-    let jars = rooms::jars(c, &known, raw);
+    let jars = jars::jars(c, &known, raw);
     let rooms = rooms::rooms(c, &known, &mut items, jars, raw);
     let mut recipe_plans: Vec<RecipePlan> = Vec::new();
     let mut by_word: Vec<(String, RecipeId, f64)> = Vec::new();
@@ -131,7 +137,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
         wishes: &wish_words,
     };
     let rules = routine::rules(c, &world, raw.routine.as_deref().unwrap_or_default());
-    let when_full = routine::when_full(c, &world, &raw.when_full);
+    let when_full = full::when_full(c, &world, &raw.when_full);
     let outlets = outlets::outlets(c, &known, run, &items, &raw.animals_fed.clone().unwrap_or_default());
     let (keeping, losses, cleanliness) = risks::risks(c, &known, &raw.risks);
 
