@@ -260,6 +260,33 @@ fn amounts_are_right_in_both_units() {
 }
 
 #[test]
+fn a_wish_that_is_never_served_is_told_as_such() {
+    let mut h = house();
+    for m in &mut h.result.measures {
+        match m.name.as_str() {
+            "butter_fill" => *m = fixed("butter_fill", "1", 0.0),
+            "butter_short_days" => *m = fixed("butter_short_days", "days", 365.0),
+            _ => {}
+        }
+    }
+    has(&h.flat(), &["There is never any butter.", "Butter: never there."]);
+}
+
+#[test]
+fn jars_that_run_out_are_among_the_troubles() {
+    let mut h = house();
+    h.result.bands.push(Band { unit: "jars", ..band("jars_used", 30..=90, 36.0, 20.0) });
+    h.result.columns[2] = "wasted_no_jar".into();
+    for row in h.result.rows.chunks_exact_mut(4) {
+        row[2] = 5.0;
+    }
+    has(
+        &h.flat(),
+        &["Clean jars run out now and then from the week of 1 May 2026 on", "for want of one in every year."],
+    );
+}
+
+#[test]
 fn what_ran_short_and_what_never_did() {
     has(
         &house().flat(),

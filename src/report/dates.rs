@@ -112,6 +112,10 @@ impl Span {
     /// `from the middle of May to the end of July`, or `in the middle of May`.
     #[must_use]
     pub fn stretch(&self, from: usize, until: usize) -> String {
+        let days = (until.saturating_sub(from) + 1) as f64;
+        if days >= 0.9 * f64::from(self.days) {
+            return format!("nearly all through the {}", self.one());
+        }
         let (a, b) = (self.part_of_month(from), self.part_of_month(until));
         if a != b {
             format!("from {a} to {b}")
@@ -185,6 +189,7 @@ mod tests {
         assert_eq!(year.part_of_month(44), "the middle of May");
         assert_eq!(year.stretch(44, 121), "from the middle of May to the end of July");
         assert_eq!(year.stretch(44, 46), "in the middle of May");
+        assert_eq!(year.stretch(3, 360), "nearly all through the year");
         assert_eq!(year.stretch(0, 2), "at the start of April");
         assert_eq!(Span::new("2026-04-01", 730).part_of_month(365), "the start of April 2027");
         assert_eq!(year.day_words(0), "1 April 2026");

@@ -145,6 +145,7 @@ fn troubles(v: &Voice) -> Vec<(usize, String)> {
     let mut out = Vec::new();
     out.extend(over_full(v));
     out.extend(milk_short(v));
+    out.extend(jars_out(v));
     for wish in &v.facts.wishes {
         out.extend(wish_runs_out(v, &wish.name, &wish.key, wish.from_day));
     }
@@ -185,6 +186,23 @@ fn milk_short(v: &Voice) -> Option<(usize, String)> {
     Some((day, format!("there is too little milk to drink on {}, {months}", v.range(m, days))))
 }
 
+/// Milk is lost for want of a clean jar.
+fn jars_out(v: &Voice) -> Option<(usize, String)> {
+    const A_JAR_KG: f64 = 1.0;
+    let chance = v.part_above("wasted_no_jar", A_JAR_KG)?;
+    let owned = f64::from(v.facts.jar_count());
+    if chance <= YEAR_CHANCE || owned <= 0.0 {
+        return None;
+    }
+    // Columns: mean, 5, 10, 50, 90, 95 %.
+    let band = v.band("jars_used")?;
+    let full = |quantile: usize| band.days.iter().position(|d| d[quantile] >= owned - 0.5);
+    let day = full(3).or_else(|| full(4)).or_else(|| full(5))?;
+    let when = format!("from the week of {} on", v.span.day_words(day));
+    let how = if v.single() { String::new() } else { format!(" {}", v.in_of(chance)) };
+    Some((day, format!("clean jars run out now and then {when}, and milk is lost for want of one{how}")))
+}
+
 /// The stock of a wish is gone after it has been there.
 fn wish_runs_out(v: &Voice, name: &str, key: &str, from: usize) -> Option<(usize, String)> {
     const NOTHING_KG: f64 = 0.02;
@@ -193,6 +211,9 @@ fn wish_runs_out(v: &Voice, name: &str, key: &str, from: usize) -> Option<(usize
     let served = v.measure(&format!("{key}_fill")).map_or(0.0, |m| m.quantiles[1]);
     if chance <= YEAR_CHANCE || served >= SERVED {
         return None;
+    }
+    if v.measure(&format!("{key}_fill")).is_some_and(|f| f.max <= 0.0) {
+        return Some((from, format!("there is never any {name}")));
     }
     let band = v.band(&format!("{key}_stock"))?;
     let gone = |quantile: usize, after: usize| -> Option<usize> {

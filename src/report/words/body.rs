@@ -187,6 +187,9 @@ fn short(v: &Voice, page: &mut Page) {
 
 fn short_words(v: &Voice, want: &Want, days_short: &Summary) -> String {
     let get = |end: &str| v.measure(&format!("{}_{end}", want.key)).map(|m| m.quantiles[2]);
+    if v.measure(&format!("{}_fill", want.key)).is_some_and(|f| f.max <= 0.0) {
+        return format!("{}: never there.", capital(&want.name));
+    }
     let mut out = format!("{}: short on {}", capital(&want.name), v.bracket(days_short, days));
     if let Some(gap) = get("longest_gap").filter(|g| *g > 1.0) {
         out.push_str(&format!(", {} of them in a row", number(gap)));

@@ -95,6 +95,9 @@ impl<'a> Voice<'a> {
     pub fn range(&self, m: &Summary, words: impl Fn(f64) -> String) -> String {
         let middle = words(m.quantiles[2]);
         match self.between(m, &words) {
+            Some(between) if m.quantiles[2] == 0.0 => {
+                format!("none in the middle {} ({between})", self.span.one())
+            }
             Some(between) => format!("about {middle} ({between})"),
             None => middle,
         }
