@@ -36,7 +36,7 @@ fn reading(v: &Voice) -> String {
     let many = v.span.many();
     format!(
         "The middle is the amount that half of the {many} stay under; \"give or take\" is how sure that middle is \
-         after {}. \"9 of 10\" is the amount that 9 of 10 {many} stay within.",
+         after {}. \"9 of 10\" is the amount that 9 of 10 {many} stay within; \"any in\" is the part of {many} with any at all.",
         v.span.trials(v.result.trials)
     )
 }
@@ -141,7 +141,6 @@ fn waste(v: &Voice) -> Option<Table> {
     }
     let years = v.span.many();
     let nine = format!("9 of 10 {years}");
-    let any = format!("part of {years}");
     let amount = |kg: f64| v.show.mass_number(kg);
     let unit = v.show.mass_unit();
     if v.single() {
@@ -151,7 +150,7 @@ fn waste(v: &Voice) -> Option<Table> {
         }
         return Some(t);
     }
-    let mut t = table(&[unit, "middle", "give or take", &nine, &any]);
+    let mut t = table(&[unit, "middle", "give or take", &nine, "any in"]);
     for (m, key, words) in rows {
         let part = v.part_above(&key, 1e-9).map_or_else(String::new, percent);
         row(
@@ -166,8 +165,7 @@ fn shortfalls(v: &Voice) -> Option<Table> {
     let mut t = if v.single() {
         table(&["", "part there", "days short", "in a row"])
     } else {
-        let any = format!("part of {}", v.span.many());
-        table(&["", "part there", "days short", "9 of 10", "in a row", &any])
+        table(&["", "part there", "days short", "9 of 10", "in a row", "any in"])
     };
     let mut any = false;
     for w in wants(v) {
@@ -228,7 +226,11 @@ fn rules(v: &Voice) -> Option<Table> {
     }
     let times = format!("times a {}", v.span.one());
     let mut t = table(&["rule", &times, "held back most by", "days"]);
-    for r in &v.result.rules {
+    for (i, r) in v.result.rules.iter().enumerate() {
+        // Steps for a full cold room that were never needed are good news.
+        if i >= v.facts.routine && r.fired <= 0.0 {
+            continue;
+        }
         let (why, n) =
             main_reason(r).map_or((String::new(), String::new()), |(b, n)| (reason(b).into(), figure(n)));
         row(&mut t, &[r.rule.clone(), figure(r.fired), why, n]);

@@ -152,7 +152,7 @@ pub(crate) fn reason(b: Blocked) -> &'static str {
         Blocked::Day => "not its day",
         Blocked::Phase => "not its season",
         Blocked::Stock => "amount in store",
-        Blocked::Age => "age of what is there",
+        Blocked::Age => "its age",
         Blocked::Fullness => "fullness of a store",
         Blocked::Limit => "its own limit",
         Blocked::Minutes => "no kitchen time",
