@@ -153,6 +153,9 @@ pub(crate) struct Larder<'p> {
     item_mass: [f64; MAX_ITEMS],
     jars_in: [[u32; MAX_JARS]; MAX_PLACES],
     litres_in: [f64; MAX_PLACES],
+    /// Part of each place in use, other food left out; kept up to date by
+    /// [`Self::measure`].
+    filled: [f64; MAX_PLACES],
     owned: [u32; MAX_JARS],
     clean: [u32; MAX_JARS],
     dirty: [u32; MAX_JARS],
@@ -184,6 +187,7 @@ impl<'p> Larder<'p> {
             item_mass: [0.0; MAX_ITEMS],
             jars_in: [[0; MAX_JARS]; MAX_PLACES],
             litres_in: [0.0; MAX_PLACES],
+            filled: [0.0; MAX_PLACES],
             owned: [0; MAX_JARS],
             clean: [0; MAX_JARS],
             dirty: [0; MAX_JARS],
@@ -211,6 +215,7 @@ impl<'p> Larder<'p> {
         self.item_mass = [0.0; MAX_ITEMS];
         self.jars_in = [[0; MAX_JARS]; MAX_PLACES];
         self.litres_in = [0.0; MAX_PLACES];
+        self.filled = [0.0; MAX_PLACES];
         self.clean = [0; MAX_JARS];
         self.dirty = [0; MAX_JARS];
         for (i, jar) in self.plan.jars.iter().enumerate() {
@@ -324,18 +329,28 @@ impl<'p> Larder<'p> {
     }
 
     /// Part of a place in use, other food included; may exceed 1 only by rounding.
+    #[inline]
     pub(crate) fn used_part(&self, place: PlaceId) -> f64 {
-        let p = &self.plan.places[place.at()];
-        if p.kind == PlaceKind::Counter {
+        if place == COUNTER {
             return 0.0;
         }
-        let mut used = p.other_food[self.month] + self.litres_in[place.at()] / p.litres;
+        self.plan.places[place.at()].other_food[self.month] + self.filled[place.at()]
+    }
+
+    /// Works out anew how far a place is filled: after any change of its jars
+    /// or litres, so that rounding never piles up.
+    fn measure(&mut self, place: PlaceId) {
+        let p = &self.plan.places[place.at()];
+        if place == COUNTER {
+            return;
+        }
+        let mut filled = self.litres_in[place.at()] / p.litres;
         for (part, &n) in p.jar_part.iter().zip(&self.jars_in[place.at()]) {
             if n > 0 {
-                used += part * f64::from(n);
+                filled += part * f64::from(n);
             }
         }
-        used
+        self.filled[place.at()] = filled;
     }
 
     /// Litres of room in use in all places of a kind, other food included.
@@ -505,6 +520,7 @@ impl<'p> Larder<'p> {
         } else {
             self.jars_in[place.at()][usize::from(lot.jar)] += lot.jars;
         }
+        self.measure(place);
         self.weigh(item, q, lot.matter.mass);
         self.stands_in[item.at()] |= 1 << place.0;
         self.next_due[q] = self.next_due[q].min(lot.due);
@@ -556,6 +572,7 @@ impl<'p> Larder<'p> {
         } else if lot.due <= self.next_due[q] {
             self.next_due[q] = self.queues[q].iter().fold(f64::INFINITY, |m, l| m.min(l.due));
         }
+        self.measure(place);
         Some(lot)
     }
 
@@ -564,29 +581,34 @@ impl<'p> Larder<'p> {
         whole_jars(mass / working).max(1)
     }
 
-    /// Takes `kg` out of the lot at `i`, which holds more than that.
-    fn pinch(&mut self, item: ItemId, place: PlaceId, i: usize, kg: f64) -> Matter {
+    /// Takes `kg` out of the lot at `i`, which holds more than that; also says
+    /// how many jars that empties.
+    fn pinch(&mut self, item: ItemId, place: PlaceId, i: usize, kg: f64) -> (Matter, u32) {
         let q = self.q(item, place);
-        let lot = self.queues[q][i];
+        let lot = &mut self.queues[q][i];
         let taken = lot.matter * (kg / lot.matter.mass);
-        let left = lot.matter - taken;
+        lot.matter -= taken;
+        let (jar, jars, mass, settled) = (lot.jar, lot.jars, lot.matter.mass, lot.settled);
         self.weigh(item, q, -taken.mass);
-        if !lot.settled {
+        if !settled {
             self.unready[q] -= taken.mass;
         }
-        if lot.jar == NO_JAR {
+        if jar == NO_JAR {
             if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
                 self.litres_in[place.at()] -= taken.mass * litres_per_kg;
+                self.measure(place);
             }
-        } else {
-            let jars = self.jars_for(item, lot.jar, left.mass).min(lot.jars);
-            let freed = lot.jars - jars;
-            self.jars_in[place.at()][usize::from(lot.jar)] -= freed;
-            self.dirty[usize::from(lot.jar)] += freed;
-            self.queues[q][i].jars = jars;
+            return (taken, 0);
         }
-        self.queues[q][i].matter = left;
-        taken
+        let left = if jars == 1 { 1 } else { self.jars_for(item, jar, mass).min(jars) };
+        let freed = jars - left;
+        if freed > 0 {
+            self.queues[q][i].jars = left;
+            self.jars_in[place.at()][usize::from(jar)] -= freed;
+            self.dirty[usize::from(jar)] += freed;
+            self.measure(place);
+        }
+        (taken, freed)
     }
 
     /// Place and position of the oldest lot of an item that a choice allows.
@@ -603,35 +625,53 @@ impl<'p> Larder<'p> {
         best.map(|(p, i, _)| (p, i))
     }
 
-    /// Takes up to `kg` of an item, oldest first. Foul jars met on the way are
-    /// emptied and handed back apart.
+    /// Takes up to `kg` of an item, oldest first, as a pool. Foul jars met on
+    /// the way are emptied and handed back apart.
     pub(crate) fn take(&mut self, item: ItemId, kg: f64, choice: Choice) -> Taken {
-        let mut out = Taken::NOTHING;
+        let mut pool = Taken::NOTHING;
+        (pool.matter, pool.foul) = self.take_noting(item, kg, choice, |larder, place, lot| {
+            pool.drawn = pool.drawn.min(lot.drawn);
+            pool.life = pool.life.min(larder.life_left(item, place, lot));
+            pool.tainted |= lot.foul;
+            pool.species = lot.species;
+        });
+        pool
+    }
+
+    /// Like [`Self::take`], for the table and the trough, where nobody asks how
+    /// old it was: what is taken, and what was found foul.
+    pub(crate) fn serve(&mut self, item: ItemId, kg: f64, choice: Choice) -> (Matter, Matter) {
+        self.take_noting(item, kg, choice, |_, _, _| {})
+    }
+
+    fn take_noting(
+        &mut self,
+        item: ItemId,
+        kg: f64,
+        choice: Choice,
+        mut note: impl FnMut(&Self, PlaceId, &Lot),
+    ) -> (Matter, Matter) {
+        let (mut out, mut foul) = (Matter::NONE, Matter::NONE);
         let mut left = kg;
-        while left > CRUMB {
+        while left > CRUMB && self.stands_in[item.at()] != 0 {
             let Some((place, i)) = self.oldest_lot(item, choice) else { break };
-            let lot = self.queues[self.q(item, place)][i];
+            let lot = &self.queues[self.q(item, place)][i];
             if lot.turned {
                 if let Some(lot) = self.remove_whole(item, place, i) {
-                    out.foul += lot.matter;
+                    foul += lot.matter;
                 }
                 continue;
             }
-            out.drawn = out.drawn.min(lot.drawn);
-            out.life = out.life.min(self.life_left(item, place, &lot));
-            out.tainted |= lot.foul;
-            out.species = lot.species;
+            note(self, place, lot);
             let (got, emptied) = if lot.matter.mass <= left + CRUMB {
                 self.remove_whole(item, place, i).map_or((Matter::NONE, 0), |l| (l.matter, l.jars))
             } else {
-                let before = lot.jars;
-                let got = self.pinch(item, place, i, left);
-                (got, before - self.queues[self.q(item, place)][i].jars)
+                self.pinch(item, place, i, left)
             };
             left -= got.mass;
-            out.matter += self.leave_film(got, emptied);
+            out += self.leave_film(got, emptied);
         }
-        out
+        (out, foul)
     }
 
     /// What comes out of emptied jars; a little stays in each.
@@ -902,6 +942,7 @@ impl<'p> Larder<'p> {
             } else {
                 self.jars_in[from.at()][usize::from(lot.jar)] -= jars;
             }
+            self.measure(from);
             let l = &mut self.queues[q][i];
             l.matter -= matter;
             l.jars -= jars;
@@ -1024,6 +1065,7 @@ impl<'p> Larder<'p> {
         self.weigh(item, q, -lost.mass);
         if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
             self.litres_in[q % self.places] -= lost.mass * litres_per_kg;
+            self.measure(PlaceId((q % self.places) as u8));
         }
         lost
     }

@@ -57,14 +57,14 @@ impl Trial<'_> {
             else {
                 break;
             };
-            let taken = self.larder.take(jar.item, left.min(jar.kg), Choice::READY);
-            self.found_foul(taken.foul);
-            let got = taken.matter.mass;
-            self.ledger.went(Fate::Drunk, taken.matter);
+            let (milk, foul) = self.larder.serve(jar.item, left.min(jar.kg), Choice::READY);
+            self.found_foul(foul);
+            let got = milk.mass;
+            self.ledger.went(Fate::Drunk, milk);
             left -= got;
             jar.kg -= got;
             self.open = (got > CRUMB && jar.kg > CRUMB).then_some(jar);
-            if got <= CRUMB && taken.foul.mass <= CRUMB {
+            if got <= CRUMB && foul.mass <= CRUMB {
                 break;
             }
         }
@@ -72,10 +72,10 @@ impl Trial<'_> {
             && let Some(frozen) = self.plan.household.frozen_milk
         {
             let most = left.min(wanted * self.plan.household.thawed_part);
-            let taken = self.larder.take(frozen, most, Choice::READY);
-            self.found_foul(taken.foul);
-            self.ledger.went(Fate::Drunk, taken.matter);
-            left -= taken.matter.mass;
+            let (milk, foul) = self.larder.serve(frozen, most, Choice::READY);
+            self.found_foul(foul);
+            self.ledger.went(Fate::Drunk, milk);
+            left -= milk.mass;
         }
         wanted - left.max(0.0)
     }
@@ -123,10 +123,10 @@ impl Trial<'_> {
             if left <= CRUMB {
                 break;
             }
-            let taken = self.larder.take(item, left, Choice::READY);
-            self.found_foul(taken.foul);
-            self.ledger.went(Fate::Eaten, taken.matter);
-            left -= taken.matter.mass;
+            let (food, foul) = self.larder.serve(item, left, Choice::READY);
+            self.found_foul(foul);
+            self.ledger.went(Fate::Eaten, food);
+            left -= food.mass;
         }
         kg - left.max(0.0)
     }

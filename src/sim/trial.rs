@@ -2,7 +2,7 @@
 
 use super::DayLog;
 use super::herd::{Animal, DayMilk};
-use super::kitchen::RuleState;
+use super::kitchen::{RuleState, reason};
 use super::larder::{CRUMB, Choice, Larder, Parcel};
 use super::ledger::{Ledger, fate_of};
 use super::luck::Luck;
@@ -10,7 +10,7 @@ use super::outcome::{DAY_MEASURES, DayMeasure, Fate, Outcome, RuleTally, Source,
 use super::table::{OpenJar, mean_drinking};
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed};
+use crate::scenario::plan::{Condition, DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed};
 
 /// Hours a milking takes: the chilling rules count from its start and its end.
 const MILKING_HOURS: f64 = 0.5;
@@ -57,6 +57,11 @@ pub struct Trial<'p> {
     pub(super) rule_state: Vec<RuleState>,
     pub(super) caps_left: Vec<Vec<f64>>,
     pub(super) outlet_left: Vec<f64>,
+    /// Who takes each item, in order: outlet, and which of what it takes. An
+    /// outlet that names an item twice counts once.
+    pub(super) takers: Vec<Vec<(usize, usize)>>,
+    /// Conditions of each rule, in the order in which reasons are told.
+    pub(super) conditions: Vec<Vec<Condition>>,
     /// Kg of each item that the table wishes to find for a week.
     pub(super) kept_for_table: Vec<f64>,
     pub(super) made: Vec<f64>,
@@ -83,8 +88,28 @@ impl<'p> Trial<'p> {
                 kept_for_table[item.at()] += wish.gladly_kg.max(wish.at_least_kg);
             }
         }
+        let mut takers = vec![Vec::new(); plan.items.len()];
+        for (o, outlet) in plan.outlets.iter().enumerate() {
+            for (n, &(item, _)) in outlet.takes.iter().enumerate() {
+                let list: &mut Vec<(usize, usize)> = &mut takers[item.at()];
+                if list.last().is_none_or(|&(last, _)| last != o) {
+                    list.push((o, n));
+                }
+            }
+        }
+        let conditions = plan
+            .rules
+            .iter()
+            .map(|r| {
+                let mut when = r.when.clone();
+                when.sort_by_key(reason);
+                when
+            })
+            .collect();
         Self {
             plan,
+            takers,
+            conditions,
             larder: Larder::new(plan),
             ledger: Ledger::default(),
             herd: vec![Animal::default(); plan.animals.len()],
@@ -440,10 +465,10 @@ impl<'p> Trial<'p> {
         choice: Choice,
         cause: Option<WasteCause>,
     ) -> f64 {
-        let taken = self.larder.take(item, kg, choice);
-        self.found_foul(taken.foul);
-        self.throw_out(item, taken.matter, cause);
-        taken.matter.mass + taken.foul.mass
+        let (food, foul) = self.larder.serve(item, kg, choice);
+        self.found_foul(foul);
+        self.throw_out(item, food, cause);
+        food.mass + foul.mass
     }
 
     /// Washing up before the evening milking; jars may break.

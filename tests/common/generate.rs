@@ -74,13 +74,14 @@ const MADE: &[&str] = &[
 /// A whole scenario.
 pub fn scenario(number: u64) -> String {
     let d = &mut Dice::new(number);
-    let mut s =
-        format!("title: Generated {number}\nstarts: {}\nlasts: {} days\n", d.date(1, 6), d.pick(1, 420));
+    let lasts = d.pick(1, 420);
+    let mut s = format!("title: Generated {number}\nstarts: {}\nlasts: {lasts} days\n", d.date(1, 6));
     let _ = writeln!(s, "units: {}", d.of(&["us", "metric"]));
     let goats = d.chance(30);
     let animals = if d.chance(12) { 0 } else { d.pick(1, 3) };
     animals_part(d, &mut s, animals, goats);
-    let fetched = animals == 0 || d.chance(25);
+    // A wish for what no milk can make in time is refused.
+    let fetched = animals == 0 || lasts < 330 && d.chance(90) || d.chance(25);
     if fetched {
         fetched_part(d, &mut s);
     }
