@@ -62,6 +62,22 @@ fn a_wish_that_is_never_served_is_told_as_such() {
 }
 
 #[test]
+fn trouble_in_a_few_years_only_is_told_by_years() {
+    let mut h = house();
+    h.result.rows.chunks_exact_mut(4).skip(3).for_each(|row| row[1] = 0.0);
+    for m in h.result.measures.iter_mut().filter(|m| m.name == "days_over_full") {
+        m.quantiles = [0.0, 0.0, 0.0, 9.0, 17.0];
+        m.min = 0.0;
+    }
+    has(
+        &h.flat(),
+        &[
+            "The cold room is too full at some time in 3 of 10 years (in 1 of 20 years on 17 days or more), from",
+        ],
+    );
+}
+
+#[test]
 fn jars_that_run_out_are_among_the_troubles() {
     let mut h = house();
     h.result.bands.push(Band { unit: "jars", ..band("jars_used", 30..=90, 36.0, 20.0) });

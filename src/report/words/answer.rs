@@ -1,7 +1,7 @@
 //! The answer: does the plan hold, what breaks first, what would mend it.
 
 use super::{FEW, Voice};
-use crate::report::amounts::{count, days, join, per_hundred};
+use crate::report::amounts::{count, join, per_hundred};
 use crate::report::dates::stretches;
 use crate::report::page::Page;
 use crate::study::results::{AimResult, Remedy};
@@ -96,7 +96,10 @@ fn verdict(v: &Voice) -> String {
     } else if n == 1 {
         "The plan holds: its one aim is kept.".into()
     } else {
-        format!("The plan holds: all {n} aims are kept.")
+        format!(
+            "The plan holds: {} are kept.",
+            if n == 2 { "both its aims".into() } else { format!("all its {n} aims") }
+        )
     }
 }
 
@@ -174,7 +177,7 @@ fn over_full(v: &Voice) -> Option<(usize, String)> {
         return None;
     }
     let (day, months) = when(v, "over_full").unwrap_or((0, "now and then".into()));
-    Some((day, format!("the cold room is too full on {}, {months}", v.range(m, days))))
+    Some((day, format!("the cold room is too full {}, {months}", v.on_days(m))))
 }
 
 fn milk_short(v: &Voice) -> Option<(usize, String)> {
@@ -183,7 +186,7 @@ fn milk_short(v: &Voice) -> Option<(usize, String)> {
         return None;
     }
     let (day, months) = when(v, "milk_short").unwrap_or((0, "now and then".into()));
-    Some((day, format!("there is too little milk to drink on {}, {months}", v.range(m, days))))
+    Some((day, format!("there is too little milk to drink {}, {months}", v.on_days(m))))
 }
 
 /// Milk is lost for want of a clean jar.

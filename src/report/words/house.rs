@@ -46,7 +46,7 @@ fn room(v: &Voice) -> String {
         out.push_str(&format!(" In {name}: {}; {} fit.", enough(v, j, whole), whole(v.facts.cold_jars)));
     }
     if let Some(d) = v.measure("days_over_full").filter(|d| d.max > 0.0) {
-        out.push_str(&format!(" Something had no place in the cold on {}.", v.range(d, days)));
+        out.push_str(&format!(" Something had no place in the cold {}.", v.on_days(d)));
     }
     if m.quantiles[4] > v.facts.cold_l * (1.0 + 1e-9) {
         out.push_str(

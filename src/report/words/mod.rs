@@ -103,6 +103,20 @@ impl<'a> Voice<'a> {
         }
     }
 
+    /// `on about 41 days (in 9 of 10 years between 23 and 58 days)`; where the
+    /// middle year has none, how many years have any.
+    pub fn on_days(&self, m: &Summary) -> String {
+        if m.quantiles[2] > 0.0 {
+            return format!("on {}", self.range(m, super::amounts::days));
+        }
+        let any = self.in_of(self.part_above(&m.name, 0.5).unwrap_or(0.0));
+        if m.quantiles[4] <= 0.0 {
+            return format!("at some time {any}");
+        }
+        let many = self.span.many();
+        format!("at some time {any} (in 1 of 20 {many} on {} or more)", super::amounts::days(m.quantiles[4]))
+    }
+
     /// `about 73 days (46 to 124)`, where the page has said what brackets hold.
     pub fn bracket(&self, m: &Summary, words: impl Fn(f64) -> String) -> String {
         let middle = words(m.quantiles[2]);
