@@ -140,10 +140,10 @@ fn read_name(word: &str, names: &[&str], kind: &str, example: &str) -> Result<u8
     let lower = word.trim().to_lowercase();
     let plain = lower.trim_end_matches('.');
     let short = |name: &str| name.to_lowercase().starts_with(plain);
-    if plain.len() >= 3 {
-        if let Some(at) = names.iter().position(|n| short(n)) {
-            return Ok(u8::try_from(at).unwrap_or(0));
-        }
+    if plain.len() >= 3
+        && let Some(at) = names.iter().position(|n| short(n))
+    {
+        return Ok(u8::try_from(at).unwrap_or(0));
     }
     let shorts: Vec<String> = names.iter().map(|n| n[..3].to_lowercase()).collect();
     let near = nearest(plain, names.iter().copied())

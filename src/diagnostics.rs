@@ -76,6 +76,32 @@ impl fmt::Display for Diagnostic {
     }
 }
 
+/// All messages about one file.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Report {
+    /// Name of the file, as the reader knows it.
+    pub file_name: String,
+    /// Its text, line ends made `\n`; empty when it could not be read.
+    pub text: String,
+    /// The messages.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+impl Report {
+    /// Whether any message is an error.
+    #[must_use]
+    pub fn has_errors(&self) -> bool {
+        self.diagnostics.iter().any(|d| d.severity == Severity::Error)
+    }
+}
+
+/// Puts messages in order: errors first, then by place; messages without a
+/// place come last. Doubled messages are dropped.
+pub fn sort(diagnostics: &mut Vec<Diagnostic>) {
+    diagnostics.sort_by_key(|d| (d.severity == Severity::Warning, d.spot.is_none(), d.spot));
+    diagnostics.dedup();
+}
+
 /// The nearest of `words` to `word`, if it is near enough to be a slip.
 #[must_use]
 pub fn nearest<'a>(word: &str, words: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
@@ -87,4 +113,37 @@ pub fn nearest<'a>(word: &str, words: impl IntoIterator<Item = &'a str>) -> Opti
         .filter(|(d, w)| *d <= reach || (lower.len() >= 3 && w.to_lowercase().contains(&lower)))
         .min_by(|a, b| a.cmp(b))
         .map(|(_, w)| w)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_nearest_word() {
+        let words = ["recipes", "routine", "household", "jars"];
+        assert_eq!(nearest("recpie", words), Some("recipes"));
+        assert_eq!(nearest("Routin", words), Some("routine"));
+        assert_eq!(nearest("jar", words), Some("jars"));
+        assert_eq!(nearest("zebra", words), None);
+        assert_eq!(nearest("", words), None);
+        assert_eq!(nearest("gernsey", ["jersey", "guernsey"]), Some("guernsey"));
+    }
+
+    #[test]
+    fn errors_come_first_and_in_order() {
+        let at = |line| Some(Spot { line, column: 1, length: 1 });
+        let mut all = vec![
+            Diagnostic::warning("w").at(at(1)),
+            Diagnostic::error("no place"),
+            Diagnostic::error("b").at(at(3)),
+            Diagnostic::error("a").at(at(2)),
+            Diagnostic::error("a").at(at(2)),
+        ];
+        sort(&mut all);
+        let order: Vec<&str> = all.iter().map(|d| d.message.as_str()).collect();
+        assert_eq!(order, ["a", "b", "no place", "w"]);
+        let report = Report { diagnostics: all, ..Report::default() };
+        assert!(report.has_errors());
+    }
 }

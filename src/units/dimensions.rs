@@ -313,8 +313,8 @@ impl Dimension for Frequency {
     const UNITS: &'static [Unit] = TIMES;
     const WORDS: &'static [(&'static str, f64)] =
         &[("never", 0.0), ("none", 0.0), ("daily", 1.0), ("every day", 1.0), ("weekly", 1.0 / 7.0)];
-    const MOST: f64 = 1000.0;
-    const MOST_WORDS: &'static str = "1000 times a day";
+    const MOST: f64 = 2000.0;
+    const MOST_WORDS: &'static str = "2000 times a day";
 
     fn parse(text: &str) -> Result<f64, Fault> {
         let (times, time) = split_time(text)?;

@@ -20,3 +20,6 @@ pub use dimensions::{
 pub use read::{Dimension, QuantityError, Spread, Unit, read, read_sizes, read_spread, split_spread};
 pub use show::UnitSystem;
 pub use text::{Text, Written};
+
+#[cfg(test)]
+mod tests;

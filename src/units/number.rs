@@ -86,33 +86,29 @@ fn unsigned(text: &str) -> Number<'_> {
         (Some(',' | '_' | '\''), Some(c)) if c.is_ascii_digit() => return Number::Comma,
         _ => {}
     }
-    if let Some(rest) = after.strip_prefix('/') {
-        if let Some((under, rest)) = plain(rest) {
-            return if under == 0.0 {
-                Number::OverZero
-            } else {
-                Number::Is(whole / under, rest.trim_start())
-            };
-        }
+    if let Some(rest) = after.strip_prefix('/')
+        && let Some((under, rest)) = plain(rest)
+    {
+        return if under == 0.0 { Number::OverZero } else { Number::Is(whole / under, rest.trim_start()) };
     }
     let rest = after.trim_start();
     if let Some((part, rest)) = fraction_sign(rest) {
         return Number::Is(whole + part, rest);
     }
     // `1 1/2 gal`: a whole, then a fraction.
-    if rest.len() < after.len() {
-        if let Some((over, tail)) = plain(rest) {
-            if let Some((under, tail)) = tail.strip_prefix('/').and_then(plain) {
-                return if under == 0.0 {
-                    Number::OverZero
-                } else {
-                    Number::Is(whole + over / under, tail.trim_start())
-                };
-            }
-            // `1 250`: a thousands separator of another custom.
-            if rest.len() == tail.len() + 3 {
-                return Number::Comma;
-            }
+    if rest.len() < after.len()
+        && let Some((over, tail)) = plain(rest)
+    {
+        if let Some((under, tail)) = tail.strip_prefix('/').and_then(plain) {
+            return if under == 0.0 {
+                Number::OverZero
+            } else {
+                Number::Is(whole + over / under, tail.trim_start())
+            };
+        }
+        // `1 250`: a thousands separator of another custom.
+        if rest.len() == tail.len() + 3 {
+            return Number::Comma;
         }
     }
     Number::Is(whole, rest)
@@ -126,10 +122,10 @@ fn fraction_sign(text: &str) -> Option<(f64, &str)> {
 
 fn words(text: &str) -> Number<'_> {
     for (word, v) in WORDS {
-        if let Some(rest) = text.strip_prefix(word) {
-            if rest.is_empty() || rest.starts_with(' ') {
-                return Number::Is(v, rest.trim_start());
-            }
+        if let Some(rest) = text.strip_prefix(word)
+            && (rest.is_empty() || rest.starts_with(' '))
+        {
+            return Number::Is(v, rest.trim_start());
         }
     }
     Number::None

@@ -137,7 +137,11 @@ pub fn read<D: Dimension>(text: &str) -> Result<f64, QuantityError> {
     if split_spread(&words).1.is_some() {
         return Err(QuantityError::of::<D>(text, format!("`{trimmed}` may not say `give or take` here")));
     }
-    let value = D::parse(&words).map_err(|f| QuantityError::fault(text, f, D::EXPECTED))?;
+    let value = D::parse(&words).map_err(|mut fault| {
+        // Quote what was written, not how it was tidied.
+        fault.problem = fault.problem.replace(&format!("`{words}`"), &format!("`{trimmed}`"));
+        QuantityError::fault(text, fault, D::EXPECTED)
+    })?;
     if !value.is_finite() {
         return Err(QuantityError::of::<D>(text, format!("`{trimmed}` is not a finite number")));
     }
@@ -273,10 +277,14 @@ pub(super) fn find_unit<'u>(name: &str, units: &'u [Unit], whole: &str) -> Resul
         return Ok(unit);
     }
     let names = || units.iter().flat_map(|u| u.names.iter().copied());
-    let near = names().find(|n| n.ends_with(&format!(" {plain}"))).or_else(|| nearest(&plain, names()));
-    let problem = match super::dimensions::kind_of(&plain) {
-        Some(kind) => format!("`{whole}` is {kind}"),
-        None => format!("`{plain}` is no unit that is known here"),
+    let near = names().find(|n| n.ends_with(&format!(" {plain}")));
+    // A unit of another dimension is no slip of the pen.
+    let (problem, near) = match super::dimensions::kind_of(&plain) {
+        Some(kind) => (format!("`{whole}` is {kind}"), near),
+        None => {
+            let problem = format!("`{plain}` is no unit that is known here");
+            (problem, near.or_else(|| nearest(&plain, names())))
+        }
     };
     Err(Fault { problem, nearest: near.map(str::to_owned) })
 }

@@ -1,0 +1,247 @@
+//! From a checked text to typed data, with faults in plain words.
+
+use serde::de::DeserializeOwned;
+
+use super::source::Source;
+use crate::diagnostics::{Diagnostic, Spot, nearest};
+
+/// Reads a checked text into a type.
+///
+/// # Errors
+/// At the first unknown or missing key, or value of a wrong kind, with its
+/// place.
+pub fn decode<T: DeserializeOwned>(source: &Source) -> Result<T, Diagnostic> {
+    serde_yaml::from_str(source.text()).map_err(|e| in_our_words(&e, source))
+}
+
+fn in_our_words(error: &serde_yaml::Error, source: &Source) -> Diagnostic {
+    let full = error.to_string();
+    let marked = error.location().map(|l| Spot { line: l.line(), column: l.column(), length: 1 });
+    let body = match marked {
+        Some(s) => full.strip_suffix(&format!(" at line {} column {}", s.line, s.column)).unwrap_or(&full),
+        None => &full,
+    };
+    let (path, message) = split_path(body, source);
+    let (message, help, key) = translate(message);
+    let place = match key {
+        Some(key) => {
+            let own = if path.is_empty() { key } else { format!("{path}.{key}") };
+            if source.has(&own) { source.key_at(&own) } else { place_of(path, marked, source) }
+        }
+        None => place_of(path, marked, source),
+    };
+    let diagnostic = Diagnostic::error(message).at(place);
+    match help {
+        Some(help) => diagnostic.help(help),
+        None => diagnostic,
+    }
+}
+
+fn place_of(path: &str, marked: Option<Spot>, source: &Source) -> Option<Spot> {
+    match marked {
+        Some(spot) if path.is_empty() && spot.line > 1 => Some(spot),
+        _ => source.value_at(path).or(marked),
+    }
+}
+
+/// Parts `animals[0].lactation: invalid type …` at the longest path that is
+/// written in the file.
+fn split_path<'a>(body: &'a str, source: &Source) -> (&'a str, &'a str) {
+    let cuts = body.match_indices(": ").map(|(i, _)| i);
+    let known = cuts.filter(|&i| {
+        let path = body[..i].trim_end_matches('?').trim_end_matches('.');
+        source.has(path) && !path.is_empty()
+    });
+    match known.last() {
+        Some(i) => (body[..i].trim_end_matches('?').trim_end_matches('.'), &body[i + 2..]),
+        None => ("", body),
+    }
+}
+
+/// The message, its help, and the key that it is about.
+fn translate(message: &str) -> (String, Option<String>, Option<String>) {
+    if let Some(rest) = message.strip_prefix("unknown field ") {
+        let (key, known) = word_and_choices(rest);
+        let help = suggest(&key, &known, "keys here");
+        return (format!("unknown key `{key}`"), help, Some(key));
+    }
+    if let Some(rest) = message.strip_prefix("unknown variant ") {
+        let (word, known) = word_and_choices(rest);
+        let help = suggest(&word, &known, "words here");
+        return (format!("`{word}` has no meaning here"), help, None);
+    }
+    if let Some(rest) = message.strip_prefix("missing field ") {
+        let key = rest.trim_matches('`');
+        return (format!("the key `{key}` is missing here"), Some(format!("write `{key}: …`")), None);
+    }
+    for start in ["invalid type: ", "invalid value: ", "invalid length "] {
+        if let Some((found, expected)) = message.strip_prefix(start).and_then(|r| r.split_once(", expected "))
+        {
+            let found =
+                if start == "invalid length " { format!("{found} of them") } else { plain_found(found) };
+            return (format!("expected {}, found {found}", plain_expected(expected)), None, None);
+        }
+    }
+    let plain = match message {
+        "recursion limit exceeded" => "this stands too many levels deep",
+        "repetition limit exceeded" => "this file swells beyond measure when its aliases are written out",
+        other => other,
+    };
+    (plain.to_owned(), None, None)
+}
+
+/// ``` `recpie`, expected one of `title`, `recipes` ``` in its parts.
+fn word_and_choices(rest: &str) -> (String, Vec<String>) {
+    let (word, choices) = match rest.find("`, expected ").or_else(|| rest.find("`, there are no ")) {
+        Some(at) => (&rest[..at], &rest[at + 1..]),
+        None => (rest.trim_end_matches('`'), ""),
+    };
+    let choices = choices.split('`').skip(1).step_by(2).map(str::to_owned).collect();
+    (word.trim_start_matches('`').to_owned(), choices)
+}
+
+fn suggest(word: &str, known: &[String], what: &str) -> Option<String> {
+    if known.is_empty() {
+        return None;
+    }
+    let list = format!("{what}: {}", known.join(", "));
+    Some(match nearest(word, known.iter().map(String::as_str)) {
+        Some(near) => format!("did you mean `{near}`? {list}"),
+        None => list,
+    })
+}
+
+fn plain_expected(expected: &str) -> String {
+    let plain = match expected {
+        "u8" | "u16" | "u32" | "u64" | "usize" => "a whole number, 0 or more",
+        "i8" | "i16" | "i32" | "i64" | "an integer" => "a whole number",
+        "f32" | "f64" | "a float" => "a number",
+        "a string" | "string" | "a YAML tag starting with '!'" => "a text",
+        "a sequence" | "sequence" => "a list",
+        "a map" | "map" | "map with a single key" => "keys and values",
+        "a boolean" => "`true` or `false`",
+        "unit" | "null" => "nothing",
+        other if other.starts_with("struct ") || other.starts_with("a map") => "keys and values",
+        other if other.starts_with("enum ") => "one of the words known here",
+        other => other,
+    };
+    plain.to_owned()
+}
+
+fn plain_found(found: &str) -> String {
+    match found {
+        "sequence" => "a list".to_owned(),
+        "map" => "keys and values".to_owned(),
+        "unit value" | "null" | "Option value" => "nothing".to_owned(),
+        _ => {
+            for (start, kind) in [
+                ("string ", "the text"),
+                ("integer ", "the number"),
+                ("floating point ", "the number"),
+                ("boolean ", "the word"),
+                ("character ", "the text"),
+            ] {
+                if let Some(value) = found.strip_prefix(start) {
+                    return format!("{kind} `{}`", value.trim_matches(['"', '`']));
+                }
+            }
+            found.to_owned()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use serde::Deserialize;
+
+    use super::*;
+    use crate::units::{Count, Text, Volume};
+
+    #[derive(Debug, Deserialize)]
+    #[serde(deny_unknown_fields, rename_all = "lowercase")]
+    #[allow(dead_code)]
+    struct Farm {
+        title: String,
+        animals: Vec<Animal>,
+        recipes: Option<std::collections::BTreeMap<String, Animal>>,
+    }
+    #[derive(Debug, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    #[allow(dead_code)]
+    struct Animal {
+        #[serde(rename = "dry off")]
+        dry_off: Option<String>,
+        lactation: Option<u32>,
+        gives: Option<Text<Volume>>,
+        heads: Option<Text<Count>>,
+        milked: Option<Milked>,
+    }
+    #[derive(Debug, Deserialize)]
+    #[serde(rename_all = "lowercase")]
+    enum Milked {
+        Twice,
+        Once,
+    }
+
+    fn fault(text: &str) -> String {
+        let source = Source::read(text.as_bytes()).unwrap();
+        decode::<Farm>(&source).unwrap_err().to_string()
+    }
+
+    #[test]
+    fn unknown_keys() {
+        assert_eq!(
+            fault("title: x\nanimals: []\nrecpies: {}\n"),
+            "3:1: unknown key `recpies` (did you mean `recipes`? keys here: title, animals, recipes)"
+        );
+        assert_eq!(
+            fault("title: x\nanimals:\n  - dry off: a\n    dry of: b\n"),
+            "4:5: unknown key `dry of` (did you mean `dry off`? keys here: dry off, lactation, gives, heads, milked)"
+        );
+        assert_eq!(
+            fault("title: x\nanimals: []\nrecipes:\n  hard cheese: {zebra crossing: 1}\n"),
+            "4:17: unknown key `zebra crossing` (keys here: dry off, lactation, gives, heads, milked)"
+        );
+    }
+
+    #[test]
+    fn missing_keys_and_wrong_kinds() {
+        assert_eq!(fault("title: x\n"), "1:1: the key `animals` is missing here (write `animals: …`)");
+        assert_eq!(fault("title: x\nanimals: {a: 1}\n"), "2:10: expected a list, found keys and values");
+        assert_eq!(fault("title: x\nanimals: cow\n"), "2:10: expected a list, found the text `cow`");
+        assert_eq!(
+            fault("title: x\nanimals:\n  - cow\n"),
+            "3:5: expected keys and values, found the text `cow`"
+        );
+        assert_eq!(
+            fault("title: x\nanimals:\n  - lactation: -2\n"),
+            "3:16: expected a whole number, 0 or more, found the number `-2`"
+        );
+        assert_eq!(
+            fault("title: x\nanimals:\n  - {gives: [1 gal]}\n"),
+            "3:13: expected a quantity, found a list"
+        );
+        assert_eq!(fault("title: [x]\nanimals: []\n"), "1:8: expected a text, found a list");
+        assert_eq!(
+            fault("title: x\nanimals:\n  - {milked: twise}\n"),
+            "3:14: `twise` has no meaning here (did you mean `twice`? words here: twice, once)"
+        );
+        assert_eq!(fault("- a\n- b\n"), "1:1: expected keys and values, found a list");
+    }
+
+    #[test]
+    fn a_quantity_takes_any_single_value() {
+        let source = Source::read(
+            b"title: 5\nanimals:\n  - {gives: 4}\n  - {gives: 4.5}\n  - {gives: true}\n  - {gives: .nan}\n  - {gives: 4 L, heads: 12}\n",
+        )
+        .unwrap();
+        let farm: Farm = decode(&source).unwrap();
+        let gives = |i: usize| farm.animals[i].gives.as_ref().unwrap();
+        assert_eq!(gives(0).read().unwrap_err().problem, "`4` has no unit");
+        assert_eq!(gives(1).read().unwrap_err().problem, "`4.5` has no unit");
+        assert_eq!(gives(2).read().unwrap_err().problem, "`true` is no quantity");
+        assert_eq!(gives(3).read().unwrap_err().problem, "`NaN` is not a finite number");
+        assert_eq!(gives(4).read(), Ok(4.0));
+        assert_eq!(farm.animals[4].heads.as_ref().unwrap().read(), Ok(12.0));
+    }
+}

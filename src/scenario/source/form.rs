@@ -1,0 +1,81 @@
+//! Faults of form, in plain words.
+
+use saphyr_parser::ScanError;
+
+use super::{spot, too_deep};
+use crate::diagnostics::Diagnostic;
+
+/// A fault of form, in plain words.
+pub(super) fn syntax(error: &ScanError, lines: &[&str], bracket: Option<(char, usize)>) -> Diagnostic {
+    let at = error.marker();
+    let line = at.line().clamp(1, lines.len().max(1));
+    let written = lines.get(line - 1).copied().unwrap_or_default();
+    let column = at.col().min(written.chars().count()) + 1;
+    let info = error.info().to_lowercase();
+    if info.contains("recursion limit") {
+        return too_deep(spot(line, column, 1));
+    }
+    let has = |words: &[&str]| words.iter().any(|w| info.contains(w));
+    // The fault may be noticed only at the end of the line before.
+    let indented_by_tab = |l: &&usize| {
+        let text = lines.get(**l - 1).copied().unwrap_or_default();
+        text[..text.len() - text.trim_start().len()].contains('\t')
+    };
+    if let Some(&tab) = [line, line + 1].iter().find(indented_by_tab) {
+        let column = lines[tab - 1].chars().position(|c| c == '\t').unwrap_or(0) + 1;
+        return Diagnostic::error("a tab stands where spaces must")
+            .at(Some(spot(tab, column, 1)))
+            .help("indent with spaces only");
+    }
+    let place = Some(spot(line, column, 1));
+    if let Some((bracket, open)) = bracket.filter(|b| b.1 < line) {
+        let message = format!("the bracket `{bracket}` of line {open} is not closed before this");
+        return Diagnostic::error(message).at(place).help("close it, and look at the commas");
+    }
+    let (_, message, help) = FORM.iter().find(|(words, ..)| has(words)).unwrap_or(&UNKNOWN_FORM);
+    Diagnostic::error(*message).at(place).help(*help)
+}
+
+type Form = (&'static [&'static str], &'static str, &'static str);
+
+const UNKNOWN_FORM: Form =
+    (&[], "this is not understood as YAML", "look at the indentation, the quotes and the brackets");
+
+/// Words in the parser's message, what we say, and how to mend it.
+const FORM: [Form; 8] = [
+    (&["tab"], "a tab stands where spaces must", "use spaces only"),
+    (
+        &["trailing content after double"],
+        "something follows a closed quotation",
+        "put the whole text inside the quotation marks",
+    ),
+    (&["escape"], "a `\\` in a quotation has no meaning here", "use single quotation marks"),
+    (&["quoted scalar"], "a quotation is not closed", "add the missing quotation mark"),
+    (
+        &["anchor", "alias"],
+        "an alias names nothing",
+        "put a text that begins with `*` or `&` in quotation marks",
+    ),
+    (
+        &["flow", "bracket"],
+        "a bracket or a comma is missing or too much",
+        "look at `[`, `]`, `{`, `}` and the commas",
+    ),
+    (
+        &["':'", "simple key", "mapping values", "mapping keys"],
+        "this line is not `key: value`",
+        "write one key on a line with a space after its `:`, and put a text that holds `: ` in quotation marks",
+    ),
+    (
+        &[
+            "indent",
+            "block collection",
+            "block mapping",
+            "block sequence",
+            "<document start>",
+            "valid inside a block",
+        ],
+        "this line does not fit the lines above",
+        "keys that belong together begin in the same column, and every entry of a list with `- `",
+    ),
+];
