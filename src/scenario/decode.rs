@@ -79,7 +79,13 @@ fn translate(message: &str) -> (String, Option<String>, Option<String>) {
         {
             let found =
                 if start == "invalid length " { format!("{found} of them") } else { plain_found(found) };
-            return (format!("expected {}, found {found}", plain_expected(expected)), None, None);
+            let expected = plain_expected(expected);
+            let help = match expected.as_str() {
+                "a list" => Some("write `[one, two]`, or one entry a line, each after `- `"),
+                "keys and values" => Some("write `key: value`, one a line, or `{key: value, key: value}`"),
+                _ => None,
+            };
+            return (format!("expected {expected}, found {found}"), help.map(str::to_owned), None);
         }
     }
     let plain = match message {
@@ -207,11 +213,17 @@ mod tests {
     #[test]
     fn missing_keys_and_wrong_kinds() {
         assert_eq!(fault("title: x\n"), "1:1: the key `animals` is missing here (write `animals: …`)");
-        assert_eq!(fault("title: x\nanimals: {a: 1}\n"), "2:10: expected a list, found keys and values");
-        assert_eq!(fault("title: x\nanimals: cow\n"), "2:10: expected a list, found the text `cow`");
+        assert_eq!(
+            fault("title: x\nanimals: {a: 1}\n"),
+            "2:10: expected a list, found keys and values (write `[one, two]`, or one entry a line, each after `- `)"
+        );
+        assert_eq!(
+            fault("title: x\nanimals: cow\n"),
+            "2:10: expected a list, found the text `cow` (write `[one, two]`, or one entry a line, each after `- `)"
+        );
         assert_eq!(
             fault("title: x\nanimals:\n  - cow\n"),
-            "3:5: expected keys and values, found the text `cow`"
+            "3:5: expected keys and values, found the text `cow` (write `key: value`, one a line, or `{key: value, key: value}`)"
         );
         assert_eq!(
             fault("title: x\nanimals:\n  - lactation: -2\n"),
@@ -226,7 +238,10 @@ mod tests {
             fault("title: x\nanimals:\n  - {milked: twise}\n"),
             "3:14: `twise` has no meaning here (did you mean `twice`? words here: twice, once)"
         );
-        assert_eq!(fault("- a\n- b\n"), "1:1: expected keys and values, found a list");
+        assert_eq!(
+            fault("- a\n- b\n"),
+            "1:1: expected keys and values, found a list (write `key: value`, one a line, or `{key: value, key: value}`)"
+        );
     }
 
     #[test]

@@ -21,8 +21,14 @@ pub const MOST_BYTES: usize = 2_000_000;
 pub const MOST_DEPTH: usize = 64;
 /// Most aliases in a file.
 pub const MOST_ALIASES: usize = 100;
-/// Most values that a file may hold once its aliases are written out.
-pub const MOST_VALUES: usize = 200_000;
+/// Most values that a file may hold, its aliases written out.
+pub const MOST_VALUES: usize = 50_000;
+/// Longest line, characters.
+pub const LONGEST_LINE: usize = 2_000;
+/// Longest path of keys to a value, bytes.
+const LONGEST_PATH: usize = 1_000;
+/// Most doubled keys that are listed.
+const MOST_DOUBLED: usize = 100;
 
 #[derive(Clone, Copy, Debug)]
 struct Place {
@@ -130,6 +136,11 @@ fn plain_text(bytes: &[u8]) -> Result<String, Diagnostic> {
                 .at(Some(spot(i + 1, column + 1, 1)))
                 .help("delete it and write the line again"));
         }
+        if line.len() > LONGEST_LINE && line.chars().count() > LONGEST_LINE {
+            return Err(Diagnostic::error(format!("this line is longer than {LONGEST_LINE} characters"))
+                .at(Some(spot(i + 1, LONGEST_LINE + 1, 1)))
+                .help("write one key or one entry on a line"));
+        }
     }
     let blank = |l: &str| l.trim().is_empty() || l.trim_start().starts_with('#');
     if text.lines().all(blank) {
@@ -162,13 +173,14 @@ struct Walk {
     anchors: HashMap<usize, usize>,
     aliases: usize,
     documents: usize,
+    total: usize,
 }
 
 impl Walk {
     fn run(&mut self, text: &str, found: &mut Vec<Diagnostic>) -> Result<(), Diagnostic> {
         let lines: Vec<&str> = text.split('\n').collect();
         for event in Parser::new_from_str(text) {
-            let (event, span) = event.map_err(|e| syntax(&e, &lines, self.bracket(&lines)))?;
+            let (event, span) = event.map_err(|e| syntax(&e, &lines))?;
             self.step(event, span, &lines, found)?;
         }
         Ok(())
@@ -204,6 +216,9 @@ impl Walk {
                             .help("write the keys out"));
                     }
                     if let Some(before) = seen.insert(key.clone(), here) {
+                        if found.len() >= MOST_DOUBLED {
+                            return Err(Diagnostic::error("too many keys stand here twice").at(Some(here)));
+                        }
                         found.push(
                             Diagnostic::error(format!("`{key}` stands here twice"))
                                 .at(Some(here))
@@ -215,8 +230,9 @@ impl Walk {
                     *pending = Some((key, here));
                     return Ok(());
                 }
-                self.place(here);
-                self.settle(anchor, 1, here)?;
+                self.place(here)?;
+                self.count(1, here)?;
+                self.settle(anchor, 1);
             }
             Event::Alias(anchor) => {
                 self.aliases += 1;
@@ -226,9 +242,10 @@ impl Walk {
                 if self.wants_key() {
                     return Err(no_key(here));
                 }
-                self.place(here);
+                self.place(here)?;
                 let values = self.anchors.get(&anchor).copied().unwrap_or(1);
-                self.settle(0, values, here)?;
+                self.count(values, here)?;
+                self.settle(0, values);
             }
             Event::SequenceStart(anchor, tag) => {
                 refuse_tag(tag.is_some(), here)?;
@@ -249,19 +266,12 @@ impl Walk {
                             place.value.length = 1;
                         }
                     }
-                    self.settle(done.anchor, done.values + 1, here)?;
+                    self.settle(done.anchor, done.values.saturating_add(1));
                 }
             }
             Event::Nothing | Event::StreamStart | Event::StreamEnd | Event::DocumentEnd => {}
         }
         Ok(())
-    }
-
-    /// The innermost bracket that is still open, and its line.
-    fn bracket(&self, lines: &[&str]) -> Option<(char, usize)> {
-        let open = self.open.last()?;
-        let c = char_at(lines, open.start).filter(|c| matches!(c, '[' | '{'))?;
-        Some((c, open.start.line()))
     }
 
     fn wants_key(&self) -> bool {
@@ -280,10 +290,15 @@ impl Walk {
         }
     }
 
-    fn place(&mut self, value: Spot) -> String {
+    fn place(&mut self, value: Spot) -> Result<String, Diagnostic> {
         let (path, key) = self.path();
+        if path.len() > LONGEST_PATH {
+            return Err(Diagnostic::error("the names that lead here are too long")
+                .at(Some(key.unwrap_or(value)))
+                .help("shorten them, or bring this nearer to the left edge"));
+        }
         self.places.entry(path.clone()).or_insert(Place { key, value });
-        path
+        Ok(path)
     }
 
     fn begin(&mut self, anchor: usize, span: Span, here: Spot, kind: Kind) -> Result<(), Diagnostic> {
@@ -293,18 +308,31 @@ impl Walk {
         if self.open.len() >= MOST_DEPTH {
             return Err(too_deep(here));
         }
-        let path = self.place(here);
+        let path = self.place(here)?;
+        self.count(1, here)?;
         self.open.push(Open { path, anchor, values: 0, start: span.start, kind });
         Ok(())
     }
 
-    /// A value is complete: counts it, and makes ready for the next.
-    fn settle(&mut self, anchor: usize, values: usize, here: Spot) -> Result<(), Diagnostic> {
+    /// Counts values as they stand once aliases are written out.
+    fn count(&mut self, values: usize, here: Spot) -> Result<(), Diagnostic> {
+        self.total = self.total.saturating_add(values);
+        if self.total <= MOST_VALUES {
+            return Ok(());
+        }
+        Err(if self.aliases > 0 {
+            swells(here, "this file swells beyond measure when its aliases are written out")
+        } else {
+            Diagnostic::error(format!("this file holds more than {MOST_VALUES} values"))
+                .at(Some(here))
+                .help("is this the right file? A scenario fits on a few pages")
+        })
+    }
+
+    /// A value is complete: keeps its size, and makes ready for the next.
+    fn settle(&mut self, anchor: usize, values: usize) {
         if anchor > 0 {
             self.anchors.insert(anchor, values);
-        }
-        if values > MOST_VALUES {
-            return Err(swells(here, "this file swells beyond measure when its aliases are written out"));
         }
         if let Some(open) = self.open.last_mut() {
             open.values = open.values.saturating_add(values);
@@ -313,7 +341,6 @@ impl Walk {
                 Kind::Keys { pending, .. } => *pending = None,
             }
         }
-        Ok(())
     }
 }
 

@@ -6,7 +6,7 @@ use super::{spot, too_deep};
 use crate::diagnostics::Diagnostic;
 
 /// A fault of form, in plain words.
-pub(super) fn syntax(error: &ScanError, lines: &[&str], bracket: Option<(char, usize)>) -> Diagnostic {
+pub(super) fn syntax(error: &ScanError, lines: &[&str]) -> Diagnostic {
     let at = error.marker();
     let line = at.line().clamp(1, lines.len().max(1));
     let written = lines.get(line - 1).copied().unwrap_or_default();
@@ -28,12 +28,54 @@ pub(super) fn syntax(error: &ScanError, lines: &[&str], bracket: Option<(char, u
             .help("indent with spaces only");
     }
     let place = Some(spot(line, column, 1));
-    if let Some((bracket, open)) = bracket.filter(|b| b.1 < line) {
-        let message = format!("the bracket `{bracket}` of line {open} is not closed before this");
-        return Diagnostic::error(message).at(place).help("close it, and look at the commas");
+    if let Some(astray) = astray_bracket(lines, line) {
+        return astray;
     }
     let (_, message, help) = FORM.iter().find(|(words, ..)| has(words)).unwrap_or(&UNKNOWN_FORM);
     Diagnostic::error(*message).at(place).help(*help)
+}
+
+/// The first bracket that is closed by the wrong kind, or that is still open
+/// on a line before `last`. Brackets inside texts do not count.
+fn astray_bracket(lines: &[&str], last: usize) -> Option<Diagnostic> {
+    let mut open: Vec<(char, usize, usize)> = Vec::new();
+    let mut quote: Option<char> = None;
+    for (i, line) in lines.iter().enumerate().take(last) {
+        // What a value may follow: nothing yet, `:`, `-`, `,` or a bracket.
+        let mut before = ' ';
+        let mut spaced = true;
+        for (column, c) in line.chars().enumerate() {
+            let value_may_begin = " :-,[{".contains(before) && (spaced || "[{,".contains(before));
+            match (quote, c) {
+                (Some(q), _) if c == q => quote = None,
+                (Some(_), _) => {}
+                (None, '#') if spaced => break,
+                (None, '"' | '\'') if value_may_begin => quote = Some(c),
+                (None, '[' | '{') if value_may_begin => open.push((c, i + 1, column + 1)),
+                (None, ']' | '}') => {
+                    let wanted = if c == ']' { '[' } else { '{' };
+                    if let Some((bracket, line, _)) = open.pop().filter(|o| o.0 != wanted) {
+                        let message = format!(
+                            "`{c}` stands where the bracket `{bracket}` of line {line} must be closed"
+                        );
+                        return Some(
+                            Diagnostic::error(message)
+                                .at(Some(spot(i + 1, column + 1, 1)))
+                                .help("every `[` is closed by `]`, every `{` by `}`"),
+                        );
+                    }
+                }
+                _ => {}
+            }
+            spaced = c == ' ';
+            if !spaced {
+                before = c;
+            }
+        }
+    }
+    let (bracket, line, column) = open.into_iter().rev().find(|o| o.1 < last && quote.is_none())?;
+    let message = format!("the bracket `{bracket}` is not closed");
+    Some(Diagnostic::error(message).at(Some(spot(line, column, 1))).help("close it, and look at the commas"))
 }
 
 type Form = (&'static [&'static str], &'static str, &'static str);

@@ -96,9 +96,32 @@ fn structure_refused() {
     assert!(fault("a: !cow 1\n").starts_with("1:"));
     assert!(fault("[a, b]: 1\n").contains("a key must be plain words"));
     assert!(fault("a: &x {b: 1}\nc: {<<: *x}\n").contains("`<<` is not understood"));
-    let deep = fault(&"[".repeat(100_000));
+    let deep = fault(&"[\n".repeat(100_000));
     assert!(deep.contains("64 levels deep"), "{deep}");
     assert!(fault(&format!("a: {}1{}", "{b: ".repeat(70), "}".repeat(70))).contains("64 levels deep"));
+}
+
+#[test]
+fn files_of_other_kinds_are_refused_quickly() {
+    let began = std::time::Instant::now();
+    let list = format!("a:\n{}", "- 1\n".repeat(60_000));
+    assert!(fault(&list).contains("more than 50000 values"));
+    let doubled = faults(&"a: 1\n".repeat(400_000));
+    assert!(doubled.len() == MOST_DOUBLED + 1, "{}", doubled.len());
+    assert!(fault(&format!("a: {}\n", "x".repeat(3_000))).contains("longer than 2000"));
+    let name = "x".repeat(300);
+    assert!(fault(&format!("{name}: {{{name}: {{{name}: {{{name}: 1}}}}}}\n")).contains("too long"));
+    for text in [
+        "a\n", "- ", "-\n", "? ", ": ", ":\n", "\"", "'\n", "[\n", "{\n", "}\n", "&a ", "*a\n", "!\n", "|\n",
+        "# \n", "---\n", "a: &b\n", "\\", "%\n", "a: >\n", " \n", "a,\n", "[a,\n", "{a:\n", "\"\n", "? a\n",
+        "é\n",
+    ] {
+        // Lines of some length, as many as a file may hold.
+        let lines = text.repeat((1_900 / text.len()).max(1)) + "\n";
+        let _ = Source::read(lines.repeat(MOST_BYTES / lines.len()).as_bytes());
+        let took = began.elapsed();
+        assert!(took.as_secs() < 60, "{text:?} took {took:?}");
+    }
 }
 
 #[test]
@@ -119,8 +142,10 @@ fn faults_of_form_have_a_place() {
     for (text, start, words) in [
         ("a: 1\n\tb: 2\n", "2:", "tab"),
         ("a:\n\tb: 2\n", "2:", "tab"),
-        ("a: [1, 2\nb: 3\n", "2:", "bracket"),
-        ("a: {b: 1\n", "", "bracket"),
+        ("a: [1, 2\nb: 3\n", "1:4", "the bracket `[` is not closed"),
+        ("a: {b: 1\n", "1:4", "the bracket `{` is not closed"),
+        ("a:\n- {b: \"}\", c: [1, 2}\nd: 1\n", "2:20", "`}` stands where the bracket `[` of line 2"),
+        ("a: it's [so\nb: {c: 1\nd: 1\n", "2:4", "the bracket `{` is not closed"),
         ("a: \"open\n", "", "quotation"),
         ("a: b: c\n", "1:", "`key: value`"),
         ("a: 1\n  b: 2\n", "2:", ""),
@@ -131,7 +156,6 @@ fn faults_of_form_have_a_place() {
         ("a: %\n", "1:", ""),
     ] {
         let message = fault(text);
-        println!("{text:?} -> {message}");
         assert!(message.starts_with(start), "{text:?}: {message}");
         assert!(message.contains(words), "{text:?}: {message}");
         assert!(message.as_bytes()[0].is_ascii_digit(), "{text:?}: {message}");
