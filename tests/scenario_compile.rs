@@ -1,9 +1,57 @@
 //! Scenarios compiled from short texts.
 
-use springhouse::scenario;
+use springhouse::{
+    diagnostics::Severity,
+    scenario::{
+        self, Compiled, Plan,
+        plan::{Action, Condition, FullStep, PlaceKind, fixed},
+    },
+};
+
+const PLAIN: &str = "\
+title: Plain
+starts: 2027-04-01
+lasts: 12 months
+animals:
+  - {name: Clover, breed: guernsey, lactation: 2, feed: some grain, freshens: 2027-04-12}
+household:
+  people: {man 31 to 50: 1, child 4 to 8: 2}
+  wants: {butter: 1 lb/week}
+stores:
+  kitchen fridge: {shelves: 3 of 24 in x 14 in x 11 in, shelf load: 50 lb, at: 38 °F, other food takes: half}
+jars: {half gallon: 40}
+routine:
+  - {do: skim, after: 24 h, leave: 3 % fat}
+  - {do: make, what: butter, when: {have: {cream: at least 1.5 qt or older than 5 days}}, at most: 2 per week}
+";
+
+fn compile(text: &str) -> Compiled {
+    scenario::compile(text.as_bytes())
+        .unwrap_or_else(|e| panic!("{}", e.iter().map(|d| format!("\n{d}")).collect::<String>()))
+}
+
+/// The same text with one part changed; the part must be there.
+fn changed(from: &str, to: &str) -> String {
+    assert!(PLAIN.contains(from), "{from}");
+    PLAIN.replacen(from, to, 1)
+}
+
+fn errors(text: &str) -> Vec<String> {
+    let found = scenario::compile(text.as_bytes()).expect_err("this scenario is wrong");
+    found.iter().filter(|d| d.severity == Severity::Error).map(ToString::to_string).collect()
+}
+
+fn warnings(text: &str) -> Vec<String> {
+    compile(text).warnings.iter().map(ToString::to_string).collect()
+}
+
+fn near(a: f64, b: f64) -> bool {
+    a == b || (a - b).abs() <= 1e-9 * a.abs().max(b.abs())
+}
 
 #[test]
-fn every_scenario_of_the_folder_compiles() {
+fn every_scenario_of_the_folder_compiles_and_fits_the_schema() {
+    let schema = jsonschema::validator_for(&scenario::schema()).unwrap();
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios");
     let mut seen = 0;
     for file in std::fs::read_dir(folder).unwrap() {
@@ -12,15 +60,289 @@ fn every_scenario_of_the_folder_compiles() {
             continue;
         }
         seen += 1;
-        let bytes = std::fs::read(&path).unwrap();
-        let compiled = scenario::compile(&bytes);
-        let compiled = compiled.unwrap_or_else(|e| {
-            panic!("{}: {}", path.display(), e.iter().map(|d| format!("\n{d}")).collect::<String>())
-        });
-        for w in &compiled.warnings {
-            println!("{}: {w}", path.display());
-        }
+        let text = std::fs::read_to_string(&path).unwrap();
+        let compiled = compile(&text);
         assert_eq!(compiled.names.animals.len(), compiled.plan.animals.len());
+        assert!(!compiled.understood.parts.is_empty());
+        let value: serde_json::Value = serde_yaml::from_str(&text).unwrap();
+        let faults: Vec<String> =
+            schema.iter_errors(&value).map(|e| format!("{}: {e}", e.instance_path())).collect();
+        assert!(faults.is_empty(), "{}: {faults:?}", path.display());
     }
     assert!(seen >= 4);
+}
+
+#[test]
+fn the_plain_scenario_means_what_it_says() {
+    let c = compile(PLAIN);
+    let p = &c.plan;
+    assert_eq!(p.days.len(), 366, "the leap day of 2028 is among them");
+    assert_eq!((p.days[0].weekday, p.days[0].month), (3, 3), "1 April 2027 is a Thursday");
+    assert_eq!(p.animals[0].freshens_day, 11.0);
+    // 13 calendar months from 12 April 2027.
+    assert_eq!(p.animals[0].interval, Some(396.0));
+    // Guernsey, 4,809 kg in 305 days (university course notes, Dairy Production 342-450A).
+    let total: f64 = p.animals[0].curves[0].yield_kg[..305].iter().sum();
+    assert!((total - 4809.0).abs() < 0.5, "{total}");
+    let fat: f64 = p.animals[0].curves[0].fat[..305]
+        .iter()
+        .zip(&p.animals[0].curves[0].yield_kg)
+        .map(|(f, kg)| f * kg)
+        .sum();
+    assert!((fat / total - 0.0491).abs() < 1e-6);
+    // A shelf of 24 by 14 inches at 50 lb carries eight half gallons: the load binds.
+    let fridge = p.places.iter().find(|p| p.kind == PlaceKind::Fridge).unwrap();
+    assert!(near(fridge.jar_part[0], 1.0 / 24.0), "{}", fridge.jar_part[0]);
+    assert!(near(fridge.other_food[0], 0.5));
+    assert!(fridge.chill.is_some());
+    assert_eq!(p.household.people.len(), 3);
+    assert_eq!(c.names.people, ["child 4 to 8#1", "child 4 to 8#2", "man 31 to 50#1"]);
+    // 1 lb = 0.45359237 kg (exact).
+    assert!(near(p.household.wishes[0].at_least_kg, 0.453_592_37));
+    // Butter waits for the colostrum, a day of rest and the churn.
+    assert!((17..=18).contains(&p.household.wishes[0].from_day), "{}", p.household.wishes[0].from_day);
+    assert!(matches!(p.rules[0].action, Action::Skim { after_hours, .. } if near(after_hours, 24.0)));
+    assert_eq!(p.rules[0].per_day, Some(1));
+    assert_eq!(p.rules[1].per_week, Some(2));
+    assert!(matches!(p.rules[1].when[0], Condition::StockOrAge { older_than, .. } if older_than == 5.0));
+    assert!(p.when_full.tonight.contains(&FullStep::PourOut(fixed::WHOLE)));
+    assert_eq!(c.sha256.len(), 64);
+}
+
+#[test]
+fn metric_and_us_mean_the_same() {
+    let metric = PLAIN
+        .replace("24 in x 14 in x 11 in", "60.96 cm x 35.56 cm x 27.94 cm")
+        .replace("50 lb", "22.6796185 kg")
+        .replace("38 °F", "3.333333333333333 °C")
+        .replace("1.5 qt", "1.419529419 L")
+        .replace("1 lb/week", "0.45359237 kg/week");
+    let (us, metric) = (compile(PLAIN).plan, compile(&metric).plan);
+    assert!(near(us.places[1].litres, metric.places[1].litres));
+    assert!(near(us.places[1].jar_part[0], metric.places[1].jar_part[0]));
+    assert!(near(us.places[1].keep_rate[0], metric.places[1].keep_rate[0]));
+    assert!(near(us.household.wishes[0].at_least_kg, metric.household.wishes[0].at_least_kg));
+    let least = |p: &Plan| match p.rules[1].when[0] {
+        Condition::StockOrAge { least_kg, .. } => least_kg,
+        _ => panic!("a stock or an age was written"),
+    };
+    assert!(near(least(&us), least(&metric)));
+    let hours = |p: &Plan| p.places[1].chill.as_ref().unwrap().hours_to_4c.clone();
+    assert!(hours(&us).iter().zip(hours(&metric)).all(|(a, b)| (a - b).abs() < 1e-6));
+}
+
+#[test]
+fn a_preset_field_is_overridden_in_place() {
+    let own = compile(&changed("lactation: 2,", "lactation: 2, fat: 4 %, dry off: 45 days before,"));
+    assert_eq!(own.plan.animals[0].dry_days, 45.0);
+    let curve = &own.plan.animals[0].curves[0];
+    let total: f64 = curve.yield_kg[..305].iter().sum();
+    let fat: f64 = curve.fat[..305].iter().zip(&curve.yield_kg).map(|(f, kg)| f * kg).sum();
+    assert!((fat / total - 0.04).abs() < 1e-6);
+    let jar = compile(&changed("{half gallon: 40}", "{half gallon: {count: 40, breaks: 7 %}}"));
+    assert!(near(jar.plan.jars[0].breaks, 0.07));
+    let usual = compile(PLAIN).plan;
+    let butter = compile(&format!("{PLAIN}recipes:\n  butter: {{takes: 99 min}}\n")).plan;
+    assert!(near(butter.recipes[0].minutes, 99.0));
+    assert!(near(butter.recipes[0].least_kg, usual.recipes[0].least_kg), "the rest stays");
+    let gives = compile(&changed("lactation: 2,", "lactation: 2, gives: 3000 kg,")).plan;
+    let total: f64 = gives.animals[0].curves[0].yield_kg[..305].iter().sum();
+    assert!((total - 3000.0).abs() < 1e-6);
+    let peak = compile(&changed("lactation: 2,", "lactation: 2, gives: 4 gal/day at the peak,")).plan;
+    let most = peak.animals[0].curves[0].yield_kg.iter().copied().fold(0.0, f64::max);
+    assert!((most - 4.0 * 3.785_411_784 * 1.032).abs() < 0.01, "{most}");
+}
+
+#[test]
+fn feed_scales_what_the_breed_gives_but_not_what_the_family_says() {
+    let total = |text: &str| -> f64 { compile(text).plan.animals[0].curves[0].yield_kg[..305].iter().sum() };
+    let (grass, some, full) = (
+        total(&changed("some grain", "grass only")),
+        total(PLAIN),
+        total(&changed("some grain", "full ration")),
+    );
+    assert!(grass < some && some < full);
+    let said = changed("feed: some grain", "gives: 3000 kg, feed: grass only");
+    assert!((total(&said) - 3000.0).abs() < 1e-6);
+}
+
+#[test]
+fn the_order_of_people_and_animals_changes_nothing() {
+    let a = compile(&changed("{man 31 to 50: 1, child 4 to 8: 2}", "{child 4 to 8: 2, man 31 to 50: 1}"));
+    assert_eq!(format!("{:?}", a.plan), format!("{:?}", compile(PLAIN).plan));
+}
+
+#[test]
+fn all_that_is_wrong_is_said_at_once_by_place() {
+    let text = PLAIN
+        .replace("12 months", "12")
+        .replace("guernsey", "guernsy")
+        .replace("man 31 to 50: 1", "man 31 to 50: -1")
+        .replace("38 °F", "38 kg")
+        .replace("leave: 3 % fat", "leave: 3 gal")
+        .replace("cream: at least", "craem: at least");
+    let found = errors(&text);
+    let places: Vec<&str> = found.iter().map(|e| e.split(": ").next().unwrap()).collect();
+    assert_eq!(places, ["3:8", "5:27", "7:26", "10:80", "13:36", "14:51"], "{found:#?}");
+    for (error, part) in
+        found.iter().zip(["no unit", "guernsey", "less than nothing", "38 kg", "3 gal", "cream"])
+    {
+        assert!(error.contains(part), "{error} should speak of {part}");
+    }
+}
+
+#[test]
+fn each_of_these_is_refused() {
+    let wrong: &[(&str, &str, &str)] = &[
+        ("starts: 2027-04-01\n", "", "`starts` is missing"),
+        ("lasts: 12 months", "lasts: 31 years", "cannot be simulated"),
+        ("lasts: 12 months", "lasts: 0 days", "cannot be simulated"),
+        ("title: Plain", "trials: 1000000000", "1000000000"),
+        ("title: Plain", "seed: lucky", "is no seed"),
+        ("title: Plain", "units: imperial", "is no choice"),
+        ("title: Plain", "hours: {kitchen: \"5:00\"}", "out of order"),
+        ("name: Clover, ", "", "`name` of this animal is missing"),
+        ("breed: guernsey, ", "", "`breed` is missing"),
+        ("freshens: 2027-04-12", "lactation: 0", "lactation"),
+        ("lactation: 2", "lactation: 0", "out of reason"),
+        ("freshens: 2027-04-12", "freshens: 2027-02-30", "does not exist"),
+        ("freshens: 2027-04-12", "freshens: 2020-04-12", "three years"),
+        ("lactation: 2", "freshens again: after 3 months", "cannot freshen again"),
+        ("lactation: 2", "freshens again: 2027-01-01", "cannot freshen again"),
+        ("lactation: 2", "calf: {}", "how long the calf stays"),
+        (
+            "lactation: 2",
+            "calf: {full time until: 10 weeks, shut in overnight until: 3 weeks}",
+            "before its full time ends",
+        ),
+        ("lactation: 2", "fat: 60 %", "out of reason"),
+        ("lactation: 2", "curve: {a: nan}", "no such number"),
+        ("man 31 to 50: 1", "man 31 to 50: 501", "out of reason"),
+        ("man 31 to 50: 1", "chlid 4 to 8: 1", "child 4 to 8"),
+        ("butter: 1 lb/week", "buttr: 1 lb/week", "did you mean `butter`"),
+        ("butter: 1 lb/week", "yogurt: 1 qt/week", "nothing makes `yogurt`"),
+        ("butter: 1 lb/week", "whey: 1 qt/week", "nothing makes `whey`"),
+        ("butter: 1 lb/week", "butter: 1 lb", "1 lb"),
+        ("butter: 1 lb/week", "butter: {at least: 2 lb/week, gladly up to: 1 lb/week}", "gladly is less"),
+        ("shelves: 3 of", "shelves: 0 of", "no number of shelves"),
+        ("24 in x 14 in x 11 in", "24 in x 14 in", "2 of 3 sizes"),
+        ("24 in x 14 in x 11 in", "24 in x 14 in x 7 in", "taller than every shelf"),
+        ("at: 38 °F", "at: 70 °F", "out of reason"),
+        ("other food takes: half", "other food takes: all", "no room at all"),
+        ("shelves: 3 of 24 in x 14 in x 11 in", "like: icebox", "is no store"),
+        ("half gallon: 40", "half galon: 40", "did you mean `half gallon`"),
+        ("half gallon: 40", "half gallon: -4", "less than nothing"),
+        ("half gallon: 40", "half gallon: 4.5", "no whole number"),
+        ("do: skim", "do: skin", "did you mean `skim`"),
+        ("do: skim, ", "", "`do` is missing"),
+        ("after: 24 h", "after: 24", "no unit"),
+        ("after: 24 h", "what: butter", "means nothing for `do: skim`"),
+        ("what: butter", "what: bread", "is no recipe"),
+        ("what: butter, ", "", "`what` is missing"),
+        ("at most: 2 per week", "at most: 2 per century", "not understood"),
+        ("at least 1.5 qt or older than 5 days", "plenty", "is no bound"),
+        ("at least 1.5 qt or older than 5 days", "between 2 qt and 1 qt", "ends below"),
+        ("when: {have", "when: {season: apr till sep, have", "is no season"),
+        ("when: {have", "when: {between: 2027-05-01 to 2027-04-01, have", "ends before it begins"),
+        ("when: {have", "when: {fullness: {porch fridge: over 80 %}, have", "`porch fridge` is no store"),
+        ("  - {do: skim, after: 24 h, leave: 3 % fat}\n", "", "butter needs"),
+    ];
+    for (from, to, part) in wrong {
+        let found = errors(&changed(from, to)).join("\n");
+        assert!(found.contains(part), "{from} -> {to}: {found}");
+    }
+}
+
+#[test]
+fn each_of_these_parts_is_refused() {
+    let more: &[(&str, &str)] = &[
+        ("milk fetched:\n  - {name: round, like: cow milk, days: [wed]}\n", "`amount` is missing"),
+        ("milk fetched:\n  - {name: round, like: cow milk, amount: 2 gal, days: []}\n", "empty"),
+        (
+            "milk fetched:\n  - {name: round, like: cow mlk, amount: 2 gal, days: [wed]}\n",
+            "did you mean `cow milk`",
+        ),
+        ("animals fed:\n  dragons: {heads: 2}\n", "not known what `dragons` takes"),
+        ("animals fed:\n  pigs: {from: 2027-06-01, until: 2027-05-01}\n", "ends on"),
+        ("risks: {cleanliness: spotless}\n", "is no cleanliness"),
+        ("risks: {kicked pail: 90 %}\n", "out of reason"),
+        ("when full: {tonight: [eat it]}\n", "not understood"),
+        ("when full: {from tomorrow: [leave the calf on Clover for 3 days]}\n", "no calf on her"),
+        ("when full: {from tomorrow: [milk Daisy once a day for 3 days]}\n", "`Daisy` is no animal"),
+        ("recipes: {hard chese: {ages: 90 days}}\n", "did you mean `hard cheese`"),
+        (
+            "recipes: {butter: {inputs: [{of: whole milk}], gives: [{what: butter, fat kept: 99 %, water: 1 %}]}}\n",
+            "takes all that is left",
+        ),
+        (
+            "recipes: {butter: {gives: [{what: butter, fat kept: 99 %, water: 16 %, protein kept: 90 %, solids factor: 3}, {what: buttermilk}]}}\n",
+            "does not add up",
+        ),
+        ("products: {bread: {keeps: {fridge: 3 days}}}\n", "nothing makes `bread`"),
+        ("aims:\n  - {measure: luck, below: 3 %}\n", "is no measure"),
+        ("aims:\n  - {measure: waste}\n", "bound of this aim is missing"),
+        ("aims:\n  - {measure: waste, below: 3 %, in: 20 of 20 years}\n", "no number of years"),
+        ("aims:\n  - {measure: waste, below: 3 lb}\n", "3 lb"),
+    ];
+    for (part, message) in more {
+        let found = errors(&format!("{PLAIN}{part}")).join("\n");
+        assert!(found.contains(message), "{part}: {found}");
+    }
+}
+
+#[test]
+fn warnings_do_not_stop() {
+    assert!(warnings(PLAIN).is_empty(), "{:?}", warnings(PLAIN));
+    let some: &[(&str, &str, &str)] = &[
+        ("butter: 1 lb/week", "butter: 40 lb/week", "more than the cream can give"),
+        ("freshens: 2027-04-12", "freshens: 2029-04-12", "after the last day"),
+        ("freshens: 2027-04-12", "freshens: 2027-03-12 give or take 6 days", "before the first day"),
+        ("man 31 to 50: 1", "infant under 1: 1", "a baby under one year"),
+        ("half gallon: 40", "half gallon: 0", "there are no jars"),
+        (
+            "  wants:",
+            "  guests: [{people: {man 31 to 50: 1}, from: 2030-01-01, until: 2030-01-05}]\n  wants:",
+            "outside the simulated time",
+        ),
+    ];
+    for (from, to, part) in some {
+        let found = warnings(&changed(from, to)).join("\n");
+        assert!(found.contains(part), "{from} -> {to}: {found}");
+    }
+}
+
+#[test]
+fn cautions_follow_the_scenario() {
+    let has = |text: &str, part: &str| compile(text).names.cautions.iter().any(|c| c.contains(part));
+    assert!(has(PLAIN, "under five"));
+    assert!(!has(PLAIN, "under one year"));
+    assert!(has(&changed("man 31 to 50: 1", "infant under 1: 1"), "under one year"));
+    assert!(!has(PLAIN, "Freezing keeps milk"));
+    assert!(!has(PLAIN, "mastitis"));
+    assert!(has(&changed("lactation: 2", "milked: once a day"), "mastitis"));
+    // No milk is ever called safe.
+    for c in compile(PLAIN).names.cautions {
+        assert!(!c.contains(" is safe"), "{c}");
+    }
+}
+
+#[test]
+fn what_was_understood_names_dates_jars_and_chilling() {
+    let c = compile(PLAIN);
+    let text: String = c
+        .understood
+        .parts
+        .iter()
+        .flat_map(|p| p.lines.iter().map(move |(l, t)| format!("{} | {l} | {t}\n", p.title)))
+        .collect();
+    for part in [
+        "Clover | freshens | Mon 12 Apr 2027",
+        "whole lactation",
+        "a shelf takes 8: a full jar weighs",
+        "licensed dairies",
+        "kitchen time",
+        "skims every jar",
+    ] {
+        assert!(text.contains(part), "{part}:\n{text}");
+    }
 }

@@ -8,6 +8,7 @@ pub fn schema() -> serde_json::Value {
     let mut schema = schemars::schema_for!(Scenario).to_value();
     if let Some(map) = schema.as_object_mut() {
         map.insert("title".into(), "A springhouse scenario".into());
+        map.insert("required".into(), serde_json::json!(["starts", "lasts"]));
     }
     schema
 }

@@ -40,9 +40,14 @@ pub(super) fn first_milk(animals: &[Animal], fetches: &[(FetchPlan, String)], da
     first.fold(f64::INFINITY, f64::min)
 }
 
+/// Whether any animal or fetch is described.
+pub(super) fn any_source(raw: &Scenario) -> bool {
+    raw.animals.iter().flatten().next().is_some() || raw.milk_fetched.iter().flatten().next().is_some()
+}
+
 /// All of them.
 pub(super) fn all(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[f64]) {
-    if raw.animals.iter().flatten().next().is_none() && raw.milk_fetched.iter().flatten().next().is_none() {
+    if !any_source(raw) {
         c.missing("", "where the milk comes from", "describe `animals:` or `milk fetched:`");
     }
     inputs_are_made(c, raw, plan, p, ready);

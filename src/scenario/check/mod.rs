@@ -141,7 +141,11 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
     let outlets = outlets::outlets(c, &known, run, &items, &raw.animals_fed.clone().unwrap_or_default());
     let (keeping, losses, cleanliness) = risks::risks(c, &known, &raw.risks);
 
-    let first_milk = crosschecks::first_milk(&animals, &fetches, &days);
+    let mut first_milk = crosschecks::first_milk(&animals, &fetches, &days);
+    if first_milk.is_infinite() && crosschecks::any_source(raw) {
+        // Its faults have been said; what depends on it has none of its own.
+        first_milk = 0.0;
+    }
     let ready = wishes::ready_days(items.names.len(), &recipe_plans, &rules, first_milk, keeping.life_days);
     let wish_plans = wishes::wishes(c, run, &items, &wish_words, &ready, &home);
     let aims = aims::aims(c, &wish_words, raw.aims.as_deref().unwrap_or_default());
@@ -242,7 +246,29 @@ fn recipes_in_use(c: &mut Ctx, known: &Known, raw: &Scenario) -> (Book, Vec<(Str
             }
         }
     }
-    // An own recipe that no rule makes must still be sound, but takes no room.
+    for (name, own) in raw.recipes.as_ref().map(super::raw::Entries::iter).into_iter().flatten() {
+        if known.library.recipes.get(name).is_some() {
+            continue;
+        }
+        let at = context::under("recipes", name);
+        if own.inputs.is_none() && own.gives.is_none() {
+            let names: Vec<&str> = known.library.recipes.names().collect();
+            let help = crate::diagnostics::nearest(name, names.iter().copied()).map_or_else(
+                || "a recipe of your own needs `inputs` and `gives`".to_owned(),
+                |n| format!("did you mean `{n}`?"),
+            );
+            c.push_key(
+                &at,
+                Diagnostic::error(format!("`{name}` is no recipe that is known here")).help(help),
+            );
+        } else if !book.iter().zip(&used).any(|((n, _), u)| n == name && *u) {
+            c.push_key(
+                &at,
+                Diagnostic::warning(format!("no rule makes `{name}`"))
+                    .help(format!("add a rule `{{do: make, what: {name}}}` to the routine")),
+            );
+        }
+    }
     let book = book.into_iter().zip(used).filter(|(_, u)| *u).map(|(b, _)| b).collect();
     (book, named)
 }

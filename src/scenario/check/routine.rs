@@ -73,10 +73,9 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
         };
         match kind {
             0 => {
-                if let Some(action) = skim(c, &at, rule) {
-                    let keep = kg(c, &under(&at, "keep back"), &rule.keep_back, w.items.densities[0]);
-                    plan_of(action, keep.unwrap_or(0.0), "");
-                }
+                let action = skim(c, &at, rule);
+                let keep = kg(c, &under(&at, "keep back"), &rule.keep_back, w.items.densities[0]);
+                plan_of(action, keep.unwrap_or(0.0), "");
             }
             1 => {
                 let Some(what) = need(c, &at, "what", &rule.what, "name the product, such as `what: butter`")
@@ -207,30 +206,38 @@ fn kg(c: &mut Ctx, at: &str, q: &Option<Q<MilkAmount>>, density: f64) -> Option<
     c.take(at, read_amount(q.as_ref()?.as_str())).map(|a| a.kg(density))
 }
 
-fn skim(c: &mut Ctx, at: &str, r: &Rule) -> Option<Action> {
+fn skim(c: &mut Ctx, at: &str, r: &Rule) -> Action {
     let p = |key: &str| under(at, key);
     let after = c.within(&p("after"), &r.after, 0.0..=10.0, "a time up to 10 days");
-    let depth = match (&r.leave, &r.take) {
+    // A depth that is not understood has been said; the whole layer stands in.
+    let depth = depth(c, at, r).unwrap_or(SkimDepth::Layer);
+    let apart = c.choice(&p("cuts"), &r.cuts, &[("together", false), ("apart", true)]).unwrap_or(false);
+    // 2 to 3 minutes a jar (common practice, no source).
+    let minutes = c.within(&p("a jar takes"), &r.a_jar_takes, 0.0..=120.0, "a time up to 2 h").unwrap_or(2.5);
+    // Cream is worth taking after a day at rest (common practice, no source).
+    Action::Skim { after_hours: after.unwrap_or(1.0) * 24.0, depth, apart, minutes_per_jar: minutes }
+}
+
+fn depth(c: &mut Ctx, at: &str, r: &Rule) -> Option<SkimDepth> {
+    let p = |key: &str| under(at, key);
+    match (&r.leave, &r.take) {
         (Some(_), Some(_)) => {
             c.error(
                 &p("take"),
                 "a skim leaves so much fat or takes such a cream, not both",
                 "leave one of them out",
             );
-            return None;
+            None
         }
         (Some(t), None) => {
             let words = t.get().trim_end_matches("in the milk").trim_end().trim_end_matches("fat");
             let fat = c.words::<Part>(&p("leave"), words)?;
             if fat > 0.2 {
-                c.error(
-                    &p("leave"),
-                    format!("`{}` is more than milk holds", t.get()),
-                    "write such as `leave: 3 % fat`",
-                );
+                let message = format!("`{}` is more than milk holds", t.get());
+                c.error(&p("leave"), message, "write such as `leave: 3 % fat`");
                 return None;
             }
-            SkimDepth::Leave(fat)
+            Some(SkimDepth::Leave(fat))
         }
         // The least fat of heavy and of light cream (21 CFR 131.150 and 131.155).
         (None, Some(_)) => c.choice(
@@ -243,15 +250,9 @@ fn skim(c: &mut Ctx, at: &str, r: &Rule) -> Option<Action> {
                 ("the whole layer", SkimDepth::Layer),
                 ("whole layer", SkimDepth::Layer),
             ],
-        )?,
-        (None, None) => SkimDepth::Layer,
-    };
-    let apart = c.choice(&p("cuts"), &r.cuts, &[("together", false), ("apart", true)]).unwrap_or(false);
-    // 2 to 3 minutes a jar (common practice, no source).
-    let minutes = c.within(&p("a jar takes"), &r.a_jar_takes, 0.0..=120.0, "a time up to 2 h").unwrap_or(2.5);
-    // Cream is worth taking after a day at rest (common practice, no source).
-    let after_hours = if r.after.is_none() { 24.0 } else { after? * 24.0 };
-    Some(Action::Skim { after_hours, depth, apart, minutes_per_jar: minutes })
+        ),
+        (None, None) => Some(SkimDepth::Layer),
+    }
 }
 
 /// Where a move goes: the first place of the store.
