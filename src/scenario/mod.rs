@@ -1,14 +1,37 @@
 //! What the family writes, its checks, and the compiled [`Plan`].
 
+mod check;
 mod decode;
+mod library;
 mod names;
 pub mod plan;
+pub mod raw;
+mod schema;
 pub mod source;
+mod understood;
 
 pub use names::{Names, UnitSystem};
 pub use plan::Plan;
 
+use sha2::{Digest, Sha256};
+
 use crate::diagnostics::Diagnostic;
+
+pub use library::{PresetLine, PresetListing, list_presets};
+pub use schema::schema;
+
+/// Reads, checks and compiles a scenario.
+///
+/// # Errors
+/// Everything that is wrong, by place: either what keeps the text from being
+/// read at all, or all that it says wrongly.
+pub fn compile(bytes: &[u8]) -> Result<Compiled, Vec<Diagnostic>> {
+    let source = source::Source::read(bytes)?;
+    let raw: raw::Scenario = source::decode(&source).map_err(|d| vec![d])?;
+    let mut compiled = check::compile(&raw, &source)?;
+    compiled.sha256 = Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
+    Ok(compiled)
+}
 
 /// A scenario that passed its checks.
 #[derive(Clone, Debug)]

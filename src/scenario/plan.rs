@@ -133,16 +133,7 @@ pub struct Hours {
     pub evening: f64,
 }
 
-/// Species: sets cream rise and cheese behaviour.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Species {
-    /// Cattle.
-    Cow,
-    /// Goat.
-    Goat,
-    /// Sheep.
-    Sheep,
-}
+pub use crate::dairy::Species;
 
 /// A milked animal.
 #[derive(Clone, Debug)]
@@ -391,6 +382,49 @@ pub struct ChillTable {
     /// Days of sweet life at 4 °C used while chilling, beyond what the same
     /// time at the place's own temperature uses.
     pub life_days: Vec<f64>,
+}
+
+/// A position in a [`ChillTable`]: a cell and how far into it.
+#[derive(Clone, Copy, Debug)]
+pub struct ChillAt {
+    row: usize,
+    column: usize,
+    down: f64,
+    along: f64,
+}
+
+impl ChillTable {
+    /// Finds a load among the loads and what stands inside; outside the table
+    /// its edge holds.
+    #[must_use]
+    pub fn find(&self, load_l: f64, inside_l: f64) -> ChillAt {
+        let (row, down) = cell(&self.loads_l, load_l);
+        let (column, along) = cell(&self.inside_l, inside_l);
+        ChillAt { row, column, down, along }
+    }
+
+    /// Bilinear value of one of the table's columns at a position.
+    #[must_use]
+    pub fn value(&self, of: &[f64], at: ChillAt) -> f64 {
+        let width = self.inside_l.len();
+        let get = |r: usize, c: usize| {
+            let (r, c) = (r.min(self.loads_l.len() - 1), c.min(width - 1));
+            of.get(r * width + c).copied().unwrap_or(0.0)
+        };
+        let top = get(at.row, at.column) * (1.0 - at.along) + get(at.row, at.column + 1) * at.along;
+        let low = get(at.row + 1, at.column) * (1.0 - at.along) + get(at.row + 1, at.column + 1) * at.along;
+        top * (1.0 - at.down) + low * at.down
+    }
+}
+
+/// The interval of ascending `grid` that holds `x`, and how far into it (0 to 1).
+fn cell(grid: &[f64], x: f64) -> (usize, f64) {
+    let at = grid.partition_point(|&g| g <= x);
+    if at == 0 || grid.len() < 2 {
+        return (0, 0.0);
+    }
+    let low = (at - 1).min(grid.len() - 2);
+    (low, ((x - grid[low]) / (grid[low + 1] - grid[low])).clamp(0.0, 1.0))
 }
 
 /// What an item needs to stand in.

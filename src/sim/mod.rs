@@ -1,3 +1,26 @@
 //! One trial: the day in its phases.
+//!
+//! A trial is a pure function of ([`Plan`](crate::scenario::Plan), [`Luck`]).
 
+mod daylog;
+mod feed;
+#[cfg(test)]
+mod fixture;
+mod full;
+mod herd;
+mod kitchen;
+mod larder;
+mod ledger;
+mod luck;
+mod make;
 pub mod outcome;
+mod skim;
+mod table;
+#[cfg(test)]
+mod tests;
+mod trial;
+
+pub use daylog::DayLog;
+pub use luck::Luck;
+pub use outcome::Outcome;
+pub use trial::Trial;

@@ -201,6 +201,8 @@ pub struct WantTally {
     pub short_days: u32,
     /// Longest run of short days.
     pub longest_gap: u32,
+    /// Run of short days at the moment.
+    pub gap: u32,
     /// Wanted on days in the dry weeks, kg.
     pub dry_wanted: f64,
     /// Served on days in the dry weeks, kg.

@@ -1,0 +1,110 @@
+//! What is in milk, by stage of lactation and by milking.
+
+/// One part of milk over the lactation: `x(t) = p0 + p1 · e^(−k·t) + p2 · t`,
+/// percent at day `t` in milk, fitted on days 4 to 305.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stage {
+    /// Level, percent.
+    pub p0: f64,
+    /// Excess at freshening (colostrum), percent.
+    pub p1: f64,
+    /// Rate at which the excess fades, per day.
+    pub k: f64,
+    /// Drift, percent per day.
+    pub p2: f64,
+}
+
+/// The three parts of one breed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stages {
+    /// Fat.
+    pub fat: Stage,
+    /// True protein.
+    pub protein: Stage,
+    /// Lactose.
+    pub lactose: Stage,
+}
+
+const fn stage(k: f64, p0: f64, p1: f64, p2: f64) -> Stage {
+    Stage { p0, p1, k, p2 }
+}
+
+// The nine fits below are worked out from the milkings recorded by Friggens,
+// Ridder and Lovendahl 2007, Journal of Dairy Science 90:5453-5467 (data set
+// `milkman`; 288 lactations, well-fed Danish cows).
+
+/// Jersey: fat, protein, lactose over the lactation.
+pub const JERSEY: Stages = Stages {
+    fat: stage(0.05, 5.279, 0.629, 0.005_06),
+    protein: stage(0.15, 3.465, 1.601, 0.003_99),
+    lactose: stage(0.15, 4.863, -0.544, -0.000_87),
+};
+/// Holstein: fat, protein, lactose over the lactation.
+pub const HOLSTEIN: Stages = Stages {
+    fat: stage(0.05, 3.954, 2.218, 0.002_96),
+    protein: stage(0.15, 3.022, 2.335, 0.002_83),
+    lactose: stage(0.15, 4.836, -0.679, -0.000_68),
+};
+/// Danish Red: fat, protein, lactose over the lactation.
+pub const DANISH_RED: Stages = Stages {
+    fat: stage(0.05, 4.073, 1.636, 0.002_99),
+    protein: stage(0.10, 3.121, 1.747, 0.002_97),
+    lactose: stage(0.15, 4.936, -0.525, -0.001_01),
+};
+
+impl Stage {
+    /// Mass fraction at day `dim` in milk (days below 1 are read as day 1);
+    /// never negative.
+    #[must_use]
+    pub fn at(&self, dim: f64) -> f64 {
+        let t = dim.max(1.0);
+        (self.p0 + self.p1 * (-self.k * t).exp() + self.p2 * t).max(0.0) / 100.0
+    }
+
+    /// Mean over the lactation weighted by the yield of each day, mass
+    /// fraction. `yields[i]` is the milk of day `i + 1`. `None` when there is
+    /// no milk.
+    #[must_use]
+    pub fn mean(&self, yields: &[f64]) -> Option<f64> {
+        let (mut milk, mut part) = (0.0, 0.0);
+        for (day, &kg) in (1u32..).zip(yields) {
+            milk += kg;
+            part += kg * self.at(f64::from(day));
+        }
+        (milk > 0.0).then(|| part / milk)
+    }
+
+    /// The same course moved up or down so that the mean over the lactation,
+    /// weighted by yield, is `mean` (mass fraction). Unchanged when there is
+    /// no milk. The mean is exact as long as no day would fall below zero.
+    #[must_use]
+    pub fn shift_to_mean(self, yields: &[f64], mean: f64) -> Self {
+        match self.mean(yields) {
+            Some(own) => Self { p0: self.p0 + 100.0 * (mean - own), ..self },
+            None => self,
+        }
+    }
+}
+
+/// Fat of the morning and of the evening milking, mass fractions, from the
+/// day's mean fat. The day's fat is conserved:
+/// `morning · part + evening · (1 − part) = mean`.
+///
+/// `evening_excess` is evening minus morning fat (0.0107 to 0.0132 in three
+/// breeds, worked out from Friggens, Ridder and Lovendahl 2007), held within
+/// what leaves both milkings at 0 or more; `morning_part` is the part of the
+/// day's milk drawn in the morning, 0 to 1.
+#[must_use]
+pub fn split_by_milking(mean_fat: f64, evening_excess: f64, morning_part: f64) -> (f64, f64) {
+    let morning_part = morning_part.clamp(0.0, 1.0);
+    let evening_part = 1.0 - morning_part;
+    let mut excess = evening_excess;
+    if evening_part > 0.0 {
+        excess = excess.min(mean_fat / evening_part);
+    }
+    if morning_part > 0.0 {
+        excess = excess.max(-mean_fat / morning_part);
+    }
+    let morning = mean_fat - excess * evening_part;
+    (morning, morning + excess)
+}

@@ -1,0 +1,127 @@
+//! How many round jars stand on a shelf.
+
+/// Steps that come out a hair short of a whole number are whole: three jars of
+/// 10 cm fit 30 cm, whatever binary fractions make of it.
+const SLACK: f64 = 1e-9;
+
+/// How the jars of a shelf stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Pattern {
+    /// Straight rows and files.
+    Square,
+    /// Rows set into the gaps of the row before.
+    Staggered,
+}
+
+/// What keeps another jar off the shelf.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Limit {
+    /// No floor left.
+    Area,
+    /// The shelf bears no more.
+    Load,
+    /// The jar is taller than the clear height: none stands there.
+    Height,
+}
+
+/// A shelf.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shelf {
+    /// Width, m.
+    pub width_m: f64,
+    /// Depth, m.
+    pub depth_m: f64,
+    /// Clear height, m.
+    pub clear_m: f64,
+    /// Load it bears, kg; infinite if unknown.
+    pub load_kg: f64,
+}
+
+/// A round jar.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Jar {
+    /// Outer diameter, m; > 0.
+    pub across_m: f64,
+    /// Height with its lid, m; > 0.
+    pub height_m: f64,
+    /// Mass when full, kg; ≥ 0.
+    pub filled_kg: f64,
+}
+
+/// How many jars stand on a shelf, and why no more.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Fit {
+    /// Jars, all tiers together.
+    pub count: u32,
+    /// Tiers in use: 1, or more if stacking was allowed.
+    pub tiers: u32,
+    /// What keeps the next jar off.
+    pub limited_by: Limit,
+    /// How they stand.
+    pub pattern: Pattern,
+}
+
+/// Circles of `diameter` in one layer on `width` by `depth`, all in one unit,
+/// with at least `gap` between neighbours: the most of straight rows and of
+/// staggered rows either way. A lower bound on the best possible: clever
+/// packings of some sizes hold one or two more (Lubachevsky and Graham 2004).
+/// 0 when nothing fits or a size is not a positive number.
+#[must_use]
+pub fn per_layer(width: f64, depth: f64, diameter: f64, gap: f64) -> u32 {
+    best(width, depth, diameter, gap).0
+}
+
+fn best(width: f64, depth: f64, diameter: f64, gap: f64) -> (u32, Pattern) {
+    // A gap between neighbours only is the touching case with all sizes grown by it.
+    let (w, d, jar) = (width + gap, depth + gap, diameter + gap);
+    let square = square(w, d, jar);
+    let staggered = staggered(w, d, jar).max(staggered(d, w, jar));
+    if staggered > square { (staggered, Pattern::Staggered) } else { (square, Pattern::Square) }
+}
+
+/// Straight rows of touching circles.
+#[must_use]
+pub fn square(width: f64, depth: f64, diameter: f64) -> u32 {
+    steps(width / diameter).saturating_mul(steps(depth / diameter))
+}
+
+/// Staggered rows of touching circles, rows along the width.
+#[must_use]
+pub fn staggered(width: f64, depth: f64, diameter: f64) -> u32 {
+    let long = steps(width / diameter);
+    if long == 0 || steps(depth / diameter) == 0 {
+        return 0;
+    }
+    let short = steps(width / diameter - 0.5);
+    let rows = 1 + steps((depth / diameter - 1.0) / (0.5 * 3f64.sqrt()));
+    rows.div_ceil(2).saturating_mul(long).saturating_add((rows / 2).saturating_mul(short))
+}
+
+/// Whole steps in a ratio; 0 for what is no positive number.
+fn steps(ratio: f64) -> u32 {
+    // `as` saturates and turns NaN into 0.
+    (ratio + SLACK * (1.0 + ratio.abs())).floor() as u32
+}
+
+/// Jars of one size on a shelf, one tier: glass jars are not stacked.
+#[must_use]
+pub fn fit(shelf: &Shelf, jar: &Jar) -> Fit {
+    fit_stacked(shelf, jar, 1)
+}
+
+/// The same with up to `most_tiers` tiers (at least 1), for containers that may
+/// be stacked.
+#[must_use]
+pub fn fit_stacked(shelf: &Shelf, jar: &Jar, most_tiers: u32) -> Fit {
+    let (layer, pattern) = best(shelf.width_m, shelf.depth_m, jar.across_m, 0.0);
+    let tiers = steps(shelf.clear_m / jar.height_m).min(most_tiers.max(1));
+    if tiers == 0 {
+        return Fit { count: 0, tiers: 0, limited_by: Limit::Height, pattern };
+    }
+    let room = layer.saturating_mul(tiers);
+    let bears = if jar.filled_kg > 0.0 { steps(shelf.load_kg / jar.filled_kg) } else { u32::MAX };
+    let count = room.min(bears);
+    let limited_by = if bears < room { Limit::Load } else { Limit::Area };
+    let tiers = if layer > 0 { tiers.min(count.div_ceil(layer).max(1)) } else { 1 };
+    Fit { count, tiers, limited_by, pattern }
+}

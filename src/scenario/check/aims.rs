@@ -1,0 +1,97 @@
+//! What the family would call good.
+
+use super::{
+    super::{
+        plan::{AimMeasure, AimPlan, Bound, ItemId},
+        raw::{Aim, Text},
+    },
+    context::{Ctx, entry, under},
+};
+use crate::units::{Duration, Minutes, Part};
+
+/// How a bound is read.
+#[derive(Clone, Copy)]
+enum Unit {
+    Part,
+    Days,
+    Minutes,
+}
+
+const MEASURES: [(&str, AimMeasure, Unit); 11] = [
+    ("waste", AimMeasure::WastedPart, Unit::Part),
+    ("milk on the table", AimMeasure::MilkDays, Unit::Part),
+    ("drinking milk", AimMeasure::MilkFill, Unit::Part),
+    ("dry weeks", AimMeasure::DryFill, Unit::Part),
+    ("days over full", AimMeasure::DaysOverFull, Unit::Days),
+    ("fridge too full", AimMeasure::DaysOverFull, Unit::Days),
+    ("minutes a day", AimMeasure::HandsMean, Unit::Minutes),
+    ("hands", AimMeasure::HandsMean, Unit::Minutes),
+    ("busiest day", AimMeasure::HandsBusiest, Unit::Minutes),
+    ("milk wasted", AimMeasure::WastedPart, Unit::Part),
+    ("milk in the dry weeks", AimMeasure::DryFill, Unit::Part),
+];
+
+/// Compiles the aims, each in words.
+pub(super) fn aims(c: &mut Ctx, wishes: &[(String, Vec<ItemId>)], raw: &[Aim]) -> Vec<(AimPlan, String)> {
+    let mut all = Vec::new();
+    for (i, aim) in raw.iter().enumerate() {
+        let at = entry("aims", i);
+        let Some(word) = &aim.measure else {
+            c.missing(&at, "`measure`", "write such as `{measure: waste, below: 3 %, in: 19 of 20 years}`");
+            continue;
+        };
+        let Some((measure, unit)) = measure(c, &under(&at, "measure"), wishes, word) else { continue };
+        let (key, text, least) = match (&aim.below, &aim.at_least) {
+            (Some(t), None) => ("below", t, false),
+            (None, Some(t)) => ("at least", t, true),
+            (None, None) => {
+                c.missing(&at, "the bound of this aim", "write `below: 3 %` or `at least: 98 %`");
+                continue;
+            }
+            (Some(_), Some(_)) => {
+                c.error(&under(&at, "at least"), "an aim has one bound", "write two aims");
+                continue;
+            }
+        };
+        let bound_at = under(&at, key);
+        let value = match unit {
+            Unit::Part => c.words::<Part>(&bound_at, text.get()),
+            Unit::Days => c.words::<Duration>(&bound_at, text.get()),
+            Unit::Minutes => c.words::<Minutes>(&bound_at, text.get()),
+        };
+        // Nine years in ten, unless the family says otherwise (our default).
+        let (in_part, in_words) = match &aim.in_ {
+            Some(t) => (c.words::<Part>(&under(&at, "in"), t.get()), t.get()),
+            None => (Some(0.9), "9 of 10 years"),
+        };
+        let (Some(value), Some(in_part)) = (value, in_part) else { continue };
+        if !(0.01..1.0).contains(&in_part) {
+            c.error(&under(&at, "in"), "no number of years can show this", "write such as `19 of 20 years`");
+            continue;
+        }
+        let bound = if least { Bound::AtLeast(value) } else { Bound::AtMost(value) };
+        let key = if least { "at least" } else { "below" };
+        let words = format!("{} {key} {} in {in_words}", word.get(), text.get());
+        all.push((AimPlan { measure, bound, in_part }, words));
+    }
+    all
+}
+
+fn measure(
+    c: &mut Ctx,
+    at: &str,
+    wishes: &[(String, Vec<ItemId>)],
+    word: &Text,
+) -> Option<(AimMeasure, Unit)> {
+    let word = word.get();
+    if let Some((_, m, u)) = MEASURES.iter().find(|(n, ..)| n.eq_ignore_ascii_case(word)) {
+        return Some((*m, *u));
+    }
+    if let Some(i) = wishes.iter().position(|(n, _)| n.eq_ignore_ascii_case(word)) {
+        return Some((AimMeasure::WishFill(i as u16), Unit::Part));
+    }
+    let names: Vec<&str> =
+        MEASURES.iter().map(|(n, ..)| *n).chain(wishes.iter().map(|(n, _)| n.as_str())).collect();
+    c.unknown(at, "measure or wish", word, &names);
+    None
+}

@@ -1,0 +1,264 @@
+//! What every check uses: the text with its positions, and the messages found.
+
+use jiff::civil::Date;
+
+use super::super::{
+    raw::{Entries, Text},
+    source::Source,
+};
+use crate::{
+    calendar,
+    diagnostics::{Diagnostic, Severity, nearest},
+    units::{Dimension, QuantityError, Spread, Text as Q},
+};
+
+/// The path of a key under another path.
+pub(super) fn under(at: &str, key: &str) -> String {
+    if at.is_empty() { key.to_owned() } else { format!("{at}.{key}") }
+}
+
+/// The path of an entry of a list.
+pub(super) fn entry(at: &str, index: usize) -> String {
+    format!("{at}[{index}]")
+}
+
+/// Collects messages while the parts are read. A part that cannot be read
+/// yields a stand-in, so that the others are still looked at.
+pub(super) struct Ctx<'s> {
+    source: &'s Source,
+    found: Vec<Diagnostic>,
+}
+
+impl<'s> Ctx<'s> {
+    pub(super) fn new(source: &'s Source) -> Self {
+        Self { source, found: Vec::new() }
+    }
+
+    pub(super) fn push(&mut self, at: &str, d: Diagnostic) {
+        let spot = self.source.value_at(at);
+        self.add(d.at(spot));
+    }
+
+    /// A message about the key itself.
+    pub(super) fn push_key(&mut self, at: &str, d: Diagnostic) {
+        let spot = self.source.key_at(at);
+        self.add(d.at(spot));
+    }
+
+    fn add(&mut self, d: Diagnostic) {
+        if !self.found.contains(&d) {
+            self.found.push(d);
+        }
+    }
+
+    pub(super) fn error(&mut self, at: &str, message: impl Into<String>, help: impl Into<String>) {
+        self.push(at, Diagnostic::error(message).help(help));
+    }
+
+    pub(super) fn warn(&mut self, at: &str, message: impl Into<String>, help: impl Into<String>) {
+        self.push(at, Diagnostic::warning(message).help(help));
+    }
+
+    pub(super) fn missing(&mut self, at: &str, what: &str, help: impl Into<String>) {
+        self.push_key(at, Diagnostic::error(format!("{what} is missing")).help(help));
+    }
+
+    pub(super) fn any_errors(&self) -> bool {
+        self.found.iter().any(|d| d.severity == Severity::Error)
+    }
+
+    /// All messages, by place.
+    pub(super) fn finish(mut self) -> Vec<Diagnostic> {
+        self.found.sort_by_key(|d| (d.spot.is_none(), d.spot));
+        self.found
+    }
+
+    fn quantity<T>(&mut self, at: &str, read: Result<T, QuantityError>) -> Option<T> {
+        read.map_err(|e| self.push(at, e.diagnostic())).ok()
+    }
+
+    /// Reads an optional quantity.
+    pub(super) fn read<D: Dimension>(&mut self, at: &str, q: &Option<Q<D>>) -> Option<f64> {
+        let q = q.as_ref()?;
+        self.quantity(at, q.read())
+    }
+
+    /// Reads a quantity that must lie within bounds (in the unit of `D`);
+    /// `bounds` says them in words.
+    pub(super) fn within<D: Dimension>(
+        &mut self,
+        at: &str,
+        q: &Option<Q<D>>,
+        range: std::ops::RangeInclusive<f64>,
+        bounds: &str,
+    ) -> Option<f64> {
+        let v = self.read(at, q)?;
+        if range.contains(&v) {
+            return Some(v);
+        }
+        let text = q.as_ref().map_or("", |q| q.as_str());
+        self.error(at, format!("`{text}` is out of reason here"), format!("write {bounds}"));
+        None
+    }
+
+    /// Reads an optional quantity with its `give or take`.
+    pub(super) fn spread<D: Dimension>(&mut self, at: &str, q: &Option<Q<D>>) -> Option<Spread> {
+        let q = q.as_ref()?;
+        self.quantity(at, q.spread())
+    }
+
+    /// Reads a quantity out of words.
+    pub(super) fn words<D: Dimension>(&mut self, at: &str, words: &str) -> Option<f64> {
+        self.quantity(at, crate::units::read::<D>(words))
+    }
+
+    /// Takes the result of another reader of quantities.
+    pub(super) fn take<T>(&mut self, at: &str, read: Result<T, QuantityError>) -> Option<T> {
+        self.quantity(at, read)
+    }
+
+    /// Reads a bare number within bounds.
+    pub(super) fn number(
+        &mut self,
+        at: &str,
+        text: &Option<Text>,
+        range: std::ops::RangeInclusive<f64>,
+    ) -> Option<f64> {
+        let text = text.as_ref()?.get();
+        match text.parse::<f64>() {
+            Ok(v) if v.is_finite() && range.contains(&v) => Some(v),
+            _ => {
+                let (a, b) = (range.start(), range.end());
+                self.error(
+                    at,
+                    format!("`{text}` is no such number"),
+                    format!("write a number from {a} to {b}"),
+                );
+                None
+            }
+        }
+    }
+
+    /// Reads a factor as a percentage that may exceed 100 %.
+    pub(super) fn factor(&mut self, at: &str, text: &str) -> Option<f64> {
+        let number = text.trim().strip_suffix('%').map(|t| t.trim().parse::<f64>());
+        match number {
+            Some(Ok(v)) if v.is_finite() && (0.0..=1000.0).contains(&v) => Some(v / 100.0),
+            _ => {
+                self.error(at, format!("`{text}` is no such part"), "write a percentage such as `120 %`");
+                None
+            }
+        }
+    }
+
+    /// Reads one of several words.
+    pub(super) fn choice<T: Copy>(
+        &mut self,
+        at: &str,
+        text: &Option<Text>,
+        options: &[(&str, T)],
+    ) -> Option<T> {
+        let word = text.as_ref()?.get();
+        if let Some((_, v)) = options.iter().find(|(w, _)| w.eq_ignore_ascii_case(word)) {
+            return Some(*v);
+        }
+        let names: Vec<&str> = options.iter().map(|(w, _)| *w).collect();
+        self.unknown(at, "choice", word, &names);
+        None
+    }
+
+    /// An unknown word, with the nearest known one.
+    pub(super) fn unknown(&mut self, at: &str, kind: &str, word: &str, known: &[&str]) {
+        let help = match nearest(word, known.iter().copied()) {
+            Some(n) => format!("did you mean `{n}`?"),
+            None if known.is_empty() => format!("there is no {kind} in this scenario"),
+            None => format!("known here: {}", list(known)),
+        };
+        self.error(at, format!("`{word}` is no {kind} that is known here"), help);
+    }
+
+    /// Finds a preset by name.
+    pub(super) fn preset<'p, T>(
+        &mut self,
+        at: &str,
+        kind: &str,
+        name: &Text,
+        presets: &'p Entries<T>,
+    ) -> Option<&'p T> {
+        let word = name.get();
+        let found = presets.iter().find(|(n, _)| n.eq_ignore_ascii_case(word)).map(|(_, t)| t);
+        if found.is_none() {
+            let names: Vec<&str> = presets.names().collect();
+            self.unknown(at, kind, word, &names);
+        }
+        found
+    }
+
+    /// Reads a date.
+    pub(super) fn date(&mut self, at: &str, text: &str) -> Option<Date> {
+        calendar::read_date(text).map_err(|e| self.push(at, e.diagnostic())).ok()
+    }
+
+    /// Reads a list of weekdays (also `weekdays`, `weekend`, `every day`) as a
+    /// set; `None` when a word is wrong or the list is empty.
+    pub(super) fn weekdays(&mut self, at: &str, days: &Option<Vec<Text>>) -> Option<u8> {
+        let days = days.as_ref()?;
+        if days.is_empty() {
+            self.error(at, "this list of days is empty", "name weekdays, such as `[mon, thu]`");
+            return None;
+        }
+        let mut mask = 0;
+        for (i, day) in days.iter().enumerate() {
+            match day.get().to_lowercase().as_str() {
+                "weekdays" => mask |= 0b001_1111,
+                "weekend" => mask |= 0b110_0000,
+                "every day" => mask |= 0b111_1111,
+                word => match calendar::read_weekday(word) {
+                    Ok(d) => mask |= 1 << d,
+                    Err(e) => self.push(&entry(at, i), e.diagnostic()),
+                },
+            }
+        }
+        (mask != 0).then_some(mask)
+    }
+
+    /// Reads values by month over `base`.
+    pub(super) fn by_month<T>(
+        &mut self,
+        at: &str,
+        months: &Entries<T>,
+        base: f64,
+        mut read: impl FnMut(&mut Self, &str, &T) -> Option<f64>,
+    ) -> [f64; 12] {
+        let mut all = [base; 12];
+        for (name, value) in months.iter() {
+            let at = under(at, name);
+            match calendar::read_month(name) {
+                Ok(m) => {
+                    if let Some(v) = read(self, &at, value) {
+                        all[usize::from(m) % 12] = v;
+                    }
+                }
+                Err(e) => self.push_key(&at, e.diagnostic()),
+            }
+        }
+        all
+    }
+}
+
+/// `a, b and c`, at most a dozen.
+pub(super) fn list(words: &[&str]) -> String {
+    const MOST: usize = 12;
+    match words {
+        [] => "nothing".into(),
+        [one] => format!("`{one}`"),
+        [start @ .., last] if words.len() <= MOST => {
+            let start: Vec<String> = start.iter().map(|w| format!("`{w}`")).collect();
+            format!("{} and `{last}`", start.join(", "))
+        }
+        _ => {
+            let start: Vec<String> = words[..MOST].iter().map(|w| format!("`{w}`")).collect();
+            format!("{} and {} more", start.join(", "), words.len() - MOST)
+        }
+    }
+}

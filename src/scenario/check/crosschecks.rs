@@ -1,0 +1,192 @@
+//! Checks that look at several parts together.
+
+use super::{
+    super::{
+        plan::{Action, Container, DayInfo, FetchPlan, PlaceKind, Plan, SkimDepth, fixed},
+        raw::Scenario,
+    },
+    Parts,
+    animals::Animal,
+    context::{Ctx, entry, under},
+};
+use crate::units::show;
+
+/// The first day on which there can be milk for people; infinite when never.
+pub(super) fn first_milk(animals: &[Animal], fetches: &[(FetchPlan, String)], days: &[DayInfo]) -> f64 {
+    let end = days.len() as f64;
+    let animal = |a: &Animal| {
+        let p = &a.plan;
+        let mut fresh = p.freshens_day;
+        let lasts = |p: &super::super::plan::AnimalPlan| {
+            let longest = f64::from(p.longest_days);
+            p.interval.map_or(longest, |i| (i - p.dry_days).min(longest))
+        };
+        // Skip lactations that end before the first day.
+        while fresh + lasts(p) <= 0.0 {
+            match p.interval {
+                Some(i) if i > 0.0 => fresh += i,
+                _ => return f64::INFINITY,
+            }
+        }
+        (fresh + f64::from(p.colostrum_days)).max(0.0)
+    };
+    let fetch = |f: &FetchPlan| {
+        (f.from_day..=f.until_day)
+            .find(|d| days.get(*d as usize).is_some_and(|i| f.weekdays & (1 << i.weekday) != 0))
+            .map_or(f64::INFINITY, f64::from)
+    };
+    let first = animals.iter().map(animal).chain(fetches.iter().map(|(f, _)| fetch(f)));
+    first.filter(|d| *d < end).fold(f64::INFINITY, f64::min)
+}
+
+/// All of them.
+pub(super) fn all(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[f64]) {
+    if raw.animals.is_none() && raw.milk_fetched.is_none() {
+        c.missing("", "where the milk comes from", "describe `animals:` or `milk fetched:`");
+    }
+    inputs_are_made(c, raw, plan, p, ready);
+    butter_from_the_cut(c, plan, p);
+    rooms_for_items(c, raw, plan, p);
+    full_lists(c, raw, p);
+    let hours_warm = plan.places.iter().filter(|p| p.kind == PlaceKind::Fridge).count();
+    if hours_warm == 0 && (raw.animals.is_some() || raw.milk_fetched.is_some()) {
+        c.warn(
+            "stores",
+            "there is no fridge or cold room for the milk",
+            "describe one with `shelves:` or `like:`",
+        );
+    }
+    if plan.jars.is_empty() || plan.jars.iter().all(|j| j.count == 0) {
+        c.warn(
+            "jars",
+            "there are no jars, so milk has nothing to stand in",
+            "write such as `jars: {half gallon: 40}`",
+        );
+    }
+    if p.people.at_risk.contains(&super::household::AtRisk::UnderOne) {
+        c.warn(
+            "household.people",
+            "a baby under one year drinks no cow's, goat's or sheep's milk and is counted with none",
+            "ask your doctor what a baby may have",
+        );
+    }
+}
+
+/// A rule that makes something out of what nobody makes or has never works.
+fn inputs_are_made(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[f64]) {
+    for (i, rule) in raw.routine.iter().flatten().enumerate() {
+        let Some(what) = &rule.what else { continue };
+        if rule.does.as_ref().is_none_or(|d| d.get() != "make") {
+            continue;
+        }
+        let Some(at) = super::recipes::position(&p.book, what.get()) else { continue };
+        for input in &plan.recipes[at].inputs {
+            if input.items.iter().all(|id| ready[id.at()].is_infinite()) {
+                let words: Vec<&str> = input.items.iter().map(|id| p.items.name(*id)).collect();
+                let skim =
+                    input.items.iter().any(|id| id.0 >= fixed::SKIMMED.0 && id.0 <= fixed::THIN_CREAM.0);
+                let help = if ready[fixed::WHOLE.at()].is_infinite() {
+                    "there is no milk within the simulated time"
+                } else if skim {
+                    "add a rule `{do: skim, after: 24 h}` above it"
+                } else {
+                    "add a rule that makes one of them"
+                };
+                let message = format!("{} needs {}, which nothing makes", what.get(), show::listed(&words));
+                let at = under(&entry("routine", i), "what");
+                if ready[fixed::WHOLE.at()].is_infinite() {
+                    c.warn(&at, message, help);
+                } else {
+                    c.error(&at, message, help);
+                }
+            }
+        }
+    }
+}
+
+/// The butter wished for against the fat that the skims can take, over the
+/// average year.
+fn butter_from_the_cut(c: &mut Ctx, plan: &Plan, p: &Parts) {
+    let Some(butter) = p.items.id("butter") else { return };
+    let Some(wish) = plan.household.wishes.iter().position(|w| w.items == [butter]) else { return };
+    let leaves = plan.rules.iter().filter_map(|r| match r.action {
+        Action::Skim { depth: SkimDepth::Leave(fat), .. } => Some(fat),
+        // The whole layer leaves about half a percent (Jersey and Holstein milk
+        // skimmed cold after a day and more).
+        Action::Skim { .. } => Some(0.005),
+        _ => None,
+    });
+    let leaves = leaves.fold(f64::INFINITY, f64::min);
+    if leaves.is_infinite() {
+        return;
+    }
+    let days = plan.days.len() as f64;
+    let mut fat_kg = 0.0;
+    for a in &plan.animals {
+        let Some(curve) = a.curves.last() else { continue };
+        let lasts = a.interval.map_or(days, |i| i - a.dry_days).min(curve.yield_kg.len() as f64).max(1.0);
+        let n = lasts as usize;
+        let skimmed: f64 =
+            curve.yield_kg.iter().zip(&curve.fat).take(n).map(|(kg, f)| kg * (f - leaves).max(0.0)).sum();
+        let year_part = a.interval.map_or(1.0, |i| days / i);
+        fat_kg += skimmed * year_part;
+    }
+    for f in &plan.fetches {
+        let times = f64::from(f.weekdays.count_ones()) / 7.0 * f64::from(f.until_day + 1 - f.from_day);
+        fat_kg += times * f.kg * (f.fat - leaves).max(0.0);
+    }
+    // Butter of 81.5 % fat with 98.5 % of the cream's fat (Guelph's worked example).
+    let butter_kg = fat_kg * 0.985 / 0.815 / days * 7.0;
+    let wished = plan.household.wishes[wish].at_least_kg;
+    if wished > butter_kg * 1.02 {
+        let sys = p.units;
+        c.warn(
+            &under("household.wants", &p.wishes[wish].0),
+            format!(
+                "{} of butter a week is more than the cream can give: about {} in the average year if all milk is skimmed",
+                show::mass(wished, sys),
+                show::mass(butter_kg, sys)
+            ),
+            "leave less fat in the milk, or wish for less butter",
+        );
+    }
+}
+
+fn rooms_for_items(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts) {
+    for (i, item) in plan.items.iter().enumerate().skip(fixed::COUNT) {
+        if item.places.is_empty() && item.container != Container::Bucket {
+            let kinds: Vec<&str> = p.items.stands_in[i]
+                .iter()
+                .filter_map(|k| super::items::KINDS.iter().find(|(_, of)| of == k).map(|(n, _)| *n))
+                .collect();
+            c.warn(
+                "stores",
+                format!("there is no place for {}", p.items.names[i]),
+                format!(
+                    "it stands in: {}; without such a store it is left on the counter",
+                    show::listed(&kinds)
+                ),
+            );
+        }
+    }
+    // A jar bigger than all the room there is.
+    let cold: Vec<_> = plan.places.iter().filter(|p| p.kind == PlaceKind::Fridge).collect();
+    if let (false, Some(jar)) = (cold.is_empty(), p.rooms.jars.first()) {
+        let room: f64 = cold.iter().map(|p| p.litres * (1.0 - p.other_food.iter().sum::<f64>() / 12.0)).sum();
+        if raw.stores.is_some() && room < jar.plan.working_l {
+            c.warn(
+                "stores",
+                "all cold room together is smaller than one jar",
+                "check the sizes of the shelves",
+            );
+        }
+    }
+}
+
+fn full_lists(c: &mut Ctx, raw: &Scenario, p: &Parts) {
+    let feeds =
+        raw.when_full.iter().flat_map(|w| w.tonight.iter().flatten()).any(|t| t.get().starts_with("feed "));
+    if feeds && p.outlets.is_empty() {
+        c.warn("when full.tonight", "there is no animal to feed", "describe `animals fed:`, or pour out");
+    }
+}

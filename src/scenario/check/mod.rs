@@ -1,0 +1,256 @@
+//! From what is written to a [`Plan`]: one file for each part. Every wrong
+//! thing is collected with its place before anything is refused.
+
+mod aims;
+mod animals;
+mod bounds;
+mod calendar;
+mod cautions;
+mod context;
+mod crosschecks;
+mod fetched;
+mod household;
+mod items;
+mod outlets;
+mod recipes;
+mod risks;
+mod rooms;
+mod routine;
+mod wishes;
+
+use super::{
+    Compiled,
+    library::Library,
+    names::{Names, UnitSystem},
+    plan::{FetchPlan, HouseholdPlan, OutletPlan, Plan, RecipeId, RecipePlan, RulePlan, fixed},
+    raw::{Recipe, Scenario},
+    source::Source,
+    understood,
+};
+use crate::diagnostics::{Diagnostic, Severity};
+
+/// What is known beside the file.
+pub(super) struct Known {
+    pub library: &'static Library,
+}
+
+/// Everything compiled, for the plan, the names and the words.
+pub(super) struct Parts {
+    run: calendar::Run,
+    units: UnitSystem,
+    animals: Vec<animals::Animal>,
+    fetches: Vec<(FetchPlan, String)>,
+    people: household::People,
+    items: items::Items,
+    rooms: rooms::Rooms,
+    book: Vec<(String, Recipe)>,
+    rules: Vec<(RulePlan, String)>,
+    outlets: Vec<(OutletPlan, String)>,
+    wishes: Vec<(String, Vec<super::plan::ItemId>)>,
+    cleanliness: String,
+}
+
+/// Log standard deviation of a log-normal with this coefficient of variation.
+fn log_sd(cv: f64) -> f64 {
+    (1.0 + cv * cv).ln().sqrt()
+}
+
+/// Checks a decoded scenario and compiles it.
+///
+/// # Errors
+/// All that is wrong, by place.
+pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<Diagnostic>> {
+    let library = Library::embedded().map_err(|e| vec![Diagnostic::error(e)])?;
+    let known = Known { library };
+    let mut ctx = Ctx::new(source);
+    let c = &mut ctx;
+
+    let run = calendar::run(c, raw);
+    let hours = calendar::hours(c, raw);
+    let units = c
+        .choice("units", &raw.units, &[("us", UnitSystem::Us), ("metric", UnitSystem::Metric)])
+        .unwrap_or_default();
+    let trials =
+        c.within("trials", &raw.trials, 1.0..=200_000.0, "a number from 1 to 200000").map(|n| n as u32);
+    let seed = seed(c, raw);
+    let home = raw.household.clone().unwrap_or_default();
+
+    let animals = animals::animals(c, &known, run, hours, raw.animals.as_deref().unwrap_or_default());
+    let fetches = fetched::fetches(c, &known, run, raw.milk_fetched.as_deref().unwrap_or_default());
+    let people = household::people(c, &known, run, &home);
+    let days = calendar::days(c, run, home.away.as_deref().unwrap_or_default());
+
+    let (book, named) = recipes_in_use(c, &known, raw);
+    let made: Vec<String> = book.iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
+    let others: Vec<String> =
+        recipes::book(&known, raw).iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
+    let mut items = items::Items::new(c, &known, raw, &made, &others);
+    let jars = rooms::jars(c, &known, raw);
+    let rooms = rooms::rooms(c, &known, &mut items, jars, raw);
+    let mut recipe_plans: Vec<RecipePlan> = Vec::new();
+    let mut by_word: Vec<(String, RecipeId, f64)> = Vec::new();
+    let mut kept: Vec<(String, Recipe)> = Vec::new();
+    for (name, recipe) in &book {
+        let Some(plan) = recipes::compile(c, &items, name, recipe) else { continue };
+        let density = items.density(&plan.inputs[0].items);
+        for (word, of) in &named {
+            if of == name {
+                by_word.push((word.clone(), RecipeId(recipe_plans.len() as u8), density));
+            }
+        }
+        recipe_plans.push(plan);
+        kept.push((name.clone(), recipe.clone()));
+    }
+    let book = kept;
+    let wish_words = wishes::words(c, &items, &home);
+    let world = routine::World {
+        run,
+        items: &items,
+        rooms: &rooms,
+        animals: &animals,
+        recipes: &by_word,
+        wishes: &wish_words,
+    };
+    let rules = routine::rules(c, &world, raw.routine.as_deref().unwrap_or_default());
+    let when_full = routine::when_full(c, &world, &raw.when_full);
+    let outlets = outlets::outlets(c, &known, run, &items, &raw.animals_fed.clone().unwrap_or_default());
+    let (keeping, losses, cleanliness) = risks::risks(c, &known, &raw.risks);
+
+    let first_milk = crosschecks::first_milk(&animals, &fetches, &days);
+    let ready = wishes::ready_days(items.names.len(), &recipe_plans, &rules, first_milk, keeping.life_days);
+    let wish_plans = wishes::wishes(c, run, &items, &wish_words, &ready, &home);
+    let aims = aims::aims(c, &wish_words, raw.aims.as_deref().unwrap_or_default());
+    let (chore_minutes, jar_minutes, feeding_minutes) = household::chores(c, &home.chores);
+    let frozen_milk = items.id("frozen milk");
+    let household = HouseholdPlan {
+        people: people.plans.clone(),
+        wishes: wish_plans,
+        drinks: [fixed::SKIMMED, fixed::WHOLE].into_iter().chain(frozen_milk).collect(),
+        frozen_milk,
+        // Half of what is drunk, unless the family says otherwise (our default).
+        thawed_part: c.read("household.thawed milk", &home.thawed_milk).unwrap_or(0.5),
+        kitchen_minutes: household::kitchen(c, &home.kitchen_time),
+        kept_back_days: c
+            .within("household.keep back", &home.keep_back, 0.0..=30.0, "a time up to 30 days")
+            .unwrap_or(1.0),
+        chore_minutes,
+        jar_minutes,
+        feeding_minutes,
+    };
+    let plan = Plan {
+        days,
+        hours,
+        animals: animals.iter().map(|a| a.plan.clone()).collect(),
+        fetches: fetches.iter().map(|(f, _)| f.clone()).collect(),
+        household,
+        jars: rooms.jars.iter().map(|j| j.plan).collect(),
+        places: rooms.places.clone(),
+        items: items.plans.clone(),
+        recipes: recipe_plans,
+        outlets: outlets.iter().map(|(o, _)| o.clone()).collect(),
+        rules: rules.iter().map(|(r, _)| r.clone()).collect(),
+        when_full,
+        keeping,
+        losses,
+        aims: aims.iter().map(|(a, _)| *a).collect(),
+    };
+    let parts = Parts {
+        run,
+        units,
+        animals,
+        fetches,
+        people,
+        items,
+        rooms,
+        book,
+        rules,
+        outlets,
+        wishes: wish_words,
+        cleanliness,
+    };
+    crosschecks::all(c, raw, &plan, &parts, &ready);
+    let failed = ctx.any_errors();
+    let found = ctx.finish();
+    if failed {
+        return Err(found);
+    }
+    let names = names(raw, &plan, &parts, &aims);
+    let understood = understood::understood(&plan, &names, &parts);
+    debug_assert!(found.iter().all(|d| d.severity == Severity::Warning));
+    Ok(Compiled { plan, names, understood, trials, seed, sha256: String::new(), warnings: found })
+}
+
+use context::Ctx;
+
+fn seed(c: &mut Ctx, raw: &Scenario) -> Option<u64> {
+    let text = raw.seed.as_ref()?.get();
+    let seed = text.parse::<u64>().ok();
+    if seed.is_none() {
+        c.error("seed", format!("`{text}` is no seed"), "write a whole number such as `seed: 7`");
+    }
+    seed
+}
+
+/// The recipes that some rule makes, in the order of the book, and the words by
+/// which rules name them.
+fn recipes_in_use(
+    c: &mut Ctx,
+    known: &Known,
+    raw: &Scenario,
+) -> (Vec<(String, Recipe)>, Vec<(String, String)>) {
+    let book = recipes::book(known, raw);
+    let mut used = vec![false; book.len()];
+    let mut named: Vec<(String, String)> = Vec::new();
+    for (i, rule) in raw.routine.iter().flatten().enumerate() {
+        if rule.does.as_ref().is_none_or(|d| !d.get().eq_ignore_ascii_case("make")) {
+            continue;
+        }
+        let Some(what) = &rule.what else { continue };
+        let at = context::under(&context::entry("routine", i), "what");
+        match recipes::position(&book, what.get()) {
+            Some(p) => {
+                used[p] = true;
+                let word = (what.get().to_owned(), book[p].0.clone());
+                if !named.contains(&word) {
+                    named.push(word);
+                }
+            }
+            None => {
+                let names: Vec<&str> = book.iter().map(|(n, _)| n.as_str()).collect();
+                c.unknown(&at, "recipe", what.get(), &names);
+            }
+        }
+    }
+    // An own recipe that no rule makes must still be sound, but takes no room.
+    let book = book.into_iter().zip(used).filter(|(_, u)| *u).map(|(b, _)| b).collect();
+    (book, named)
+}
+
+fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, String)]) -> Names {
+    let outlets: Vec<String> = p.outlets.iter().map(|(_, n)| n.clone()).collect();
+    let seen = cautions::Seen {
+        plan,
+        at_risk: &p.people.at_risk,
+        recipes: &p.book,
+        outlets: &outlets,
+        guests: p.people.plans.iter().any(|g| !g.present.is_empty()),
+    };
+    Names {
+        title: raw.title.as_ref().map_or_else(|| "A milk year".to_owned(), |t| t.get().to_owned()),
+        first_day: p.run.first.to_string(),
+        units: p.units,
+        animals: p.animals.iter().map(|a| a.name.clone()).collect(),
+        fetches: p.fetches.iter().map(|(_, n)| n.clone()).collect(),
+        people: p.people.names.clone(),
+        wishes: p.wishes.iter().map(|(n, _)| n.clone()).collect(),
+        jars: p.rooms.jars.iter().map(|j| j.name.clone()).collect(),
+        stores: p.rooms.stores.iter().map(|s| s.name.clone()).collect(),
+        places: p.rooms.place_names.clone(),
+        items: p.items.names.clone(),
+        recipes: p.book.iter().map(|(n, _)| n.clone()).collect(),
+        cautions: cautions::cautions(&seen),
+        outlets,
+        rules: p.rules.iter().map(|(_, n)| n.clone()).collect(),
+        aims: aims.iter().map(|(_, w)| w.clone()).collect(),
+    }
+}

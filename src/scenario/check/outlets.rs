@@ -1,0 +1,106 @@
+//! Animals that are fed.
+
+use super::{
+    super::{
+        plan::{OutletPlan, fixed},
+        raw::{Entries, Outlet},
+    },
+    Known,
+    calendar::{Run, span},
+    context::{Ctx, entry, under},
+    items::Items,
+};
+use crate::units::{MILK_KG_PER_L, read_amount};
+
+/// Compiles the animals that are fed, in the order of the file.
+pub(super) fn outlets(
+    c: &mut Ctx,
+    known: &Known,
+    run: Run,
+    items: &Items,
+    raw: &Entries<Outlet>,
+) -> Vec<(OutletPlan, String)> {
+    let mut all = Vec::new();
+    for (name, own) in raw.iter() {
+        let at = under("animals fed", name);
+        let p = |key: &str| under(&at, key);
+        let preset = match &own.like {
+            Some(t) => match c.preset(&p("like"), "animal to feed", t, &known.library.outlets) {
+                Some(o) => o.clone(),
+                None => continue,
+            },
+            None => {
+                let found = known.library.outlets.iter().find(|(n, _)| n.eq_ignore_ascii_case(name));
+                found.map(|(_, o)| o.clone()).unwrap_or_default()
+            }
+        };
+        let o = own.over(&preset);
+        let heads = c.within(&p("heads"), &o.heads, 0.0..=10_000.0, "a number up to 10000").unwrap_or(1.0);
+        let Some(takes) = &o.takes else {
+            let names: Vec<&str> = known.library.outlets.names().collect();
+            let near = crate::diagnostics::nearest(name, names.iter().copied());
+            let help = near.map_or_else(
+                || "write what one takes a day, such as `takes: {whey: 9 L}`, or `like:` a preset".to_owned(),
+                |n| format!("did you mean `{n}`? Or write `takes: {{whey: 9 L}}`"),
+            );
+            c.push_key(
+                &at,
+                crate::diagnostics::Diagnostic::error(format!("it is not known what `{name}` takes"))
+                    .help(help),
+            );
+            continue;
+        };
+        let mut list: Vec<(super::super::plan::ItemId, f64)> = Vec::new();
+        for (item, q) in takes.iter() {
+            let at = under(&p("takes"), item);
+            // A preset may take what this family does not make.
+            let ids = match items.known(item) {
+                Some(ids) => ids,
+                None if items.is_unmade(item) => continue,
+                None => items.find(c, &at, item).unwrap_or_default(),
+            };
+            let Some(amount) =
+                c.read(&at, &Some(q.clone())).and_then(|_| c.take(&at, read_amount(q.as_str())))
+            else {
+                continue;
+            };
+            let cap = amount.kg(items.density(&ids)) * heads;
+            for id in ids {
+                if !list.iter().any(|(i, _)| *i == id) {
+                    list.push((id, cap));
+                }
+            }
+        }
+        let sum: f64 = list.iter().map(|(_, kg)| kg).sum();
+        let most = c.read(&p("most"), &o.most);
+        let most = most.map_or(sum, |_| {
+            let text = o.most.as_ref().map_or("", |q| q.as_str());
+            c.take(&p("most"), read_amount(text)).map_or(sum, |a| a.kg(MILK_KG_PER_L) * heads)
+        });
+        let by_itself = match &o.by_itself {
+            None => {
+                let wanted = |id: usize| items.plans[id].byproduct || id == fixed::SOUR_MILK.at();
+                (0..items.plans.len()).filter(|i| wanted(*i)).fold(0u64, |m, i| m | 1 << i)
+            }
+            Some(names) => {
+                let mut mask = 0;
+                for (i, t) in names.iter().enumerate() {
+                    let at = entry(&p("by itself"), i);
+                    mask |= match items.known(t.get()) {
+                        Some(ids) => Items::mask(&ids),
+                        None if items.is_unmade(t.get()) => 0,
+                        None => items.find(c, &at, t.get()).map_or(0, |ids| Items::mask(&ids)),
+                    };
+                }
+                mask
+            }
+        };
+        let Some((from_day, until_day)) = span(c, run, &at, &o.from, &o.until) else { continue };
+        let taken = list.iter().fold(0u64, |m, (id, _)| m | 1 << id.0);
+        all.push((
+            OutletPlan { from_day, until_day, takes: list, most_kg: most, by_itself: by_itself & taken },
+            name.to_owned(),
+        ));
+    }
+    all
+}

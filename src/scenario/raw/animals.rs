@@ -1,0 +1,206 @@
+//! Animals and milk fetched.
+
+use crate::units::{Count, Duration, Mass, MilkAmount, Minutes, Part, Text as Q};
+
+use super::{Entries, Text, layered};
+
+layered! {
+/// A milked animal. A breed preset is the same struct: whatever it holds can
+/// be written here too, and then goes first.
+pub struct Animal {
+    /// Her name. Needed in a scenario.
+    pub name: Option<Text>,
+    /// Breed, by the name of its preset.
+    pub breed: Option<Text>,
+    /// `cow`, `goat` or `sheep`; the breed says it.
+    pub species: Option<Text>,
+    /// Number of the lactation that begins at `freshens`, 1 and up.
+    pub lactation: Option<Q<Count>>,
+    /// `grass only`, `some grain` or `full ration`.
+    pub feed: Option<Text>,
+    /// The feed on which `curve` (or `gives`) was measured.
+    #[serde(rename = "curve fed on")]
+    pub curve_fed_on: Option<Text>,
+    /// Freshening, a date, perhaps `give or take 6 days`; may lie before `starts`.
+    pub freshens: Option<Text>,
+    /// `after 13 months give or take 3 weeks`, a date, or `never`.
+    #[serde(rename = "freshens again")]
+    pub freshens_again: Option<Text>,
+    /// `60 days before`.
+    #[serde(rename = "dry off")]
+    pub dry_off: Option<Text>,
+    /// `twice a day` or `once a day`.
+    pub milked: Option<Text>,
+    /// Days after freshening whose milk is kept from people: `4 days`.
+    pub colostrum: Option<Q<Duration>>,
+    /// Her calf, kid or lamb; absent: it is not on her.
+    pub calf: Option<Calf>,
+    /// What she gives: `4500 kg` a lactation, or `4 gal/day at the peak`.
+    /// In a preset: the kilograms of a lactation of the second and later ones.
+    pub gives: Option<Text>,
+    /// How unsure her level is: `18 %`.
+    #[serde(rename = "how sure")]
+    pub how_sure: Option<Q<Part>>,
+    /// Part of that which stays with her from one lactation to the next: `50 %`.
+    #[serde(rename = "stays with her")]
+    pub stays_with_her: Option<Q<Part>>,
+    /// Mean fat of the milk: `4.9 %`.
+    pub fat: Option<Q<Part>>,
+    /// Mean true protein of the milk: `3.6 %`.
+    pub protein: Option<Q<Part>>,
+    /// Wood's curve in days and kg a day, second and later lactations.
+    pub curve: Option<Curve>,
+    /// Wood's curve of a first lactation.
+    #[serde(rename = "first curve")]
+    pub first_curve: Option<Curve>,
+    /// A first lactation's milk as a part of a later one's: `85 %`
+    /// (used where there is no `first curve`).
+    #[serde(rename = "first gives")]
+    pub first_gives: Option<Q<Part>>,
+    /// Days of a usual lactation, over which `gives` counts: `305 days`.
+    #[serde(rename = "lactation lasts")]
+    pub lactation_lasts: Option<Q<Duration>>,
+    /// How long she may be milked when she is not bred again: `640 days`.
+    #[serde(rename = "milks on until")]
+    pub milks_on_until: Option<Q<Duration>>,
+    /// Fat over the lactation, percent.
+    #[serde(rename = "fat over time")]
+    pub fat_over_time: Option<Stage>,
+    /// Protein over the lactation, percent.
+    #[serde(rename = "protein over time")]
+    pub protein_over_time: Option<Stage>,
+    /// Evening fat minus morning fat, points: `1.2 %`.
+    #[serde(rename = "evening fat excess")]
+    pub evening_fat_excess: Option<Q<Part>>,
+    /// Day-to-day spread of the morning's part: `4.4 %`.
+    #[serde(rename = "morning part varies")]
+    pub morning_part_varies: Option<Q<Part>>,
+    /// Day noise.
+    pub noise: Option<Noise>,
+    /// What is left of the milk when milked once a day.
+    #[serde(rename = "once a day gives")]
+    pub once_a_day_gives: Option<OnceADay>,
+    /// Minutes of hand milking per milking: `12 min`.
+    #[serde(rename = "milking takes")]
+    pub milking_takes: Option<Q<Minutes>>,
+    /// Gestation: `280 days give or take 5.5 days`.
+    pub gestation: Option<Q<Duration>>,
+    /// Weight of the grown dam: `450 kg`; the calf's appetite follows it.
+    pub weighs: Option<Q<Mass>>,
+    /// Usual time from one freshening to the next: `13 months give or take 3 weeks`.
+    pub interval: Option<Q<Duration>>,
+    /// Where each figure of a preset comes from, by field.
+    pub sources: Option<Entries<Text>>,
+}
+}
+
+layered! {
+/// Wood's curve `a · t^b · e^(−c·t)`, t in days, kg a day; bare numbers.
+pub struct Curve {
+    /// Scale, kg a day.
+    pub a: Option<Text>,
+    /// Rise.
+    pub b: Option<Text>,
+    /// Decline, per day.
+    pub c: Option<Text>,
+}
+}
+
+layered! {
+/// `base + early · e^(−fades · t) + climb · t`, percent of mass, t in days; bare numbers.
+pub struct Stage {
+    /// Base, percent.
+    pub base: Option<Text>,
+    /// What the first days add, percent.
+    pub early: Option<Text>,
+    /// How fast that fades, per day.
+    pub fades: Option<Text>,
+    /// Climb, percent a day.
+    pub climb: Option<Text>,
+}
+}
+
+layered! {
+/// Day noise of the yield.
+pub struct Noise {
+    /// White part: `6.8 %`.
+    pub white: Option<Q<Part>>,
+    /// Slow part: `7 %`.
+    pub slow: Option<Q<Part>>,
+    /// Day-to-day autocorrelation of the slow part: `0.921`.
+    #[serde(rename = "carries over")]
+    pub carries_over: Option<Text>,
+}
+}
+
+layered! {
+/// Part of the milk that is left when milked once a day: `80 %`.
+pub struct OnceADay {
+    /// To day 100.
+    pub early: Option<Q<Part>>,
+    /// To day 200.
+    pub middle: Option<Q<Part>>,
+    /// After.
+    pub late: Option<Q<Part>>,
+}
+}
+
+layered! {
+/// Calf, kid or lamb on the dam.
+pub struct Calf {
+    /// Day and night with the dam until this age: `3 weeks`.
+    #[serde(rename = "full time until")]
+    pub full_time_until: Option<Q<Duration>>,
+    /// Shut in overnight until this age, then gone: `10 weeks`.
+    #[serde(rename = "shut in overnight until")]
+    pub shut_in_overnight_until: Option<Q<Duration>>,
+    /// What it would drink a day in the first days: `5 L`.
+    #[serde(rename = "drinks at first")]
+    pub drinks_at_first: Option<Q<MilkAmount>>,
+    /// What it would drink a day when grown into it: `10 L`.
+    #[serde(rename = "drinks later")]
+    pub drinks_later: Option<Q<MilkAmount>>,
+    /// From which age: `8 weeks`.
+    #[serde(rename = "from age")]
+    pub from_age: Option<Q<Duration>>,
+    /// Part of the milk that the dam holds back for it: `10 %`.
+    #[serde(rename = "held back")]
+    pub held_back: Option<Q<Part>>,
+    /// Fat of the pail against the day's mean while it is on: `85 %`.
+    #[serde(rename = "pail fat")]
+    pub pail_fat: Option<Q<Part>>,
+}
+}
+
+layered! {
+/// Milk fetched from elsewhere.
+pub struct Fetched {
+    /// Its name. Needed.
+    pub name: Option<Text>,
+    /// A preset for its composition: `cow milk`, or the name of a breed.
+    pub like: Option<Text>,
+    /// `cow`, `goat` or `sheep`.
+    pub species: Option<Text>,
+    /// Fat: `3.9 %`.
+    pub fat: Option<Q<Part>>,
+    /// True protein: `3.2 %`.
+    pub protein: Option<Q<Part>>,
+    /// How much a fetch: `2 gal give or take 10 %`. Needed.
+    pub amount: Option<Q<MilkAmount>>,
+    /// Weekdays. Needed.
+    pub days: Option<Vec<Text>>,
+    /// How old on arrival: `1 day`.
+    #[serde(rename = "age on arrival")]
+    pub age_on_arrival: Option<Q<Duration>>,
+    /// Chance that it does not come: `2 %`.
+    pub fails: Option<Q<Part>>,
+    /// First day.
+    pub from: Option<Text>,
+    /// Last day.
+    pub until: Option<Text>,
+    /// Minutes a fetch takes.
+    pub takes: Option<Q<Minutes>>,
+    /// Where each figure of a preset comes from, by field.
+    pub sources: Option<Entries<Text>>,
+}
+}

@@ -1,0 +1,91 @@
+//! The file as it is written: every struct mirrors one part of it, and the
+//! preset files use the same structs. Texts are not understood here; only
+//! their places are fixed.
+
+mod animals;
+mod forms;
+mod household;
+mod kitchen;
+mod presets;
+mod rooms;
+mod routine;
+
+use crate::units::{Count, Text as Q};
+
+pub use animals::{Animal, Calf, Curve, Fetched, Noise, OnceADay, Stage};
+pub use forms::{Entries, OneOrMany, Text, TextOr};
+pub use household::{Chores, DayTimes, Drinker, Guests, Household, Kind, KitchenTime, Span, Want};
+pub use kitchen::{Ingredient, Output, Product, Recipe};
+pub use presets::{Cleanliness, Feed, PresetFile};
+pub use rooms::{Jar, Store};
+pub use routine::{Aim, Hours, Outlet, Risks, Rule, When, WhenFull};
+
+/// Declares a struct of optional fields that can be laid over a preset of the
+/// same type: what the file says goes first, the preset fills the rest.
+macro_rules! layered {
+    ($(#[$outer:meta])* pub struct $name:ident {
+        $($(#[$inner:meta])* pub $field:ident : Option<$ty:ty>,)*
+    }) => {
+        $(#[$outer])*
+        #[derive(Clone, Debug, Default, PartialEq, ::serde::Deserialize, ::schemars::JsonSchema)]
+        #[serde(deny_unknown_fields, default)]
+        pub struct $name {
+            $($(#[$inner])* pub $field: Option<$ty>,)*
+        }
+        impl $name {
+            /// This laid over `base`: each field of `base` counts where this has none.
+            #[must_use]
+            pub fn over(&self, base: &Self) -> Self {
+                Self { $($field: self.$field.clone().or_else(|| base.$field.clone()),)* }
+            }
+        }
+    };
+}
+pub(crate) use layered;
+
+layered! {
+/// A scenario: one family, its animals, rooms, people, routine and aims.
+pub struct Scenario {
+    /// Title, shown on every report.
+    pub title: Option<Text>,
+    /// First simulated day, `2027-04-01`. Needed.
+    pub starts: Option<Text>,
+    /// How long: `24 months`, `90 days`, `2 years`. Needed.
+    pub lasts: Option<Text>,
+    /// Units for display: `us` or `metric`.
+    pub units: Option<Text>,
+    /// How many years to simulate, at most 200000.
+    pub trials: Option<Q<Count>>,
+    /// A number that fixes all chance.
+    pub seed: Option<Text>,
+    /// Hours of the day at which things happen.
+    pub hours: Option<Hours>,
+    /// Animals that are milked.
+    pub animals: Option<Vec<Animal>>,
+    /// Milk fetched from elsewhere.
+    #[serde(rename = "milk fetched")]
+    pub milk_fetched: Option<Vec<Fetched>>,
+    /// People, wishes, kitchen time.
+    pub household: Option<Household>,
+    /// Fridges, freezers, ageing rooms, by name; `counter` sets the counter.
+    pub stores: Option<Entries<Store>>,
+    /// Jars: how many of each size.
+    pub jars: Option<Entries<TextOr<Jar>>>,
+    /// The routine, top to bottom.
+    pub routine: Option<Vec<Rule>>,
+    /// What happens when the cold room is full.
+    #[serde(rename = "when full")]
+    pub when_full: Option<WhenFull>,
+    /// Animals that take what is too much, in the order in which they are served.
+    #[serde(rename = "animals fed")]
+    pub animals_fed: Option<Entries<Outlet>>,
+    /// Cleanliness and mishaps.
+    pub risks: Option<Risks>,
+    /// Own recipes, and changes to the preset ones.
+    pub recipes: Option<Entries<Recipe>>,
+    /// Own products, and changes to how the preset ones keep.
+    pub products: Option<Entries<Product>>,
+    /// What the family would call good.
+    pub aims: Option<Vec<Aim>>,
+}
+}

@@ -1,0 +1,265 @@
+//! The kitchen session: the routine from top to bottom.
+
+use super::larder::{CRUMB, Choice, SLACK};
+use super::outcome::Blocked;
+use super::trial::Trial;
+use crate::scenario::plan::{Action, Condition, ItemMask, RulePlan};
+
+/// What a firing took.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Fired {
+    /// Main input, kg.
+    pub kg: f64,
+    /// Kitchen minutes.
+    pub minutes: f64,
+}
+
+/// How often a rule has fired lately.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct RuleState {
+    week: u32,
+    this_week: u32,
+    last_day: Option<u32>,
+}
+
+/// A rule fires no more often than this in one session, whatever it says.
+const MOST_FIRINGS: u32 = 100;
+
+impl Trial<'_> {
+    pub(super) fn kitchen(&mut self, luck: &super::Luck) {
+        if self.info.away {
+            return;
+        }
+        let plan = self.plan;
+        let minutes =
+            plan.household.kitchen_minutes[usize::from(self.info.month)][usize::from(self.info.weekday)];
+        self.minutes_left = minutes;
+        for (r, rule) in plan.rules.iter().enumerate() {
+            let mut fired = 0;
+            let why = loop {
+                if fired >= MOST_FIRINGS {
+                    break Blocked::Limit;
+                }
+                match self.may(rule, r, fired).and_then(|()| self.act(luck, rule)) {
+                    Ok(did) => {
+                        fired += 1;
+                        self.minutes_left -= did.minutes;
+                        self.note_fired(r, did.kg);
+                    }
+                    Err(why) => break why,
+                }
+            };
+            let tally = &mut self.rules[r];
+            if fired > 0 {
+                tally.days_fired += 1;
+            } else {
+                tally.blocked[why as usize] += 1;
+            }
+        }
+        self.today.kitchen_minutes = minutes - self.minutes_left;
+    }
+
+    fn note_fired(&mut self, r: usize, kg: f64) {
+        let week = self.week;
+        let state = &mut self.rule_state[r];
+        if state.week != week {
+            *state = RuleState { week, this_week: 0, last_day: state.last_day };
+        }
+        state.this_week += 1;
+        state.last_day = Some(self.day);
+        self.rules[r].fired += 1;
+        self.rules[r].kg += kg;
+    }
+
+    /// The first reason against firing, in the order day, phase, stock, age,
+    /// fullness, limit, minutes.
+    fn may(&self, rule: &RulePlan, r: usize, fired: u32) -> Result<(), Blocked> {
+        if rule.weekdays >> self.info.weekday & 1 == 0 {
+            return Err(Blocked::Day);
+        }
+        let mut why: Option<Blocked> = None;
+        for c in &rule.when {
+            if let Err(b) = self.holds(c) {
+                why = Some(why.map_or(b, |w| w.min(b)));
+            }
+        }
+        if let Some(b) = self.limited(rule, r, fired) {
+            why = Some(why.map_or(b, |w| w.min(b)));
+        }
+        why.map_or(Ok(()), Err)
+    }
+
+    fn limited(&self, rule: &RulePlan, r: usize, fired: u32) -> Option<Blocked> {
+        let state = &self.rule_state[r];
+        let this_week = if state.week == self.week { state.this_week } else { 0 };
+        let a_day = rule.per_day.unwrap_or(match rule.action {
+            Action::Make { .. } => u32::MAX,
+            _ => 1,
+        });
+        let too_soon = rule
+            .every_days
+            .zip(state.last_day)
+            .is_some_and(|(every, last)| self.day < last.saturating_add(every) && last != self.day);
+        let over = fired >= a_day || rule.per_week.is_some_and(|n| this_week >= n) || too_soon;
+        over.then_some(Blocked::Limit)
+    }
+
+    fn holds(&self, condition: &Condition) -> Result<(), Blocked> {
+        let within = |x: f64, least: f64, most: f64, why: Blocked| {
+            if x >= least - SLACK * least.abs().max(1.0) && x <= most + SLACK * most.abs().max(1.0) {
+                Ok(())
+            } else {
+                Err(why)
+            }
+        };
+        let test = |ok: bool, why: Blocked| if ok { Ok(()) } else { Err(why) };
+        match *condition {
+            Condition::Season { from, until } => {
+                let d = self.info.day_of_year;
+                let inside = if from <= until { d >= from && d <= until } else { d >= from || d <= until };
+                test(inside, Blocked::Phase)
+            }
+            Condition::Dates { from, until } => test(self.day >= from && self.day <= until, Blocked::Phase),
+            Condition::SinceFreshening { least, most } => {
+                let since = self.herd.iter().map(|a| a.days_in_milk(self.day) - 1).filter(|&d| d >= 0).min();
+                since.map_or(Err(Blocked::Phase), |d| within(f64::from(d), least, most, Blocked::Phase))
+            }
+            Condition::ToDryOff { least, most } => {
+                let to =
+                    self.herd.iter().filter(|a| a.in_milk(self.day)).map(|a| a.to_dry_off(self.day)).min();
+                to.map_or(Err(Blocked::Phase), |d| within(f64::from(d), least, most, Blocked::Phase))
+            }
+            Condition::InDryWeeks => test(self.dry_today, Blocked::Phase),
+            Condition::Stock { items, least, most } => {
+                within(self.larder.stock_mask(items), least, most, Blocked::Stock)
+            }
+            Condition::Jars { items, least, most } => {
+                within(self.jars_of(items), least, most, Blocked::Stock)
+            }
+            Condition::DaysOfSupply { wish, least, most } => {
+                within(self.days_of_supply(wish), least, most, Blocked::Stock)
+            }
+            Condition::OldestAge { items, least, most } => match self.larder.oldest(items) {
+                Some(drawn) => within(self.larder.now - drawn, least, most, Blocked::Age),
+                None => Err(Blocked::Stock),
+            },
+            Condition::StockOrAge { items, least_kg, older_than } => {
+                let stock = self.larder.stock_mask(items);
+                let old =
+                    self.larder.oldest(items).is_some_and(|d| self.larder.now - d >= older_than - SLACK);
+                test(stock > CRUMB && (stock >= least_kg * (1.0 - SLACK) || old), Blocked::Stock)
+            }
+            Condition::Fullness { store, least, most } => {
+                within(self.fullness(store), least, most, Blocked::Fullness)
+            }
+            Condition::MinutesLeft { least } => test(self.minutes_left >= least - SLACK, Blocked::Minutes),
+        }
+    }
+
+    /// Stock of a set of items in jars of the main size.
+    fn jars_of(&self, mut items: ItemMask) -> f64 {
+        let Some(main) = self.plan.jars.first() else { return 0.0 };
+        let mut litres = 0.0;
+        while items != 0 {
+            let item = crate::scenario::plan::ItemId(items.trailing_zeros() as u8);
+            litres += self.larder.stock(item) / self.plan.items[item.at()].density;
+            items &= items - 1;
+        }
+        litres / main.working_l
+    }
+
+    fn days_of_supply(&self, wish: Option<u16>) -> f64 {
+        let (stock, a_day) = match wish {
+            None => (self.drinking_stock(), self.drink_a_day),
+            Some(w) => {
+                let wish = &self.plan.household.wishes[usize::from(w)];
+                let a_day = if wish.at_least_kg > 0.0 { wish.at_least_kg } else { wish.gladly_kg } / 7.0;
+                (wish.items.iter().map(|&i| self.larder.stock(i)).sum(), a_day)
+            }
+        };
+        if a_day > 0.0 { stock / a_day } else { f64::INFINITY }
+    }
+
+    /// Part of a store's room in use, all its shelf groups together.
+    fn fullness(&self, store: u16) -> f64 {
+        let (mut used, mut all) = (0.0, 0.0);
+        for (i, p) in self.plan.places.iter().enumerate() {
+            if p.store == store && p.litres.is_finite() {
+                used += self.larder.used_part(crate::scenario::plan::PlaceId(i as u8)) * p.litres;
+                all += p.litres;
+            }
+        }
+        if all > 0.0 { used / all } else { 0.0 }
+    }
+
+    fn act(&mut self, luck: &super::Luck, rule: &RulePlan) -> Result<Fired, Blocked> {
+        let did = |kg: f64| if kg > CRUMB { Ok(Fired { kg, minutes: 0.0 }) } else { Err(Blocked::Stock) };
+        match rule.action {
+            Action::Skim { after_hours, depth, apart, minutes_per_jar } => {
+                self.skim(after_hours, depth, apart, minutes_per_jar)
+            }
+            Action::Make { recipe, batch_kg } => self.make(luck, recipe, batch_kg, rule.keep_back_kg),
+            Action::Move { item, to, most_kg } => {
+                let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
+                if spare <= CRUMB {
+                    return Err(Blocked::Stock);
+                }
+                let kg = self.larder.shift(item, None, to, spare);
+                if kg > CRUMB { did(kg) } else { Err(Blocked::JarsOrRoom) }
+            }
+            Action::Feed { item, most_kg } => {
+                let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
+                if spare <= CRUMB {
+                    return Err(Blocked::Stock);
+                }
+                let kg = self.feed(item, spare, Choice::ANY);
+                if kg > CRUMB { did(kg) } else { Err(Blocked::Limit) }
+            }
+            Action::Dump { item, most_kg } => {
+                let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
+                did(self.pour_out(item, spare, Choice::ANY, None))
+            }
+            Action::DryOff { .. } | Action::CalfOn { .. } | Action::OnceADay { .. } => {
+                self.from_tomorrow(&rule.action)
+            }
+        }
+    }
+
+    /// Stock of an item beyond what is kept back: by the rule, and the next
+    /// day's drinking.
+    fn spare(&self, item: crate::scenario::plan::ItemId, keep_back: f64) -> f64 {
+        use crate::scenario::plan::fixed;
+        let mut spare = self.larder.stock(item) - keep_back;
+        if item == fixed::WHOLE || item == fixed::SKIMMED {
+            spare = spare.min(self.drinking_stock() - self.reserve());
+        }
+        spare.max(0.0)
+    }
+
+    /// What takes effect next morning: calf on, once a day, dry off.
+    pub(super) fn from_tomorrow(&mut self, action: &Action) -> Result<Fired, Blocked> {
+        let plan = self.plan;
+        let day = self.day;
+        let ok = match *action {
+            Action::DryOff { animal } => {
+                self.herd.get_mut(usize::from(animal)).is_some_and(|a| a.dry_off(day))
+            }
+            Action::CalfOn { animal, days } => {
+                let at = usize::from(animal);
+                plan.animals
+                    .get(at)
+                    .zip(self.herd.get_mut(at))
+                    .is_some_and(|(p, a)| a.leave_calf_on(day, days, p))
+            }
+            Action::OnceADay { animal, days } => {
+                let at = usize::from(animal);
+                plan.animals
+                    .get(at)
+                    .zip(self.herd.get_mut(at))
+                    .is_some_and(|(p, a)| a.milk_once(day, days, p))
+            }
+            _ => false,
+        };
+        if ok { Ok(Fired { kg: 0.0, minutes: 0.0 }) } else { Err(Blocked::Phase) }
+    }
+}

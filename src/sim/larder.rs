@@ -1,0 +1,1004 @@
+//! Lots, and the places, jars and clocks they live by.
+//!
+//! Lots of one item in one place form a queue, oldest first. Each place keeps
+//! running clocks; a lot holds the reading at which it is due, so that no lot
+//! is touched until something happens to it.
+
+use std::collections::VecDeque;
+
+use crate::dairy::Species;
+use crate::dairy::matter::Matter;
+use crate::scenario::plan::{Container, ItemId, MAX_ITEMS, MAX_JARS, MAX_PLACES, PlaceId, PlaceKind, Plan};
+
+/// The counter is always place 0.
+pub(crate) const COUNTER: PlaceId = PlaceId(0);
+/// Mass that counts as nothing, kg.
+pub(crate) const CRUMB: f64 = 1e-9;
+/// Relative slack of comparisons with thresholds.
+pub(crate) const SLACK: f64 = 1e-9;
+const NO_JAR: u8 = u8::MAX;
+
+/// Some matter of one item in one place.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Lot {
+    pub matter: Matter,
+    /// When it was drawn (or made), days.
+    pub drawn: f64,
+    /// When it was set to rest, days.
+    pub rested: f64,
+    /// Reading of the place's clock at which its life ends.
+    pub due: f64,
+    /// Reading of the place's rise clock at which rising began.
+    pub rise_from: f64,
+    /// When it may be eaten, days.
+    pub ready: f64,
+    /// It may be eaten: `ready` has passed and ageing is done.
+    pub settled: bool,
+    /// Part of the mass that will be lost as water when ready.
+    pub ageing_loss: f64,
+    /// Day on which it came into the house.
+    pub day: u32,
+    pub jars: u32,
+    pub jar: u8,
+    pub species: Species,
+    /// From a contaminated milking.
+    pub foul: bool,
+    /// Has turned foul; found when opened.
+    pub turned: bool,
+}
+
+/// What is to be put away.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Parcel {
+    pub item: ItemId,
+    pub matter: Matter,
+    pub drawn: f64,
+    pub rested: f64,
+    /// Life left: days of sweet life at 4 °C for sweet items, else the part
+    /// (0 to 1) of the item's own keeping time.
+    pub life: f64,
+    /// Hours risen at 4 °C so far.
+    pub risen: f64,
+    pub ready: f64,
+    pub ageing_loss: f64,
+    pub day: u32,
+    pub species: Species,
+    pub foul: bool,
+}
+
+/// Which lots may be taken.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Choice {
+    /// Drawn at this time or later.
+    pub drawn_from: f64,
+    /// Not of this day.
+    pub not_of_day: Option<u32>,
+    /// Only what may be eaten now.
+    pub ready: bool,
+}
+
+impl Choice {
+    /// Anything that may be eaten.
+    pub const READY: Self = Self { drawn_from: f64::NEG_INFINITY, not_of_day: None, ready: true };
+    /// Anything at all.
+    pub const ANY: Self = Self { drawn_from: f64::NEG_INFINITY, not_of_day: None, ready: false };
+}
+
+/// What was taken, as one pool.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Taken {
+    pub matter: Matter,
+    /// Found foul on opening, to be charged as such.
+    pub foul: Matter,
+    /// Oldest drawn time of the pool.
+    pub drawn: f64,
+    /// Shortest life left of the pool (as in [`Parcel::life`]).
+    pub life: f64,
+    /// Some of it came from a contaminated milking.
+    pub tainted: bool,
+    pub species: Species,
+}
+
+impl Taken {
+    pub(crate) const NOTHING: Self = Self {
+        matter: Matter::NONE,
+        foul: Matter::NONE,
+        drawn: f64::INFINITY,
+        life: f64::INFINITY,
+        tainted: false,
+        species: Species::Cow,
+    };
+
+    pub(crate) fn join(&mut self, other: &Self) {
+        if other.matter.mass > 0.0 {
+            self.species = other.species;
+        }
+        self.matter += other.matter;
+        self.foul += other.foul;
+        self.drawn = self.drawn.min(other.drawn);
+        self.life = self.life.min(other.life);
+        self.tainted |= other.tainted;
+    }
+}
+
+#[derive(Clone, Copy, Debug, Default)]
+struct Clocks {
+    sweet: f64,
+    keep: f64,
+    rise: f64,
+}
+
+/// All lots, places and jars of a trial.
+#[derive(Debug)]
+pub(crate) struct Larder<'p> {
+    plan: &'p Plan,
+    places: usize,
+    queues: Vec<VecDeque<Lot>>,
+    mass: Vec<f64>,
+    next_due: Vec<f64>,
+    next_ready: Vec<f64>,
+    /// The first of all `next_ready`.
+    ready_at: f64,
+    /// Mass that may not be eaten yet.
+    unready: Vec<f64>,
+    /// Items in each place, a bit each.
+    occupied: [u64; MAX_PLACES],
+    /// Places that hold each item, a bit each.
+    stands_in: [u32; MAX_ITEMS],
+    /// All mass of each item.
+    item_mass: [f64; MAX_ITEMS],
+    jars_in: [[u32; MAX_JARS]; MAX_PLACES],
+    litres_in: [f64; MAX_PLACES],
+    owned: [u32; MAX_JARS],
+    clean: [u32; MAX_JARS],
+    dirty: [u32; MAX_JARS],
+    clocks: [Clocks; MAX_PLACES],
+    month: usize,
+    freeze_left: [f64; MAX_PLACES],
+    /// Now, days since the start of day 0.
+    pub now: f64,
+}
+
+impl<'p> Larder<'p> {
+    pub(crate) fn new(plan: &'p Plan) -> Self {
+        let places = plan.places.len();
+        let n = plan.items.len() * places;
+        Self {
+            plan,
+            places,
+            queues: (0..n).map(|_| VecDeque::new()).collect(),
+            mass: vec![0.0; n],
+            next_due: vec![f64::INFINITY; n],
+            next_ready: vec![f64::INFINITY; n],
+            ready_at: f64::INFINITY,
+            unready: vec![0.0; n],
+            occupied: [0; MAX_PLACES],
+            stands_in: [0; MAX_ITEMS],
+            item_mass: [0.0; MAX_ITEMS],
+            jars_in: [[0; MAX_JARS]; MAX_PLACES],
+            litres_in: [0.0; MAX_PLACES],
+            owned: [0; MAX_JARS],
+            clean: [0; MAX_JARS],
+            dirty: [0; MAX_JARS],
+            clocks: [Clocks::default(); MAX_PLACES],
+            month: 0,
+            freeze_left: [0.0; MAX_PLACES],
+            now: 0.0,
+        }
+    }
+
+    /// Empties everything for a new trial; keeps the buffers.
+    pub(crate) fn reset(&mut self) {
+        for q in &mut self.queues {
+            q.clear();
+        }
+        self.mass.fill(0.0);
+        self.next_due.fill(f64::INFINITY);
+        self.next_ready.fill(f64::INFINITY);
+        self.ready_at = f64::INFINITY;
+        self.unready.fill(0.0);
+        self.occupied = [0; MAX_PLACES];
+        self.stands_in = [0; MAX_ITEMS];
+        self.item_mass = [0.0; MAX_ITEMS];
+        self.jars_in = [[0; MAX_JARS]; MAX_PLACES];
+        self.litres_in = [0.0; MAX_PLACES];
+        self.clean = [0; MAX_JARS];
+        self.dirty = [0; MAX_JARS];
+        for (i, jar) in self.plan.jars.iter().enumerate() {
+            self.owned[i] = jar.count;
+            self.clean[i] = jar.count;
+        }
+        self.clocks = [Clocks::default(); MAX_PLACES];
+        self.now = 0.0;
+    }
+
+    /// Begins a day: its month's rates and food, and a new freezing pace.
+    pub(crate) fn begin_day(&mut self, month: u8) {
+        self.month = usize::from(month);
+        for (left, p) in self.freeze_left.iter_mut().zip(&self.plan.places) {
+            *left = p.freeze_kg_per_day;
+        }
+    }
+
+    /// Lets time pass until `to` (days); clocks run at the month's rates.
+    pub(crate) fn advance(&mut self, to: f64) {
+        let dt = to - self.now;
+        if dt <= 0.0 {
+            return;
+        }
+        for (c, p) in self.clocks.iter_mut().zip(&self.plan.places) {
+            c.sweet += dt * p.sweet_rate[self.month];
+            c.keep += dt * p.keep_rate[self.month];
+            c.rise += dt * 24.0 * p.rise_rate[self.month];
+        }
+        self.now = to;
+    }
+
+    #[inline]
+    fn q(&self, item: ItemId, place: PlaceId) -> usize {
+        item.at() * self.places + place.at()
+    }
+
+    /// The queues of an item that hold something.
+    #[inline]
+    fn where_is(&self, item: ItemId) -> impl Iterator<Item = usize> + use<> {
+        let base = item.at() * self.places;
+        let mut mask = self.stands_in[item.at()];
+        std::iter::from_fn(move || {
+            let place = mask.trailing_zeros() as usize;
+            (mask != 0).then(|| {
+                mask &= mask - 1;
+                base + place
+            })
+        })
+    }
+
+    /// Books a change of mass.
+    #[inline]
+    fn weigh(&mut self, item: ItemId, q: usize, kg: f64) {
+        self.mass[q] += kg;
+        self.item_mass[item.at()] += kg;
+    }
+
+    /// All mass of an item, kg.
+    #[inline]
+    pub(crate) fn stock(&self, item: ItemId) -> f64 {
+        self.item_mass[item.at()]
+    }
+
+    /// Mass of an item that may be eaten, kg.
+    #[inline]
+    pub(crate) fn stock_ready(&self, item: ItemId) -> f64 {
+        let mut ready = self.stock(item);
+        for q in self.where_is(item) {
+            ready -= self.unready[q];
+        }
+        ready
+    }
+
+    /// Mass of an item that may be eaten and was drawn at a time or later, kg.
+    /// Looks at the young end of the queues only.
+    pub(crate) fn stock_since(&self, item: ItemId, drawn_from: f64) -> f64 {
+        if drawn_from == f64::NEG_INFINITY {
+            return self.stock_ready(item);
+        }
+        let mut sum = 0.0;
+        for q in self.where_is(item) {
+            let young = self.queues[q].iter().rev().take_while(|l| l.drawn >= drawn_from);
+            sum += young.filter(|l| l.settled).map(|l| l.matter.mass).sum::<f64>();
+        }
+        sum
+    }
+
+    /// Mass of a set of items, kg.
+    pub(crate) fn stock_mask(&self, mut mask: u64) -> f64 {
+        let mut sum = 0.0;
+        while mask != 0 {
+            sum += self.stock(ItemId(mask.trailing_zeros() as u8));
+            mask &= mask - 1;
+        }
+        sum
+    }
+
+    /// When the oldest lot of a set of items was drawn, days; `None` if there is none.
+    pub(crate) fn oldest(&self, mut mask: u64) -> Option<f64> {
+        let mut oldest = f64::INFINITY;
+        while mask != 0 {
+            for l in self.where_is(ItemId(mask.trailing_zeros() as u8)).filter_map(|q| self.queues[q].front())
+            {
+                oldest = oldest.min(l.drawn);
+            }
+            mask &= mask - 1;
+        }
+        oldest.is_finite().then_some(oldest)
+    }
+
+    /// Part of a place in use, other food included; may exceed 1 only by rounding.
+    pub(crate) fn used_part(&self, place: PlaceId) -> f64 {
+        let p = &self.plan.places[place.at()];
+        if p.kind == PlaceKind::Counter {
+            return 0.0;
+        }
+        let mut used = p.other_food[self.month] + self.litres_in[place.at()] / p.litres;
+        for (part, &n) in p.jar_part.iter().zip(&self.jars_in[place.at()]) {
+            if n > 0 {
+                used += part * f64::from(n);
+            }
+        }
+        used
+    }
+
+    /// Litres of room in use in all places of a kind, other food included.
+    pub(crate) fn used_l(&self, kind: PlaceKind) -> f64 {
+        let mut sum = 0.0;
+        for (i, p) in self.plan.places.iter().enumerate() {
+            if p.kind == kind {
+                sum += self.used_part(PlaceId(i as u8)) * p.litres;
+            }
+        }
+        sum
+    }
+
+    /// Something that belongs in the cold stands on the counter for want of room.
+    pub(crate) fn has_unplaced(&self) -> bool {
+        self.litres_in[0] > CRUMB || self.jars_in[0].iter().any(|&n| n > 0)
+    }
+
+    /// Litres of cold room that the unplaced would need.
+    pub(crate) fn unplaced_l(&self) -> f64 {
+        let mut sum = self.litres_in[0];
+        let cold = self.plan.places.iter().filter(|p| p.kind == PlaceKind::Fridge);
+        for (size, &n) in self.jars_in[0].iter().enumerate().filter(|(_, n)| **n > 0) {
+            let each = cold
+                .clone()
+                .map(|p| p.jar_part[size] * p.litres)
+                .find(|l| l.is_finite())
+                .unwrap_or(self.plan.jars[size].working_l);
+            sum += each * f64::from(n);
+        }
+        sum
+    }
+
+    /// Jars of the main (largest) size that the cold room is asked for: those
+    /// in it, those without a place, others by volume.
+    pub(crate) fn jars_wanted(&self) -> f64 {
+        let Some(main) = self.plan.jars.first() else { return 0.0 };
+        let mut sum = 0.0;
+        for (i, p) in self.plan.places.iter().enumerate() {
+            if matches!(p.kind, PlaceKind::Fridge | PlaceKind::Counter) {
+                for (jar, &n) in self.plan.jars.iter().zip(&self.jars_in[i]) {
+                    sum += f64::from(n) * (jar.working_l / main.working_l);
+                }
+            }
+        }
+        sum
+    }
+
+    /// Milk and the like standing in jars of a place, litres (by jars).
+    pub(crate) fn jar_litres(&self, place: PlaceId) -> f64 {
+        self.plan
+            .jars
+            .iter()
+            .zip(&self.jars_in[place.at()])
+            .map(|(jar, &n)| jar.working_l * f64::from(n))
+            .sum()
+    }
+
+    /// Jars in use, all sizes and places.
+    pub(crate) fn jars_in_use(&self) -> u32 {
+        let n = self.plan.jars.len();
+        (0..n).map(|i| self.owned[i] - self.clean[i] - self.dirty[i]).sum()
+    }
+
+    /// A clean jar of any size is left (or the item needs none).
+    pub(crate) fn has_jar_for(&self, item: ItemId) -> bool {
+        !matches!(self.plan.items[item.at()].container, Container::Jar { .. })
+            || self.clean.iter().any(|&n| n > 0)
+    }
+
+    /// Washes what is dirty; returns how many jars, and by size what may break.
+    pub(crate) fn wash(&mut self) -> (u32, f64) {
+        let (mut washed, mut hazard) = (0, 0.0);
+        for (i, jar) in self.plan.jars.iter().enumerate() {
+            washed += self.dirty[i];
+            hazard += jar.breaks * f64::from(self.dirty[i]);
+            self.clean[i] += self.dirty[i];
+            self.dirty[i] = 0;
+        }
+        (washed, hazard)
+    }
+
+    /// One clean jar breaks: of the size of which most are clean.
+    pub(crate) fn break_jar(&mut self) -> bool {
+        let most = (0..self.plan.jars.len()).rev().max_by_key(|&i| self.clean[i]);
+        match most {
+            Some(i) if self.clean[i] > 0 => {
+                self.clean[i] -= 1;
+                self.owned[i] -= 1;
+                true
+            }
+            _ => false,
+        }
+    }
+
+    /// Jars just emptied into each other need no washing: moves up to `n` of a
+    /// size back from dirty to clean. Used while combining skimmed jars.
+    pub(crate) fn dirty_counts(&self) -> [u32; MAX_JARS] {
+        self.dirty
+    }
+
+    /// Lends the jars dirtied since `before` as if clean.
+    pub(crate) fn reuse_since(&mut self, before: &[u32; MAX_JARS]) -> [u32; MAX_JARS] {
+        let mut lent = [0; MAX_JARS];
+        for i in 0..MAX_JARS {
+            lent[i] = self.dirty[i] - before[i];
+            self.dirty[i] = before[i];
+            self.clean[i] += lent[i];
+        }
+        lent
+    }
+
+    /// Returns what is left of the lent jars to the washing-up.
+    pub(crate) fn end_reuse(&mut self, lent: &[u32; MAX_JARS], clean_before: &[u32; MAX_JARS]) {
+        for i in 0..MAX_JARS {
+            let used = (clean_before[i] + lent[i]).saturating_sub(self.clean[i]);
+            let left = lent[i].saturating_sub(used);
+            self.clean[i] -= left;
+            self.dirty[i] += left;
+        }
+    }
+
+    /// Clean jars by size.
+    pub(crate) fn clean_counts(&self) -> [u32; MAX_JARS] {
+        self.clean
+    }
+
+    #[inline]
+    fn eligible(lot: &Lot, choice: Choice) -> bool {
+        lot.drawn >= choice.drawn_from && (!choice.ready || lot.settled) && choice.not_of_day != Some(lot.day)
+    }
+
+    #[inline]
+    fn clock(&self, item: ItemId, place: PlaceId) -> f64 {
+        let c = &self.clocks[place.at()];
+        if self.plan.items[item.at()].sweet { c.sweet } else { c.keep }
+    }
+
+    /// The reading at which a life left ends in a place.
+    fn due(&self, item: ItemId, place: PlaceId, life: f64) -> f64 {
+        let it = &self.plan.items[item.at()];
+        let days = if it.sweet {
+            life
+        } else {
+            life * it.keeps[self.plan.places[place.at()].kind as usize].max(0.0)
+        };
+        self.clock(item, place) + days
+    }
+
+    /// The life left of a lot in a place, as in [`Parcel::life`].
+    fn life_left(&self, item: ItemId, place: PlaceId, lot: &Lot) -> f64 {
+        let left = lot.due - self.clock(item, place);
+        let it = &self.plan.items[item.at()];
+        if it.sweet {
+            return left;
+        }
+        let all = it.keeps[self.plan.places[place.at()].kind as usize];
+        if all > 0.0 { (left / all).clamp(0.0, 1.0) } else { 0.0 }
+    }
+
+    fn push(&mut self, item: ItemId, place: PlaceId, lot: Lot) {
+        let q = self.q(item, place);
+        if lot.jar == NO_JAR {
+            if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+                self.litres_in[place.at()] += lot.matter.mass * litres_per_kg;
+            }
+        } else {
+            self.jars_in[place.at()][usize::from(lot.jar)] += lot.jars;
+        }
+        self.weigh(item, q, lot.matter.mass);
+        self.stands_in[item.at()] |= 1 << place.0;
+        self.next_due[q] = self.next_due[q].min(lot.due);
+        if !lot.settled {
+            self.unready[q] += lot.matter.mass;
+            self.next_ready[q] = self.next_ready[q].min(lot.ready);
+            self.ready_at = self.ready_at.min(lot.ready);
+        }
+        self.occupied[place.at()] |= 1 << item.0;
+        // Newest last; only moved or late lots look further than the end.
+        let queue = &mut self.queues[q];
+        let mut i = queue.len();
+        while i > 0 && queue[i - 1].drawn > lot.drawn {
+            i -= 1;
+        }
+        if i == queue.len() { queue.push_back(lot) } else { queue.insert(i, lot) }
+    }
+
+    /// Takes the lot at `i` out of its queue, jars and room with it.
+    fn pull(&mut self, item: ItemId, place: PlaceId, i: usize) -> Option<Lot> {
+        let q = self.q(item, place);
+        let lot = if i == 0 { self.queues[q].pop_front() } else { self.queues[q].remove(i) }?;
+        if lot.jar == NO_JAR {
+            if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+                self.litres_in[place.at()] -= lot.matter.mass * litres_per_kg;
+            }
+        } else {
+            self.jars_in[place.at()][usize::from(lot.jar)] -= lot.jars;
+        }
+        self.weigh(item, q, -lot.matter.mass);
+        if !lot.settled {
+            self.unready[q] -= lot.matter.mass;
+        }
+        if self.queues[q].is_empty() {
+            // Exactly nothing: rounding must not pile up.
+            self.mass[q] = 0.0;
+            self.unready[q] = 0.0;
+            self.next_due[q] = f64::INFINITY;
+            self.next_ready[q] = f64::INFINITY;
+            self.occupied[place.at()] &= !(1 << item.0);
+            self.stands_in[item.at()] &= !(1 << place.0);
+            if self.stands_in[item.at()] == 0 {
+                self.item_mass[item.at()] = 0.0;
+            }
+            if self.occupied[place.at()] == 0 {
+                self.litres_in[place.at()] = 0.0;
+            }
+        } else if lot.due <= self.next_due[q] {
+            self.next_due[q] = self.queues[q].iter().fold(f64::INFINITY, |m, l| m.min(l.due));
+        }
+        Some(lot)
+    }
+
+    fn jars_for(&self, item: ItemId, jar: u8, mass: f64) -> u32 {
+        let working = self.plan.jars[usize::from(jar)].working_l * self.plan.items[item.at()].density;
+        (mass / working - SLACK).ceil().max(1.0) as u32
+    }
+
+    /// Takes `kg` out of the lot at `i`, which holds more than that.
+    fn pinch(&mut self, item: ItemId, place: PlaceId, i: usize, kg: f64) -> Matter {
+        let q = self.q(item, place);
+        let lot = self.queues[q][i];
+        let taken = lot.matter * (kg / lot.matter.mass);
+        let left = lot.matter - taken;
+        self.weigh(item, q, -taken.mass);
+        if !lot.settled {
+            self.unready[q] -= taken.mass;
+        }
+        if lot.jar == NO_JAR {
+            if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+                self.litres_in[place.at()] -= taken.mass * litres_per_kg;
+            }
+        } else {
+            let jars = self.jars_for(item, lot.jar, left.mass).min(lot.jars);
+            let freed = lot.jars - jars;
+            self.jars_in[place.at()][usize::from(lot.jar)] -= freed;
+            self.dirty[usize::from(lot.jar)] += freed;
+            self.queues[q][i].jars = jars;
+        }
+        self.queues[q][i].matter = left;
+        taken
+    }
+
+    /// Place and position of the oldest lot of an item that a choice allows.
+    fn oldest_lot(&self, item: ItemId, choice: Choice) -> Option<(PlaceId, usize)> {
+        let mut best: Option<(PlaceId, usize, f64)> = None;
+        for q in self.where_is(item) {
+            let queue = &self.queues[q];
+            let Some(i) = queue.iter().position(|l| Self::eligible(l, choice)) else { continue };
+            let drawn = queue[i].drawn;
+            if best.is_none_or(|(_, _, d)| drawn < d) {
+                best = Some((PlaceId((q % self.places) as u8), i, drawn));
+            }
+        }
+        best.map(|(p, i, _)| (p, i))
+    }
+
+    /// Takes up to `kg` of an item, oldest first. Foul jars met on the way are
+    /// emptied and handed back apart.
+    pub(crate) fn take(&mut self, item: ItemId, kg: f64, choice: Choice) -> Taken {
+        let mut out = Taken::NOTHING;
+        let mut left = kg;
+        while left > CRUMB {
+            let Some((place, i)) = self.oldest_lot(item, choice) else { break };
+            let lot = self.queues[self.q(item, place)][i];
+            if lot.turned {
+                if let Some(lot) = self.remove_whole(item, place, i) {
+                    out.foul += lot.matter;
+                }
+                continue;
+            }
+            out.drawn = out.drawn.min(lot.drawn);
+            out.life = out.life.min(self.life_left(item, place, &lot));
+            out.tainted |= lot.foul;
+            out.species = lot.species;
+            if lot.matter.mass <= left + CRUMB {
+                if let Some(lot) = self.remove_whole(item, place, i) {
+                    out.matter += lot.matter;
+                    left -= lot.matter.mass;
+                }
+            } else {
+                out.matter += self.pinch(item, place, i, left);
+                left = 0.0;
+            }
+        }
+        out
+    }
+
+    /// Takes a lot out and sends its jars to the washing-up.
+    pub(crate) fn remove_whole(&mut self, item: ItemId, place: PlaceId, i: usize) -> Option<Lot> {
+        let lot = self.pull(item, place, i)?;
+        if lot.jar != NO_JAR {
+            self.dirty[usize::from(lot.jar)] += lot.jars;
+        }
+        Some(lot)
+    }
+
+    /// What `take` would give, without taking.
+    pub(crate) fn peek(&self, item: ItemId, kg: f64, choice: Choice) -> Matter {
+        let base = item.at() * self.places;
+        let mut out = Matter::NONE;
+        let mut at = [0_usize; MAX_PLACES];
+        while out.mass + CRUMB < kg {
+            let mut best: Option<(usize, f64)> = None;
+            for (p, at) in at.iter_mut().enumerate().take(self.places) {
+                let queue = &self.queues[base + p];
+                while *at < queue.len() && (queue[*at].turned || !Self::eligible(&queue[*at], choice)) {
+                    *at += 1;
+                }
+                if let Some(l) = queue.get(*at)
+                    && best.is_none_or(|(_, d)| l.drawn < d)
+                {
+                    best = Some((p, l.drawn));
+                }
+            }
+            let Some((p, _)) = best else { break };
+            let lot = &self.queues[base + p][at[p]];
+            at[p] += 1;
+            let want = kg - out.mass;
+            out += if lot.matter.mass <= want { lot.matter } else { lot.matter * (want / lot.matter.mass) };
+        }
+        out
+    }
+
+    /// The oldest lot of an item in a place, with its hours risen at 4 °C.
+    pub(crate) fn front(&self, item: ItemId, place: PlaceId, i: usize) -> Option<(&Lot, f64, f64)> {
+        let lot = self.queues[self.q(item, place)].get(i)?;
+        let risen = self.clocks[place.at()].rise - lot.rise_from;
+        Some((lot, risen, self.life_left(item, place, lot)))
+    }
+
+    /// Puts a parcel away: jars by size, places in the item's order, the
+    /// counter as a last resort. What finds no clean jar is handed back.
+    /// Also says in which place the first of it came to stand.
+    pub(crate) fn put(&mut self, parcel: &Parcel) -> (Matter, Option<PlaceId>) {
+        let item = &self.plan.items[parcel.item.at()];
+        if parcel.matter.mass <= 0.0 {
+            return (Matter::NONE, None);
+        }
+        match item.container {
+            Container::Bucket => {
+                self.push_part(parcel, COUNTER, parcel.matter, NO_JAR, 0);
+                (Matter::NONE, Some(COUNTER))
+            }
+            Container::Volume { litres_per_kg } => (Matter::NONE, self.put_volume(parcel, litres_per_kg)),
+            Container::Jar { largest_first } => self.put_jars(parcel, largest_first),
+        }
+    }
+
+    fn put_volume(&mut self, parcel: &Parcel, litres_per_kg: f64) -> Option<PlaceId> {
+        let (mut left, mut first) = (parcel.matter, None);
+        let plan = self.plan;
+        for &place in &plan.items[parcel.item.at()].places {
+            if left.mass <= CRUMB {
+                break;
+            }
+            let mass = self.fits_kg(place, litres_per_kg).min(left.mass);
+            if mass <= CRUMB {
+                continue;
+            }
+            let part = if left.mass - mass <= CRUMB { left } else { left * (mass / left.mass) };
+            self.push_part(parcel, place, part, NO_JAR, 0);
+            self.freeze_left[place.at()] -= part.mass;
+            left -= part;
+            first = first.or(Some(place));
+        }
+        if left.mass > CRUMB {
+            self.push_part(parcel, COUNTER, left, NO_JAR, 0);
+            first = first.or(Some(COUNTER));
+        } else if left.mass != 0.0 && first.is_some() {
+            // A crumb is never dropped: it joins the part just placed.
+            self.add_crumb(parcel.item, first, left);
+        }
+        first
+    }
+
+    fn add_crumb(&mut self, item: ItemId, place: Option<PlaceId>, crumb: Matter) {
+        if let Some(place) = place {
+            let q = self.q(item, place);
+            if let Some(lot) = self.queues[q].back_mut() {
+                lot.matter += crumb;
+                self.weigh(item, q, crumb.mass);
+            }
+        }
+    }
+
+    /// Kg of a wrapped item that still fit a place today.
+    pub(crate) fn fits_kg(&self, place: PlaceId, litres_per_kg: f64) -> f64 {
+        let p = &self.plan.places[place.at()];
+        let room = ((1.0 - self.used_part(place)) * p.litres / litres_per_kg).max(0.0);
+        room.min(self.freeze_left[place.at()])
+    }
+
+    fn put_jars(&mut self, parcel: &Parcel, largest_first: bool) -> (Matter, Option<PlaceId>) {
+        let plan = self.plan;
+        let item = &plan.items[parcel.item.at()];
+        let (mut left, mut first) = (parcel.matter, None);
+        let sizes = plan.jars.len();
+        let best = if largest_first { 0 } else { self.smallest_holding(left.mass / item.density) };
+        for n in 0..sizes {
+            // The best size, then larger ones, then smaller ones.
+            let size = if n <= best { best - n } else { n };
+            let working = plan.jars[size].working_l * item.density;
+            let mut jars = self.clean[size].min((left.mass / working - SLACK).ceil().max(0.0) as u32);
+            for k in 0..=item.places.len() {
+                if jars == 0 || left.mass <= CRUMB {
+                    break;
+                }
+                let (place, room) = match item.places.get(k) {
+                    Some(&place) => (place, self.room_for_jars(place, size)),
+                    None => (COUNTER, u32::MAX),
+                };
+                let here = jars.min(room);
+                if here == 0 {
+                    continue;
+                }
+                let mass = (working * f64::from(here)).min(left.mass);
+                let part = if left.mass - mass <= CRUMB { left } else { left * (mass / left.mass) };
+                self.clean[size] -= here;
+                self.push_part(parcel, place, part, size as u8, here);
+                left = if part.mass == left.mass { Matter::NONE } else { left - part };
+                jars -= here;
+                first = first.or(Some(place));
+            }
+            if left.mass <= CRUMB {
+                break;
+            }
+        }
+        (left, first)
+    }
+
+    /// The smallest size that holds so many litres, else the largest.
+    fn smallest_holding(&self, litres: f64) -> usize {
+        let sizes = self.plan.jars.len();
+        (0..sizes).rev().find(|&s| self.plan.jars[s].working_l + SLACK >= litres).unwrap_or(0)
+    }
+
+    /// Jars of a size that still fit a place.
+    pub(crate) fn room_for_jars(&self, place: PlaceId, size: usize) -> u32 {
+        let part = self.plan.places[place.at()].jar_part[size];
+        if !part.is_finite() {
+            return 0;
+        }
+        if part <= 0.0 {
+            return u32::MAX;
+        }
+        ((1.0 - self.used_part(place)) / part + SLACK).floor().max(0.0) as u32
+    }
+
+    fn push_part(&mut self, parcel: &Parcel, place: PlaceId, matter: Matter, jar: u8, jars: u32) {
+        let lot = Lot {
+            matter,
+            drawn: parcel.drawn,
+            rested: parcel.rested,
+            due: self.due(parcel.item, place, parcel.life),
+            rise_from: self.clocks[place.at()].rise - parcel.risen,
+            ready: parcel.ready,
+            settled: parcel.ready <= self.now && parcel.ageing_loss <= 0.0,
+            ageing_loss: parcel.ageing_loss,
+            day: parcel.day,
+            jars,
+            jar,
+            species: parcel.species,
+            foul: parcel.foul,
+            turned: false,
+        };
+        self.push(parcel.item, place, lot);
+    }
+
+    /// Shortens the life of the lots of an item set down just now in a place
+    /// (a slow chilling is charged once it is known).
+    pub(crate) fn shorten(&mut self, item: ItemId, place: PlaceId, species: Species, days: f64) {
+        let q = self.q(item, place);
+        let now = self.now;
+        let fresh = self.queues[q].iter_mut().rev().take_while(|l| l.rested >= now);
+        for lot in fresh.filter(|l| l.species == species) {
+            lot.due -= days;
+            self.next_due[q] = self.next_due[q].min(lot.due);
+        }
+    }
+
+    /// Moves up to `kg` of an item into a place, oldest first; returns the kg moved.
+    pub(crate) fn shift(&mut self, item: ItemId, from: Option<PlaceId>, to: PlaceId, kg: f64) -> f64 {
+        let mut moved = 0.0;
+        for p in (0..self.places).map(|p| PlaceId(p as u8)) {
+            if p == to || from.is_some_and(|f| f != p) {
+                continue;
+            }
+            let mut i = 0;
+            while moved + CRUMB < kg && i < self.queues[self.q(item, p)].len() {
+                let here = self.shift_lot(item, p, i, to, kg - moved);
+                if here <= CRUMB {
+                    i += 1;
+                }
+                moved += here;
+            }
+        }
+        moved
+    }
+
+    /// Moves as much as fits of one lot; jars move whole.
+    fn shift_lot(&mut self, item: ItemId, from: PlaceId, i: usize, to: PlaceId, most: f64) -> f64 {
+        let q = self.q(item, from);
+        let lot = self.queues[q][i];
+        let life = self.life_left(item, from, &lot);
+        let risen = self.clocks[from.at()].rise - lot.rise_from;
+        let (mass, jars) = match self.plan.items[item.at()].container {
+            Container::Bucket => return 0.0,
+            Container::Volume { litres_per_kg } => {
+                let fits = self.fits_kg(to, litres_per_kg).min(most);
+                (if lot.matter.mass <= fits + CRUMB { lot.matter.mass } else { fits }, 0)
+            }
+            Container::Jar { .. } => {
+                let size = usize::from(lot.jar);
+                let working = self.plan.jars[size].working_l * self.plan.items[item.at()].density;
+                let asked = if most >= lot.matter.mass { lot.jars } else { (most / working) as u32 };
+                let jars = self.room_for_jars(to, size).min(asked).min(lot.jars);
+                // Full jars go first; the part-filled one goes with the last.
+                let mass = if jars == lot.jars {
+                    lot.matter.mass
+                } else {
+                    (working * f64::from(jars)).min(lot.matter.mass)
+                };
+                (mass, jars)
+            }
+        };
+        if mass <= CRUMB {
+            return 0.0;
+        }
+        let whole = mass >= lot.matter.mass;
+        let matter = if whole { lot.matter } else { lot.matter * (mass / lot.matter.mass) };
+        if whole {
+            self.pull(item, from, i);
+        } else {
+            self.weigh(item, q, -matter.mass);
+            if !lot.settled {
+                self.unready[q] -= matter.mass;
+            }
+            if lot.jar == NO_JAR {
+                if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+                    self.litres_in[from.at()] -= matter.mass * litres_per_kg;
+                }
+            } else {
+                self.jars_in[from.at()][usize::from(lot.jar)] -= jars;
+            }
+            let l = &mut self.queues[q][i];
+            l.matter -= matter;
+            l.jars -= jars;
+        }
+        let mut moved = Lot { matter, jars, ..lot };
+        moved.due = if lot.turned { f64::INFINITY } else { self.due(item, to, life) };
+        moved.rise_from = self.clocks[to.at()].rise - risen;
+        self.freeze_left[to.at()] -= matter.mass;
+        self.push(item, to, moved);
+        matter.mass
+    }
+
+    /// Tries to bring what stands on the counter for want of room into its places.
+    pub(crate) fn find_places(&mut self) {
+        if !self.has_unplaced() {
+            return;
+        }
+        let plan = self.plan;
+        let mut mask = self.occupied[0];
+        while mask != 0 {
+            let item = ItemId(mask.trailing_zeros() as u8);
+            mask &= mask - 1;
+            if plan.items[item.at()].container == Container::Bucket {
+                continue;
+            }
+            for &place in &plan.items[item.at()].places {
+                if place != COUNTER {
+                    self.shift(item, Some(COUNTER), place, f64::INFINITY);
+                }
+            }
+        }
+    }
+
+    /// Next lot whose life has ended, taken out of its queue.
+    pub(crate) fn next_due(&mut self) -> Option<(ItemId, PlaceId, Lot)> {
+        for p in 0..self.places {
+            let place = PlaceId(p as u8);
+            let mut mask = self.occupied[p];
+            while mask != 0 {
+                let item = ItemId(mask.trailing_zeros() as u8);
+                mask &= mask - 1;
+                let q = item.at() * self.places + p;
+                let clock = self.clock(item, place);
+                if self.next_due[q] > clock {
+                    continue;
+                }
+                if let Some(i) = self.queues[q].iter().position(|l| l.due <= clock) {
+                    let lot = self.pull(item, place, i)?;
+                    return Some((item, place, lot));
+                }
+            }
+        }
+        None
+    }
+
+    /// Puts a lot back after its life ended: foul ones wait to be found.
+    pub(crate) fn turn_foul(&mut self, item: ItemId, place: PlaceId, mut lot: Lot) {
+        lot.turned = true;
+        lot.due = f64::INFINITY;
+        self.push(item, place, lot);
+    }
+
+    /// Puts a lot back as another item (sweet to sour), where it stands.
+    pub(crate) fn become_item(&mut self, item: ItemId, place: PlaceId, mut lot: Lot) {
+        lot.due = self.due(item, place, 1.0);
+        self.push(item, place, lot);
+    }
+
+    /// Sends the jars of a lot that is already out of its queue to the washing-up.
+    pub(crate) fn empty_jars(&mut self, lot: &Lot) {
+        if lot.jar != NO_JAR {
+            self.dirty[usize::from(lot.jar)] += lot.jars;
+        }
+    }
+
+    /// Settles what has become ready to eat. Ageing is done then: its water is
+    /// taken off at once and handed back.
+    pub(crate) fn settle(&mut self) -> Matter {
+        let mut lost = Matter::NONE;
+        if self.ready_at > self.now {
+            return lost;
+        }
+        for q in 0..self.queues.len() {
+            if self.next_ready[q] > self.now {
+                continue;
+            }
+            let (item, place) = (q / self.places, q % self.places);
+            let (mut next, mut gone) = (f64::INFINITY, 0.0);
+            for lot in self.queues[q].iter_mut().rev().filter(|l| !l.settled) {
+                if lot.ready > self.now {
+                    next = next.min(lot.ready);
+                    continue;
+                }
+                self.unready[q] -= lot.matter.mass;
+                lot.settled = true;
+                let water = (lot.matter.mass - lot.matter.fat - lot.matter.protein).max(0.0);
+                let mass = (lot.ageing_loss * lot.matter.mass).min(0.9 * water);
+                let milk = mass * (lot.matter.milk / lot.matter.mass);
+                let loss = Matter { mass, fat: 0.0, protein: 0.0, milk };
+                lot.matter -= loss;
+                gone += mass;
+                lost += loss;
+            }
+            self.next_ready[q] = next;
+            self.weigh(ItemId(item as u8), q, -gone);
+            if let Container::Volume { litres_per_kg } = self.plan.items[item].container {
+                self.litres_in[place] -= gone * litres_per_kg;
+            }
+        }
+        self.ready_at = self.next_ready.iter().fold(f64::INFINITY, |m, &r| m.min(r));
+        lost
+    }
+
+    /// All matter in store.
+    pub(crate) fn everything(&self) -> Matter {
+        let mut sum = Matter::NONE;
+        for lot in self.queues.iter().flatten() {
+            sum += lot.matter;
+        }
+        sum
+    }
+}

@@ -1,0 +1,227 @@
+//! The table: drinking milk and wishes, oldest suitable first.
+
+use super::larder::{CRUMB, Choice};
+use super::outcome::{Fate, WantTally};
+use super::trial::Trial;
+use crate::scenario::plan::{ItemId, PersonPlan, WishPlan, fixed};
+
+/// A day counts as short when less than this part of a want is served.
+const SERVED: f64 = 0.99;
+
+/// The jar that people pour from.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct OpenJar {
+    item: ItemId,
+    kg: f64,
+}
+
+impl Trial<'_> {
+    /// Meals: drinking milk first, then the wishes.
+    pub(super) fn meals(&mut self, luck: &super::Luck) {
+        if self.info.away {
+            return;
+        }
+        let wanted = self.drinking_wanted(luck);
+        let served = if wanted > CRUMB { self.pour(wanted) } else { 0.0 };
+        self.today.drink_wanted = wanted;
+        self.today.drink_served = served;
+        // Before the first milk there is nothing to miss.
+        if self.milk_seen {
+            let dry = self.dry_today;
+            tally(&mut self.wants[0], wanted, served, dry, self.day);
+            self.today.milk_short = wanted > CRUMB && served < SERVED * wanted;
+        }
+        for w in 0..self.plan.household.wishes.len() {
+            self.serve_wish(w, luck);
+        }
+    }
+
+    fn drinking_wanted(&self, luck: &super::Luck) -> f64 {
+        let day = self.day as usize;
+        let mut sum = 0.0;
+        for (p, u) in self.plan.household.people.iter().zip(&luck.drinking) {
+            if p.weekdays >> self.info.weekday & 1 == 1 && is_present(p, day) {
+                sum += if luck.steady { p.chance * p.mean_kg } else { drink(p, u[day]) };
+            }
+        }
+        sum
+    }
+
+    /// Pours drinking milk: the open jar first, then skimmed, then whole;
+    /// frozen milk, thawed, only for the accepted part of the day's want.
+    fn pour(&mut self, wanted: f64) -> f64 {
+        let mut left = wanted;
+        while left > CRUMB {
+            let Some(mut jar) =
+                self.open.filter(|j| self.larder.stock(j.item) > CRUMB).or_else(|| self.open_next())
+            else {
+                break;
+            };
+            let taken = self.larder.take(jar.item, left.min(jar.kg), Choice::READY);
+            self.found_foul(taken.foul);
+            let got = taken.matter.mass;
+            self.ledger.went(Fate::Drunk, taken.matter);
+            left -= got;
+            jar.kg -= got;
+            self.open = (got > CRUMB && jar.kg > CRUMB).then_some(jar);
+            if got <= CRUMB && taken.foul.mass <= CRUMB {
+                break;
+            }
+        }
+        if left > CRUMB
+            && let Some(frozen) = self.plan.household.frozen_milk
+        {
+            let most = left.min(wanted * self.plan.household.thawed_part);
+            let taken = self.larder.take(frozen, most, Choice::READY);
+            self.found_foul(taken.foul);
+            self.ledger.went(Fate::Drunk, taken.matter);
+            left -= taken.matter.mass;
+        }
+        wanted - left.max(0.0)
+    }
+
+    fn open_next(&self) -> Option<OpenJar> {
+        let kg = self.plan.jars.first().map_or(f64::INFINITY, |j| j.working_l * 1.03);
+        self.plan
+            .household
+            .drinks
+            .iter()
+            .filter(|&&i| Some(i) != self.plan.household.frozen_milk)
+            .find(|&&i| self.larder.stock(i) > CRUMB)
+            .map(|&item| OpenJar { item, kg })
+    }
+
+    fn serve_wish(&mut self, w: usize, luck: &super::Luck) {
+        let wish = &self.plan.household.wishes[w];
+        let season = wish.month_factor[usize::from(self.info.month)];
+        let factor = season * luck.factor(wish.week_log_sd, luck.wishes[w][self.week as usize]) / 7.0;
+        let wanted = wish.at_least_kg * factor;
+        let mut served = self.eat(wish, wanted);
+        let counts = self.day >= wish.from_day;
+        let beyond = (wish.gladly_kg - wish.at_least_kg).max(0.0) * factor;
+        let mut extra = 0.0;
+        if beyond > CRUMB && served >= wanted - CRUMB {
+            let a_day = if wish.at_least_kg > 0.0 { wish.at_least_kg } else { wish.gladly_kg } / 7.0;
+            let stock: f64 = wish.items.iter().map(|&i| self.larder.stock_ready(i)).sum();
+            if stock > wish.gladly_from_days * a_day {
+                extra = self.eat(wish, beyond.min(stock - wish.gladly_from_days * a_day));
+            }
+        }
+        self.today.wishes_served += served + extra;
+        if counts {
+            if wanted > 0.0 {
+                served = served.min(wanted);
+                tally(&mut self.wants[w + 1], wanted, served, self.dry_today, self.day);
+            }
+            self.wants[w + 1].extra += extra;
+        }
+    }
+
+    fn eat(&mut self, wish: &WishPlan, kg: f64) -> f64 {
+        let mut left = kg;
+        for &item in &wish.items {
+            if left <= CRUMB {
+                break;
+            }
+            let taken = self.larder.take(item, left, Choice::READY);
+            self.found_foul(taken.foul);
+            self.ledger.went(Fate::Eaten, taken.matter);
+            left -= taken.matter.mass;
+        }
+        kg - left.max(0.0)
+    }
+
+    /// Drinking milk kept back before any rule may take milk, kg.
+    pub(super) fn reserve(&self) -> f64 {
+        self.plan.household.kept_back_days * self.drink_a_day
+    }
+
+    /// Drinking milk in store, thawed not counted, kg.
+    pub(super) fn drinking_stock(&self) -> f64 {
+        self.larder.stock(fixed::WHOLE) + self.larder.stock(fixed::SKIMMED)
+    }
+}
+
+fn is_present(p: &PersonPlan, day: usize) -> bool {
+    p.present.get(day).copied().unwrap_or(p.present.is_empty())
+}
+
+/// The amount of one day from one uniform, by monotone inversion: nothing on
+/// the lowest part of days, then the quantiles of a drinking day.
+fn drink(p: &PersonPlan, u: f64) -> f64 {
+    let silent = 1.0 - p.chance;
+    let n = p.quantiles.len();
+    if u < silent || n == 0 {
+        return 0.0;
+    }
+    let v = ((u - silent) / p.chance).clamp(0.0, 1.0);
+    p.quantiles[((v * n as f64) as usize).min(n - 1)]
+}
+
+fn tally(t: &mut WantTally, wanted: f64, served: f64, dry: bool, day: u32) {
+    if wanted <= 0.0 {
+        return;
+    }
+    t.wanted += wanted;
+    t.served += served;
+    t.days += 1;
+    if dry {
+        t.dry_wanted += wanted;
+        t.dry_served += served;
+    }
+    if served < SERVED * wanted {
+        t.short_days += 1;
+        t.gap += 1;
+        t.longest_gap = t.longest_gap.max(t.gap);
+        t.first_short.get_or_insert(day);
+    } else {
+        t.gap = 0;
+    }
+}
+
+/// Mean drinking of the people of the house (guests left out), kg a day.
+pub(super) fn mean_drinking(people: &[PersonPlan]) -> f64 {
+    people
+        .iter()
+        .filter(|p| p.present.is_empty())
+        .map(|p| p.chance * p.mean_kg * f64::from((p.weekdays & 0x7f).count_ones()) / 7.0)
+        .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn person() -> PersonPlan {
+        PersonPlan {
+            chance: 0.8,
+            quantiles: vec![0.2, 0.4, 0.6, 0.8],
+            mean_kg: 0.5,
+            weekdays: 0x7f,
+            present: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn inversion_is_monotone_and_keeps_the_mean() {
+        let p = person();
+        let n = 100_000;
+        let (mut sum, mut last) = (0.0, 0.0);
+        for i in 0..n {
+            let x = drink(&p, (f64::from(i) + 0.5) / f64::from(n));
+            assert!(x >= last);
+            last = x;
+            sum += x;
+        }
+        assert!((sum / f64::from(n) - 0.8 * 0.5).abs() < 1e-4);
+    }
+
+    #[test]
+    fn a_run_of_short_days_is_the_longest_gap() {
+        let mut t = WantTally::default();
+        for (day, served) in [1.0, 0.0, 0.5, 1.0, 0.98, 0.995].into_iter().enumerate() {
+            tally(&mut t, 1.0, served, false, day as u32);
+        }
+        assert_eq!((t.days, t.short_days, t.longest_gap, t.first_short), (6, 3, 2, Some(1)));
+    }
+}

@@ -1,0 +1,424 @@
+//! The one table of measures: what each is called, in which unit, and how it
+//! follows from a trial. Run, compare, sweep and size all read it.
+
+use crate::dairy::matter::Matter;
+use crate::scenario::plan::AimMeasure;
+use crate::scenario::{Names, Plan};
+use crate::sim::outcome::{Fate, Outcome, Source, WantTally};
+
+/// A want of the table: 0 is drinking milk, w + 1 the wish w.
+pub type Want = u16;
+/// Drinking milk.
+pub const MILK: Want = 0;
+
+/// A measure of one trial over the whole run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum MeasureKey {
+    /// Milk drawn into the pail, the calf's part left out, kg.
+    MilkDrawn,
+    /// Milk fetched, kg.
+    MilkFetched,
+    /// Milk kept from people (colostrum), kg.
+    MilkWithheld,
+    /// Milk kept by whoever milks while the family is away, kg.
+    KeptByHelper,
+    /// Drunk at the table as milk, kg.
+    Drunk,
+    /// Eaten at the table as a product or cream, kg.
+    Eaten,
+    /// Milk that went into batches, kg.
+    MadeIntoProducts,
+    /// Fed to animals, kg.
+    FedToAnimals,
+    /// Shared out to members, kg. No herd share is simulated yet, so 0.
+    SharedOut,
+    /// Sold, kg. No sale is simulated yet, so 0.
+    Sold,
+    /// Food for people that was wasted, all causes, kg.
+    Wasted,
+    /// Wasted by one cause (a fate for which [`Fate::is_waste`] holds), kg.
+    WastedBy(Fate),
+    /// By-products poured out, kg; no waste of food.
+    ByproductPoured,
+    /// Wasted over the milk fit for people: drawn, less the calf's and what was
+    /// kept from people, and fetched.
+    WastedPart,
+    /// The same of the fat.
+    WastedFatPart,
+    /// Part of what was wanted that was served; 1 where nothing was wanted.
+    Fill(Want),
+    /// Days on which less than 99 % was served.
+    ShortDays(Want),
+    /// Longest run of short days.
+    LongestGap(Want),
+    /// Wanted and not served, kg.
+    Short(Want),
+    /// Part of the wants of the dry weeks that was served; 1 without any.
+    DryFill(Want),
+    /// Part of days on which all the drinking milk wanted was there.
+    MilkDays,
+    /// Cold room wanted, L, fullest moment.
+    ColdRoomWanted,
+    /// Cold room used, L, fullest moment.
+    ColdRoomUsed,
+    /// Jars of the main size asked of the cold room, fullest moment.
+    JarsWanted,
+    /// Jars in use, fullest moment.
+    JarsUsed,
+    /// Freezer used, L, fullest moment.
+    FreezerUsed,
+    /// Ageing space used, L, fullest moment.
+    AgeingUsed,
+    /// Days on which something had no place in the cold.
+    DaysOverFull,
+    /// Chores and kitchen together, mean min/day.
+    HandsMean,
+    /// Chores and kitchen on the busiest day, min.
+    HandsBusiest,
+    /// Chores, mean min/day.
+    ChoresMean,
+    /// Kitchen time used, mean min/day.
+    KitchenMean,
+    /// Hours to 4.4 °C, mean over milkings; 0 without any.
+    ChillHours,
+    /// Part of milkings later than the two-hour rule; 0 without any.
+    ChillLatePart,
+    /// Days without milk for people from any animal.
+    DryDays,
+}
+
+impl MeasureKey {
+    /// All measures of a plan with so many wishes, in the order of the files.
+    #[must_use]
+    pub fn all(wishes: usize) -> Vec<Self> {
+        let mut keys = vec![
+            Self::MilkDrawn,
+            Self::MilkFetched,
+            Self::MilkWithheld,
+            Self::KeptByHelper,
+            Self::Drunk,
+            Self::Eaten,
+            Self::MadeIntoProducts,
+            Self::FedToAnimals,
+            Self::SharedOut,
+            Self::Sold,
+            Self::Wasted,
+        ];
+        keys.extend(Fate::ALL.into_iter().filter(|f| f.is_waste()).map(Self::WastedBy));
+        keys.extend([Self::ByproductPoured, Self::WastedPart, Self::WastedFatPart, Self::MilkDays]);
+        for want in (0..=wishes).filter_map(|w| Want::try_from(w).ok()) {
+            keys.extend([
+                Self::Fill(want),
+                Self::ShortDays(want),
+                Self::LongestGap(want),
+                Self::Short(want),
+                Self::DryFill(want),
+            ]);
+        }
+        keys.extend([
+            Self::ColdRoomWanted,
+            Self::ColdRoomUsed,
+            Self::JarsWanted,
+            Self::JarsUsed,
+            Self::FreezerUsed,
+            Self::AgeingUsed,
+            Self::DaysOverFull,
+            Self::HandsMean,
+            Self::HandsBusiest,
+            Self::ChoresMean,
+            Self::KitchenMean,
+            Self::ChillHours,
+            Self::ChillLatePart,
+            Self::DryDays,
+        ]);
+        keys
+    }
+
+    /// The measure that an aim speaks of.
+    #[must_use]
+    pub fn of_aim(aim: AimMeasure) -> Self {
+        match aim {
+            AimMeasure::WastedPart => Self::WastedPart,
+            AimMeasure::MilkDays => Self::MilkDays,
+            AimMeasure::MilkFill => Self::Fill(MILK),
+            AimMeasure::WishFill(wish) => Self::Fill(wish.saturating_add(1)),
+            AimMeasure::DryFill => Self::DryFill(MILK),
+            AimMeasure::DaysOverFull => Self::DaysOverFull,
+            AimMeasure::HandsMean => Self::HandsMean,
+            AimMeasure::HandsBusiest => Self::HandsBusiest,
+        }
+    }
+
+    /// Name in files; `wants` are the words of the wants, drinking milk first.
+    #[must_use]
+    pub fn name(self, wants: &[String]) -> String {
+        let of = |want: Want, what: &str| match wants.get(usize::from(want)) {
+            Some(w) => format!("{w}_{what}"),
+            None => format!("wish_{want}_{what}"),
+        };
+        match self {
+            Self::MilkDrawn => "milk_drawn".into(),
+            Self::MilkFetched => "milk_fetched".into(),
+            Self::MilkWithheld => "milk_withheld".into(),
+            Self::KeptByHelper => "kept_by_helper".into(),
+            Self::Drunk => "drunk".into(),
+            Self::Eaten => "eaten".into(),
+            Self::MadeIntoProducts => "made_into_products".into(),
+            Self::FedToAnimals => "fed_to_animals".into(),
+            Self::SharedOut => "shared_out".into(),
+            Self::Sold => "sold".into(),
+            Self::Wasted => "wasted".into(),
+            Self::WastedBy(fate) => fate.key().into(),
+            Self::ByproductPoured => "byproduct_poured".into(),
+            Self::WastedPart => "wasted_part".into(),
+            Self::WastedFatPart => "wasted_fat_part".into(),
+            Self::Fill(want) => of(want, "fill"),
+            Self::ShortDays(want) => of(want, "short_days"),
+            Self::LongestGap(want) => of(want, "longest_gap"),
+            Self::Short(want) => of(want, "short"),
+            Self::DryFill(want) => of(want, "dry_fill"),
+            Self::MilkDays => "milk_days".into(),
+            Self::ColdRoomWanted => "cold_room_wanted".into(),
+            Self::ColdRoomUsed => "cold_room_used".into(),
+            Self::JarsWanted => "jars_wanted".into(),
+            Self::JarsUsed => "jars_used".into(),
+            Self::FreezerUsed => "freezer_used".into(),
+            Self::AgeingUsed => "ageing_used".into(),
+            Self::DaysOverFull => "days_over_full".into(),
+            Self::HandsMean => "hands_mean".into(),
+            Self::HandsBusiest => "hands_busiest".into(),
+            Self::ChoresMean => "chores_mean".into(),
+            Self::KitchenMean => "kitchen_mean".into(),
+            Self::ChillHours => "chill_hours".into(),
+            Self::ChillLatePart => "chill_late_part".into(),
+            Self::DryDays => "dry_days".into(),
+        }
+    }
+
+    /// Unit in files; `1` for parts.
+    #[must_use]
+    pub const fn unit(self) -> &'static str {
+        match self {
+            Self::MilkDrawn
+            | Self::MilkFetched
+            | Self::MilkWithheld
+            | Self::KeptByHelper
+            | Self::Drunk
+            | Self::Eaten
+            | Self::MadeIntoProducts
+            | Self::FedToAnimals
+            | Self::SharedOut
+            | Self::Sold
+            | Self::Wasted
+            | Self::WastedBy(_)
+            | Self::ByproductPoured
+            | Self::Short(_) => "kg",
+            Self::WastedPart
+            | Self::WastedFatPart
+            | Self::Fill(_)
+            | Self::DryFill(_)
+            | Self::MilkDays
+            | Self::ChillLatePart => "1",
+            Self::ShortDays(_) | Self::LongestGap(_) | Self::DaysOverFull | Self::DryDays => "days",
+            Self::ColdRoomWanted | Self::ColdRoomUsed | Self::FreezerUsed | Self::AgeingUsed => "L",
+            Self::JarsWanted | Self::JarsUsed => "jars",
+            Self::HandsMean | Self::HandsBusiest | Self::ChoresMean | Self::KitchenMean => "min/day",
+            Self::ChillHours => "h",
+        }
+    }
+
+    /// Its value in a trial of a plan.
+    #[must_use]
+    pub fn value(self, outcome: &Outcome, plan: &Plan) -> f64 {
+        let fate = |f: Fate| outcome.fates[f as usize];
+        let source = |s: Source| outcome.sources[s as usize];
+        let want = |w: Want| outcome.wants.get(usize::from(w)).copied().unwrap_or_default();
+        let a_day = |minutes: f64| ratio(minutes, plan.days.len() as f64, 0.0);
+        match self {
+            Self::MilkDrawn => source(Source::Drawn).mass - fate(Fate::Calf).mass,
+            Self::MilkFetched => source(Source::Fetched).mass,
+            Self::MilkWithheld => fate(Fate::Withheld).mass,
+            Self::KeptByHelper => fate(Fate::KeptByHelper).mass,
+            Self::Drunk => fate(Fate::Drunk).mass,
+            Self::Eaten => fate(Fate::Eaten).mass,
+            Self::MadeIntoProducts => outcome.made_into_products,
+            Self::FedToAnimals => fate(Fate::Fed).mass,
+            Self::SharedOut | Self::Sold => 0.0,
+            Self::Wasted => wasted(outcome).mass,
+            Self::WastedBy(cause) => fate(cause).mass,
+            Self::ByproductPoured => fate(Fate::ByproductPoured).mass,
+            Self::WastedPart => ratio(wasted(outcome).mass, fit_for_people(outcome).mass, 0.0),
+            Self::WastedFatPart => ratio(wasted(outcome).fat, fit_for_people(outcome).fat, 0.0),
+            Self::Fill(w) => ratio(want(w).served, want(w).wanted, 1.0),
+            Self::ShortDays(w) => f64::from(want(w).short_days),
+            Self::LongestGap(w) => f64::from(want(w).longest_gap),
+            Self::Short(w) => (want(w).wanted - want(w).served).max(0.0),
+            Self::DryFill(w) => ratio(want(w).dry_served, want(w).dry_wanted, 1.0),
+            Self::MilkDays => {
+                let WantTally { days, short_days, .. } = want(MILK);
+                1.0 - ratio(f64::from(short_days), f64::from(days), 0.0)
+            }
+            Self::ColdRoomWanted => outcome.cold_wanted_l,
+            Self::ColdRoomUsed => outcome.cold_used_l,
+            Self::JarsWanted => outcome.jars_wanted,
+            Self::JarsUsed => f64::from(outcome.jars_used),
+            Self::FreezerUsed => outcome.freezer_used_l,
+            Self::AgeingUsed => outcome.ageing_used_l,
+            Self::DaysOverFull => f64::from(outcome.days_over_full),
+            Self::HandsMean => a_day(outcome.chore_minutes + outcome.kitchen_minutes),
+            Self::HandsBusiest => outcome.busiest_minutes,
+            Self::ChoresMean => a_day(outcome.chore_minutes),
+            Self::KitchenMean => a_day(outcome.kitchen_minutes),
+            Self::ChillHours => ratio(outcome.chill_hours, f64::from(outcome.milkings), 0.0),
+            Self::ChillLatePart => ratio(f64::from(outcome.chill_late), f64::from(outcome.milkings), 0.0),
+            Self::DryDays => f64::from(outcome.dry_days),
+        }
+    }
+}
+
+/// `over / under`, or `otherwise` where there is nothing (not above 1 mg, 1
+/// mg's worth, or a billionth of a count) to divide by.
+fn ratio(over: f64, under: f64, otherwise: f64) -> f64 {
+    if under > 1e-9 { over / under } else { otherwise }
+}
+
+/// All that was wasted, whatever the cause.
+fn wasted(outcome: &Outcome) -> Matter {
+    Fate::ALL
+        .into_iter()
+        .filter(|f| f.is_waste())
+        .fold(Matter::NONE, |sum, f| sum + outcome.fates[f as usize])
+}
+
+/// Milk fit for people: drawn and fetched, less the calf's and what was kept
+/// from people.
+fn fit_for_people(outcome: &Outcome) -> Matter {
+    outcome.sources[Source::Drawn as usize] + outcome.sources[Source::Fetched as usize]
+        - outcome.fates[Fate::Calf as usize]
+        - outcome.fates[Fate::Withheld as usize]
+}
+
+/// The measures of one scenario with their names.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Table {
+    /// Keys in the order of the files.
+    pub keys: Vec<MeasureKey>,
+    /// Their names, all different.
+    pub names: Vec<String>,
+}
+
+impl Table {
+    /// The table of a scenario.
+    #[must_use]
+    pub fn new(plan: &Plan, names: &Names) -> Self {
+        let wants = want_words(plan, names);
+        let keys = MeasureKey::all(plan.household.wishes.len());
+        let names = keys.iter().map(|k| k.name(&wants)).collect();
+        Self { keys, names }
+    }
+
+    /// Column of a measure.
+    #[must_use]
+    pub fn column(&self, key: MeasureKey) -> Option<usize> {
+        self.keys.iter().position(|k| *k == key)
+    }
+
+    /// Values of one trial, appended to `row`.
+    pub fn append(&self, outcome: &Outcome, plan: &Plan, row: &mut Vec<f64>) {
+        row.extend(self.keys.iter().map(|k| k.value(outcome, plan)));
+    }
+}
+
+/// Words of the wants in file names, drinking milk first: lower case, one
+/// underscore for anything but letters and digits, a number after a word that
+/// was taken before.
+#[must_use]
+pub fn want_words(plan: &Plan, names: &Names) -> Vec<String> {
+    let mut words = vec!["milk".to_owned()];
+    for wish in 0..plan.household.wishes.len() {
+        let word = names.wishes.get(wish).map_or_else(String::new, |w| file_word(w));
+        let word = if word.is_empty() { format!("wish_{}", wish + 1) } else { word };
+        let mut free = word.clone();
+        let mut count = 2;
+        while words.contains(&free) {
+            free = format!("{word}_{count}");
+            count += 1;
+        }
+        words.push(free);
+    }
+    words
+}
+
+/// A word fit for a file: `hard cheese` becomes `hard_cheese`.
+fn file_word(words: &str) -> String {
+    let parts = words.split(|c: char| !c.is_alphanumeric()).filter(|p| !p.is_empty());
+    parts.collect::<Vec<_>>().join("_").to_lowercase()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::testing;
+
+    #[test]
+    fn names_are_different_and_plain() {
+        let (plan, mut names) = testing::house();
+        names.wishes = vec!["Hard  cheese".into(), "milk".into()];
+        let mut plan = plan;
+        plan.household.wishes = vec![testing::wish(), testing::wish()];
+        let table = Table::new(&plan, &names);
+        let mut sorted = table.names.clone();
+        sorted.sort();
+        sorted.dedup();
+        assert_eq!(sorted.len(), table.keys.len());
+        assert!(table.names.contains(&"hard_cheese_longest_gap".to_owned()));
+        assert!(table.names.contains(&"milk_2_fill".to_owned()));
+        assert!(
+            table
+                .names
+                .iter()
+                .all(|n| n.chars().all(|c| c.is_ascii_lowercase() || c == '_' || c.is_ascii_digit()))
+        );
+    }
+
+    #[test]
+    fn an_empty_trial_has_finite_measures() {
+        let (plan, names) = testing::house();
+        let table = Table::new(&plan, &names);
+        let mut row = Vec::new();
+        table.append(&Outcome::default(), &plan, &mut row);
+        assert_eq!(row.len(), table.keys.len());
+        assert!(row.iter().all(|v| v.is_finite()));
+        let value = |k| row[table.column(k).unwrap()];
+        assert_eq!(value(MeasureKey::Fill(MILK)), 1.0);
+        assert_eq!(value(MeasureKey::DryFill(MILK)), 1.0);
+        assert_eq!(value(MeasureKey::MilkDays), 1.0);
+        assert_eq!(value(MeasureKey::WastedPart), 0.0);
+    }
+
+    /// Ten kilograms drawn, one to the calf, one of colostrum, three fetched:
+    /// eleven fit for people, of which 1.1 wasted is a tenth.
+    #[test]
+    fn the_wasted_part_by_hand() {
+        let (plan, _) = testing::house();
+        let mut o = Outcome::default();
+        o.sources[Source::Drawn as usize] = Matter::milk(10.0, 0.04, 0.03);
+        o.sources[Source::Fetched as usize] = Matter::milk(3.0, 0.04, 0.03);
+        o.fates[Fate::Calf as usize] = Matter::milk(1.0, 0.04, 0.03);
+        o.fates[Fate::Withheld as usize] = Matter::milk(1.0, 0.04, 0.03);
+        o.fates[Fate::WastedSoured as usize] = Matter::milk(1.0, 0.04, 0.03);
+        o.fates[Fate::WastedExpired as usize] = Matter::milk(0.1, 0.40, 0.03);
+        o.fates[Fate::ByproductPoured as usize] = Matter::milk(5.0, 0.0, 0.03);
+        let value = |k: MeasureKey| k.value(&o, &plan);
+        assert!((value(MeasureKey::MilkDrawn) - 9.0).abs() < 1e-12);
+        assert!((value(MeasureKey::Wasted) - 1.1).abs() < 1e-12);
+        assert!((value(MeasureKey::WastedPart) - 0.1).abs() < 1e-12);
+        // Fat: 0.04 + 0.04 wasted of 11 · 0.04.
+        assert!((value(MeasureKey::WastedFatPart) - 0.08 / 0.44).abs() < 1e-12);
+        o.wants =
+            vec![WantTally { wanted: 4.0, served: 3.0, days: 10, short_days: 2, ..WantTally::default() }];
+        let value = |k: MeasureKey| k.value(&o, &plan);
+        assert_eq!((value(MeasureKey::Fill(MILK)), value(MeasureKey::Short(MILK))), (0.75, 1.0));
+        assert!((value(MeasureKey::MilkDays) - 0.8).abs() < 1e-12);
+    }
+}
