@@ -1,4 +1,8 @@
 //! The `springhouse` command.
 #![forbid(unsafe_code)]
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    springhouse::cli::main()
+}

@@ -1,3 +1,49 @@
-//! The command line.
+//! The command line: arguments, exit codes, progress, the terminal.
 
+mod args;
+mod check;
+mod failure;
+mod folder;
+mod input;
+mod list;
+mod new;
+mod output;
+mod panic;
+mod progress;
 pub mod render;
+mod run;
+mod schema;
+mod stub;
+
+use std::process::ExitCode;
+
+use args::{Args, Command};
+use clap::Parser;
+pub use failure::{Failure, codes};
+
+/// Reads the arguments, does what they ask, and says how it went.
+#[must_use]
+pub fn main() -> ExitCode {
+    panic::install();
+    // Nothing is used again after a panic: the program only ends.
+    let outcome = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
+        let args = Args::try_parse()?;
+        output::choose_colour(args.color);
+        dispatch(&args)
+    }));
+    match outcome {
+        Ok(Ok(code)) => code,
+        Ok(Err(failure)) => failure.tell(),
+        Err(_) => ExitCode::from(codes::OTHER),
+    }
+}
+
+fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
+    match &args.command {
+        Command::Check(a) => check::check(a),
+        Command::Run(a) => run::run(a),
+        Command::List(a) => list::list(a),
+        Command::New(a) => new::new(a),
+        Command::Schema => schema::schema(),
+    }
+}

@@ -3,6 +3,9 @@
 use super::matter::Matter;
 use super::species::Species;
 
+#[cfg(test)]
+mod tests;
+
 /// How one output takes its part of a batch. Fat and protein kept are parts
 /// of what the whole batch holds; the last output of a recipe is always
 /// [`Share::Rest`].

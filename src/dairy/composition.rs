@@ -108,3 +108,67 @@ pub fn split_by_milking(mean_fat: f64, evening_excess: f64, morning_part: f64) -
     let morning = mean_fat - excess * evening_part;
     (morning, morning + excess)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_milk_no_mean() {
+        assert_eq!(JERSEY.fat.mean(&[]), None);
+        assert_eq!(JERSEY.fat.mean(&[0.0, 0.0]), None);
+        assert_eq!(JERSEY.fat.shift_to_mean(&[], 0.04), JERSEY.fat);
+    }
+
+    #[test]
+    fn the_mean_is_weighted_by_milk() {
+        // All milk on day 100: the mean is that day's.
+        let mut yields = vec![0.0; 200];
+        yields[99] = 12.0;
+        let mean = HOLSTEIN.protein.mean(&yields).unwrap();
+        assert!((mean - HOLSTEIN.protein.at(100.0)).abs() < 1e-15);
+    }
+
+    #[test]
+    fn days_1_10_and_300_by_another_program() {
+        // Percent, from the printed parameters.
+        let fits = [
+            (JERSEY.fat, [5.8824, 5.7111, 6.797]),
+            (JERSEY.protein, [4.847, 3.8621, 4.662]),
+            (JERSEY.lactose, [4.3939, 4.7329, 4.602]),
+            (HOLSTEIN.fat, [6.0668, 5.3289, 4.842]),
+            (HOLSTEIN.protein, [5.0346, 3.5713, 3.871]),
+            (HOLSTEIN.lactose, [4.2509, 4.6777, 4.632]),
+            (DANISH_RED.fat, [5.6322, 5.0952, 4.97]),
+            (DANISH_RED.protein, [4.7047, 3.7934, 4.012]),
+            (DANISH_RED.lactose, [4.4831, 4.8088, 4.633]),
+        ];
+        for (stage, percents) in fits {
+            for (day, percent) in [1.0, 10.0, 300.0].into_iter().zip(percents) {
+                assert!((100.0 * stage.at(day) - percent).abs() < 6e-5, "{stage:?} {day}");
+            }
+        }
+    }
+
+    #[test]
+    fn never_negative() {
+        let lean = JERSEY.fat.shift_to_mean(&[10.0; 305], 0.0);
+        for day in 0..=700u16 {
+            assert!(lean.at(day.into()) >= 0.0);
+        }
+        assert_eq!(JERSEY.fat.at(0.0), JERSEY.fat.at(1.0));
+    }
+
+    #[test]
+    fn a_split_keeps_the_fat_and_stays_in_range() {
+        for mean in [0.0, 0.001, 0.04, 0.08] {
+            for excess in [-0.2, -0.012, 0.0, 0.012, 0.2] {
+                for part in [0.0, 0.1, 0.5, 0.609, 1.0] {
+                    let (morning, evening) = split_by_milking(mean, excess, part);
+                    assert!(morning >= -1e-15 && evening >= -1e-15, "{mean} {excess} {part}");
+                    assert!((morning * part + evening * (1.0 - part) - mean).abs() < 1e-15);
+                }
+            }
+        }
+    }
+}

@@ -4,6 +4,12 @@
 //! even temperature. In a fridge the air is a node too: a warm load lifts it
 //! until the machine catches up.
 
+mod bath;
+#[cfg(test)]
+mod tests;
+
+pub use bath::{Lumped, blend_c, chill_in_bath, heat_kj, outage_hours};
+
 use super::density::{MILK_KJ_PER_KG_K, milk_kg_per_l};
 use super::keeping::sweet_rate;
 
@@ -115,6 +121,19 @@ pub struct Chill {
     pub air_peak_c: f64,
 }
 
+impl Chill {
+    /// Of a load of nothing.
+    const fn nothing(around_c: f64) -> Self {
+        Self {
+            hours_to_10c: 0.0,
+            hours_to_7c: 0.0,
+            hours_to_4c: 0.0,
+            life_days_used_beyond: 0.0,
+            air_peak_c: around_c,
+        }
+    }
+}
+
 /// What became of the air and of what stood inside, beside [`Chill`].
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Course {
@@ -131,16 +150,21 @@ pub struct Course {
 /// in jars of the same kind.
 #[must_use]
 pub fn chill(fridge: &Fridge, load: &Load, inside_l: f64) -> Chill {
-    let per_litre = if load.litres > 0.0 { inside_l.max(0.0) / load.litres } else { 0.0 };
-    let mut inside = load.node(fridge.h);
-    inside.kj_k *= per_litre;
-    inside.w_k *= per_litre;
-    inside.start_c = fridge.set_c;
-    course(fridge, &load.node(fridge.h), (per_litre > 0.0).then_some(&inside)).chill
+    // A full jar of this surface: of one shape, volume goes as surface to 3/2.
+    let jar_l = LITRES_PER_M3_OF_SURFACE * load.jar_area_m2.powf(1.5);
+    let inside = (inside_l > 0.0 && jar_l > 0.0).then(|| Node {
+        kj_k: inside_l * milk_kg_per_l() * MILK_KJ_PER_KG_K,
+        w_k: fridge.h * load.jar_area_m2 * inside_l / jar_l,
+        start_c: fridge.set_c,
+    });
+    course(fridge, &load.node(fridge.h), inside.as_ref()).chill
 }
 
-/// Step of the integration, h. Fourth-order Runge-Kutta: a quarter of it
-/// changes no answer by a second.
+/// Working volume of a jar over its surface to 3/2, L/m³: 1.80 L and 0.0911 m²
+/// of a half-gallon jar (worked out); a quart is within 5 %.
+const LITRES_PER_M3_OF_SURFACE: f64 = 65.5;
+
+/// Step of the integration, h (fourth-order Runge-Kutta).
 const STEP_H: f64 = 15.0 / 3600.0;
 
 /// The same from bodies: a warm one and, if any, one that stands inside.
@@ -153,17 +177,8 @@ const STEP_H: f64 = 15.0 / 3600.0;
 pub fn course(fridge: &Fridge, load: &Node, inside: Option<&Node>) -> Course {
     let none = Node { kj_k: 1.0, w_k: 0.0, start_c: fridge.set_c };
     let inside = inside.unwrap_or(&none);
-    let mut out = Course {
-        chill: Chill {
-            hours_to_10c: 0.0,
-            hours_to_7c: 0.0,
-            hours_to_4c: 0.0,
-            life_days_used_beyond: 0.0,
-            air_peak_c: fridge.set_c,
-        },
-        inside_peak_c: inside.start_c,
-        inside_late_h: 0.0,
-    };
+    let mut out =
+        Course { chill: Chill::nothing(fridge.set_c), inside_peak_c: inside.start_c, inside_late_h: 0.0 };
     if load.kj_k <= 0.0 {
         return out;
     }
@@ -274,102 +289,6 @@ impl Marks {
             }
         }
     }
-}
-
-/// A body in surroundings of steady temperature: Newton's law of cooling.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Lumped {
-    /// Surroundings, °C.
-    pub around_c: f64,
-    /// Temperature at the start, °C.
-    pub start_c: f64,
-    /// Time in which the difference falls to 1/e, h; > 0.
-    pub tau_h: f64,
-}
-
-impl Lumped {
-    /// From the heat held (kJ/K) and the heat passed (W/K).
-    #[must_use]
-    pub fn new(around_c: f64, start_c: f64, kj_k: f64, w_k: f64) -> Self {
-        Self { around_c, start_c, tau_h: kj_k / (3.6 * w_k) }
-    }
-
-    /// Temperature after so many hours, °C.
-    #[must_use]
-    pub fn at(&self, hours: f64) -> f64 {
-        self.around_c + (self.start_c - self.around_c) * (-hours / self.tau_h).exp()
-    }
-
-    /// Hours to a temperature; 0 when it is already passed, `None` when it is
-    /// never reached.
-    #[must_use]
-    pub fn hours_to(&self, temp_c: f64) -> Option<f64> {
-        let (from, to) = (self.start_c - self.around_c, temp_c - self.around_c);
-        if from.abs() <= to.abs() && from * to >= 0.0 {
-            return Some(0.0);
-        }
-        (from * to > 0.0).then(|| self.tau_h * (from / to).ln())
-    }
-}
-
-/// Chills a load in a bath held at `bath_c` (ice water: about 0.5 °C while ice
-/// lasts), heat passed `u` W/(m²·K) through `jar_area_m2` a jar. Times are
-/// capped as for [`chill`].
-#[must_use]
-pub fn chill_in_bath(bath_c: f64, u: f64, load: &Load) -> Chill {
-    let node = load.node(u);
-    if node.kj_k <= 0.0 {
-        return course_of_nothing(bath_c);
-    }
-    let lumped = Lumped::new(bath_c, node.start_c, node.kj_k, node.w_k);
-    let to = |mark: f64| lumped.hours_to(mark).map_or(LONGEST_H, |h| h.min(LONGEST_H));
-    Chill {
-        hours_to_10c: to(MARK_10C),
-        hours_to_7c: to(MARK_7C),
-        hours_to_4c: to(MARK_4C),
-        life_days_used_beyond: bath_life_days(&lumped),
-        air_peak_c: bath_c,
-    }
-}
-
-fn course_of_nothing(around_c: f64) -> Chill {
-    Chill {
-        hours_to_10c: 0.0,
-        hours_to_7c: 0.0,
-        hours_to_4c: 0.0,
-        life_days_used_beyond: 0.0,
-        air_peak_c: around_c,
-    }
-}
-
-/// Integral of the rate beyond the bath's own over all time: with
-/// `x = around − Tmin` and `d = start − around`, `(2·x·d·τ + d²·τ/2)/(4 − Tmin)²`.
-fn bath_life_days(lumped: &Lumped) -> f64 {
-    use super::keeping::{SWEET_REFERENCE_C, TMIN_C};
-    let (x, d) = (lumped.around_c - TMIN_C, lumped.start_c - lumped.around_c);
-    (2.0 * x * d + 0.5 * d * d) * lumped.tau_h / 24.0 / (SWEET_REFERENCE_C - TMIN_C).powi(2)
-}
-
-/// Heat to take out of milk, kJ.
-#[must_use]
-pub fn heat_kj(kg: f64, from_c: f64, to_c: f64) -> f64 {
-    kg * MILK_KJ_PER_KG_K * (from_c - to_c)
-}
-
-/// Temperature of two bodies of milk poured together, °C; the first's when
-/// there is nothing.
-#[must_use]
-pub fn blend_c(first_kg: f64, first_c: f64, second_kg: f64, second_c: f64) -> f64 {
-    let kg = first_kg + second_kg;
-    if kg > 0.0 { (first_kg * first_c + second_kg * second_c) / kg } else { first_c }
-}
-
-/// Hours until a closed fridge that lost its power warms from `from_c` to
-/// `to_c`, from the heat held (kJ/K), the leak (W/K) and the room (°C); `None`
-/// when it never does.
-#[must_use]
-pub fn outage_hours(kj_k: f64, ua: f64, room_c: f64, from_c: f64, to_c: f64) -> Option<f64> {
-    Lumped::new(room_c, from_c, kj_k, ua).hours_to(to_c)
 }
 
 /// Whether a chilling keeps the times of the United States' Grade A ordinance

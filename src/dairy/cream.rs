@@ -23,16 +23,16 @@ const TAU_SMALL_H: f64 = 279.0;
 /// Journal of Dairy Science abstract; authors and year not known to us).
 pub const VOLUME_PER_FAT: f64 = 4.1;
 
-/// How loose the layer is against its volume at 24 h, by hours at 4 °C, cow:
-/// it forms in the first hours, is loose at 6 to 12 h and packs until 48 h
+/// Volume of the layer against its volume at 24 h, by hours at 4 °C, cow: it
+/// forms in the first two hours, is loose until 12 h and packs until 48 h
 /// (course from common practice, figures our default).
-const LOOSE: [(f64, f64); 5] = [(0.0, 0.0), (6.0, 1.2), (12.0, 1.2), (24.0, 1.0), (48.0, 0.9)];
+const LOOSE: [(f64, f64); 5] = [(0.0, 0.0), (2.0, 1.2), (12.0, 1.2), (24.0, 1.0), (48.0, 0.9)];
 
 /// Fat above what is left below, at the top of the layer over its bottom: a
 /// straight line from 40 to 5 % over 0.49 % left below (5 % milk at 24 h).
 const TOP_OVER_BOTTOM: f64 = 8.76;
 /// Fat that packed globules reach at most (our default): only matters for rich
-/// cream left to stand.
+/// cream left to stand, and what is fatter does not part at all.
 const PACKED_FAT: f64 = 0.60;
 
 /// Factor on the pace of rising per 10 K: 22 h at 4 °C do as much as 7 h at
@@ -68,6 +68,15 @@ pub fn risen(hours_at_4c: f64, species: Species) -> f64 {
     RISEN_IN_THE_END * -(-hours_at_4c.max(0.0) / tau).exp_m1()
 }
 
+/// Speed at which a lone fat globule rises, m/s, by Stokes' law: diameter (m),
+/// density of the plasma less that of the fat (kg/m³), viscosity (Pa·s). Cow's
+/// milk creams far faster than this, because its globules cluster in the cold.
+#[must_use]
+pub fn stokes_m_per_s(diameter_m: f64, density_difference: f64, viscosity: f64) -> f64 {
+    const GRAVITY: f64 = 9.81;
+    diameter_m * diameter_m * density_difference * GRAVITY / (18.0 * viscosity)
+}
+
 /// The cream layer of a jar at rest. Fat falls in a straight line from the top
 /// of the layer to its bottom; below it the fat is even. All mass fractions.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -91,6 +100,16 @@ pub struct Cut {
     pub fat_part: f64,
 }
 
+impl Cut {
+    /// Fat of what is left in the jar after this cut from milk of `fat_part`:
+    /// `(F − part · fat)/(1 − part)`, mass fraction; 0 when nothing is left.
+    #[must_use]
+    pub fn leaves(&self, fat_part: f64) -> f64 {
+        let left = 1.0 - self.part;
+        if left > 0.0 { ((fat_part - self.part * self.fat_part) / left).max(0.0) } else { 0.0 }
+    }
+}
+
 impl Layer {
     /// The layer on milk or cream of `fat_part` (mass fraction, 0 to 1) after
     /// so many hours at 4 °C. The fat of the jar is conserved:
@@ -100,23 +119,22 @@ impl Layer {
         let fat = fat_part.clamp(0.0, 1.0);
         let risen = risen(hours_at_4c, species);
         let full = VOLUME_PER_FAT * fat;
-        let volume_part = match species {
+        let loose_part = match species {
             Species::Cow => full * loose(hours_at_4c),
             // Without clusters nothing is loose: the layer holds what has risen,
             // packed as a cow's at 24 h.
             Species::Goat | Species::Sheep => full * risen / RISEN_COW_24H,
-        }
-        .min(1.0);
-        if volume_part <= 0.0 || risen <= 0.0 {
+        };
+        if loose_part <= 0.0 || risen <= 0.0 || fat >= PACKED_FAT {
             return Self { volume_part: 0.0, top_fat: fat, bottom_fat: fat, below_fat: fat };
         }
         let below_fat = fat * (1.0 - risen);
+        // Room enough that the layer is not fatter than packed globules are.
+        let volume_part = loose_part.max(fat * risen / (PACKED_FAT - below_fat)).min(1.0);
         // Risen fat over the layer's room, so that nothing is lost or made.
         let excess = fat * risen / volume_part;
-        let mean = below_fat + excess;
-        let bound = PACKED_FAT.max(mean).min(1.0);
-        let top_fat = (below_fat + excess * 2.0 * TOP_OVER_BOTTOM / (1.0 + TOP_OVER_BOTTOM)).min(bound);
-        Self { volume_part, top_fat, bottom_fat: 2.0 * mean - top_fat, below_fat }
+        let top_fat = (below_fat + excess * 2.0 * TOP_OVER_BOTTOM / (1.0 + TOP_OVER_BOTTOM)).min(PACKED_FAT);
+        Self { volume_part, top_fat, bottom_fat: 2.0 * (below_fat + excess) - top_fat, below_fat }
     }
 
     /// Mean fat of the layer.
@@ -267,3 +285,6 @@ impl Grade {
         Self::Milk
     }
 }
+
+#[cfg(test)]
+mod tests;

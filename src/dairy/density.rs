@@ -86,3 +86,45 @@ pub const ICE_KJ_PER_KG: f64 = 334.0;
 pub fn specific_heat(water: f64, carbohydrate: f64, protein: f64, fat: f64, ash: f64) -> f64 {
     4.18 * water + 1.4 * carbohydrate + 1.6 * protein + 1.7 * fat + 0.8 * ash
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn warmer_and_fatter_is_lighter() {
+        for step in 0..40u32 {
+            let temp = f64::from(step);
+            let skim = kg_per_l(0.0, 0.09, temp);
+            let milk = kg_per_l(0.04, 0.0865, temp);
+            let cream = kg_per_l(0.36, 0.0576, temp);
+            assert!(skim > milk && milk > cream && cream > 0.97, "{temp}");
+            assert!(kg_per_l(0.04, 0.0865, temp + 1.0) <= milk);
+        }
+    }
+
+    #[test]
+    fn level_outside_the_table_and_whole_at_its_knots() {
+        assert_eq!(kg_per_l(0.04, 0.09, -5.0), kg_per_l(0.04, 0.09, 4.4));
+        assert_eq!(kg_per_l(0.04, 0.09, 99.0), kg_per_l(0.04, 0.09, 38.9));
+        assert!((kg_per_l(0.0, 0.0, 10.0) - 0.9997).abs() < 1e-12);
+        assert!((kg_per_l(0.0, 0.0, 20.0) - 0.998_21).abs() < 1e-12);
+        assert!((kg_per_l(1.0, 0.0, 20.0) - 0.9342).abs() < 1e-12);
+        assert!((kg_per_l(1.0, 0.0, 15.0) - 0.9458).abs() < 1e-12);
+    }
+
+    #[test]
+    fn specific_heat_counts_every_part() {
+        // Kessler's factors, one part at a time.
+        assert_eq!(specific_heat(1.0, 0.0, 0.0, 0.0, 0.0), 4.18);
+        assert_eq!(specific_heat(0.0, 1.0, 0.0, 0.0, 0.0), 1.4);
+        assert_eq!(specific_heat(0.0, 0.0, 1.0, 0.0, 0.0), 1.6);
+        assert_eq!(specific_heat(0.0, 0.0, 0.0, 1.0, 0.0), 1.7);
+        assert_eq!(specific_heat(0.0, 0.0, 0.0, 0.0, 1.0), 0.8);
+    }
+
+    #[test]
+    fn the_default_is_milk_in_a_cool_room() {
+        assert!((kg_per_l(0.04, 0.0895, 15.0) - milk_kg_per_l()).abs() < 0.001);
+    }
+}

@@ -59,3 +59,21 @@ pub fn headspace_m(litres: f64, wide_mouth: bool) -> f64 {
         INCH
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_freezer_freezes_nothing() {
+        assert_eq!(pace_kg_per_day(0.0), 0.0);
+        assert_eq!(pace_kg_per_day(-3.0), 0.0);
+        assert!(pace_kg_per_day(f64::INFINITY).is_infinite());
+    }
+
+    #[test]
+    fn the_pint_is_the_border_of_headspace() {
+        assert!(headspace_m(0.473_176_473, true) < headspace_m(0.5, true));
+        assert!(headspace_m(0.5, true) < headspace_m(0.5, false));
+    }
+}

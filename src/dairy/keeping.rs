@@ -152,3 +152,68 @@ impl Cleanliness {
         (1.0 + cv * cv).ln().sqrt()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_ages_at_or_below_tmin() {
+        assert_eq!(sweet_rate(TMIN_C, 1.0), 0.0);
+        assert_eq!(sweet_rate(-30.0, 3.0), 0.0);
+        assert_eq!(keep_rate(4.0, -18.0, 0.0), 0.0);
+        assert!(Growth::RAW_MILK.days(-18.0, 1.5, 7.0).is_infinite());
+        assert_eq!(Growth::RAW_MILK.days(-18.0, 7.0, 7.0), 0.0);
+    }
+
+    #[test]
+    fn one_at_each_reference() {
+        // Room, fridge, freezer, ageing space, cool cupboard.
+        assert_eq!(REFERENCE_C, [21.0, 4.0, -18.0, 12.0, 21.0]);
+        for reference in REFERENCE_C {
+            assert!((keep_rate(reference, reference, 0.0) - 1.0).abs() < 1e-12);
+        }
+        assert!((sweet_rate(4.0, 0.0) - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn warmer_is_faster_and_a_swing_costs() {
+        for reference in REFERENCE_C {
+            let mut last = -1.0;
+            for step in -25..40i32 {
+                let rate = keep_rate(reference, step.into(), 0.0);
+                assert!(rate.is_finite() && rate >= last);
+                assert!(keep_rate(reference, step.into(), 2.0) >= rate);
+                last = rate;
+            }
+        }
+    }
+
+    #[test]
+    fn frozen_quality_falls_threefold_per_ten_kelvin() {
+        assert!((keep_rate(-18.0, -8.0, 0.0) - 3.0).abs() < 1e-12);
+        // Mean over a normal swing: e^((ln 3 / 10)² · sd² / 2).
+        assert!((keep_rate(-18.0, -18.0, 3.0) - 1.055_8).abs() < 1e-4);
+    }
+
+    #[test]
+    fn the_swing_form_is_the_mean_over_a_swing() {
+        // A sine of amplitude 3 K about 5 °C, sampled.
+        let n = 3600u32;
+        let mean = (0..n)
+            .map(|i| sweet_rate(5.0 + 3.0 * (f64::from(i) / f64::from(n) * std::f64::consts::TAU).sin(), 0.0))
+            .sum::<f64>()
+            / f64::from(n);
+        assert!((mean - sweet_rate(5.0, 3.0 / 2f64.sqrt())).abs() < 1e-9);
+    }
+
+    #[test]
+    fn cleaner_milk_keeps_longer_and_dirtier_varies_more() {
+        use Cleanliness::{Careful, Careless, Ordinary};
+        assert!(Careless.mean_days() < Ordinary.mean_days() && Ordinary.mean_days() < Careful.mean_days());
+        assert!((Ordinary.log_sd() - 0.1447).abs() < 1e-4);
+        assert!((Careless.log_sd() - 0.1980).abs() < 1e-4);
+        assert!((Careless.mean_days() - 6.20).abs() < 0.01);
+        assert_eq!(Careful.log_sd(), Ordinary.log_sd());
+    }
+}

@@ -183,3 +183,64 @@ pub fn transition(dim: u16) -> Option<Transition> {
     let [fat, protein, lactose, kg] = *TRANSITION.get(usize::from(dim).checked_sub(1)?)?;
     Some(Transition { fat, protein, lactose, kg })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const CURVE: Wood = Wood { a: 18.513, b: 0.0729, c: 0.002_68 };
+
+    #[test]
+    fn days_before_the_first_are_the_first() {
+        assert_eq!(CURVE.kg(0.0), CURVE.kg(1.0));
+        assert_eq!(CURVE.kg(-5.0), CURVE.kg(1.0));
+        assert_eq!(CURVE.total(0), 0.0);
+        assert_eq!(CURVE.total(1), CURVE.kg(1.0));
+    }
+
+    #[test]
+    fn the_peak_is_the_largest_day() {
+        let peak = CURVE.peak_kg();
+        for day in 1..=640u16 {
+            assert!(CURVE.kg(day.into()) <= peak + 1e-12);
+        }
+    }
+
+    #[test]
+    fn curves_without_a_peak_say_so() {
+        assert_eq!(Wood { a: 10.0, b: -0.1, c: 0.002 }.peak_day(), 1.0);
+        assert_eq!(Wood { a: 10.0, b: 0.0001, c: 0.002 }.peak_day(), 1.0);
+        let rising = Wood { a: 10.0, b: 0.1, c: 0.0 };
+        assert!(rising.peak_day().is_infinite() && rising.peak_kg().is_infinite());
+        assert_eq!(rising.scaled_to_peak(20.0), rising);
+        assert_eq!(Wood { a: 0.0, ..CURVE }.scaled_to_total(100.0, 305).a, 0.0);
+        assert_eq!(CURVE.scaled_to_total(100.0, 0), CURVE);
+        assert_eq!(Wilmink { a: 20.0, b: 3.0, c: -0.02 }.peak_day(), None);
+    }
+
+    #[test]
+    fn scaling_keeps_the_shape() {
+        let half = CURVE.scaled_to_peak(0.5 * CURVE.peak_kg());
+        assert!((half.peak_kg() - 0.5 * CURVE.peak_kg()).abs() < 1e-12);
+        assert!((half.kg(200.0) - 0.5 * CURVE.kg(200.0)).abs() < 1e-12);
+        assert_eq!(half.persistency(), CURVE.persistency());
+    }
+
+    #[test]
+    fn wilmink_never_gives_less_than_nothing() {
+        let curve = Wilmink { a: 20.0, b: -5.0, c: -0.05 };
+        assert_eq!(curve.kg(600.0), 0.0);
+        let peak = curve.peak_day().unwrap();
+        assert!(curve.kg(peak) > curve.kg(peak - 5.0) && curve.kg(peak) > curve.kg(peak + 5.0));
+    }
+
+    #[test]
+    fn once_a_day_costs_milk_and_less_of_it_late() {
+        for species in Species::ALL {
+            let [early, middle, late] = once_a_day_factors(species);
+            assert!(0.5 < early && early <= middle && middle < late && late < 1.0);
+        }
+        assert!(once_a_day_factors(Species::Goat)[0] > once_a_day_factors(Species::Sheep)[0]);
+        assert!(once_a_day_factors(Species::Sheep)[0] > once_a_day_factors(Species::Cow)[0]);
+    }
+}

@@ -125,3 +125,82 @@ pub fn fit_stacked(shelf: &Shelf, jar: &Jar, most_tiers: u32) -> Fit {
     let tiers = if layer > 0 { tiers.min(count.div_ceil(layer).max(1)) } else { 1 };
     Fit { count, tiers, limited_by, pattern }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SHELF: Shelf = Shelf { width_m: 0.6, depth_m: 0.35, clear_m: 0.28, load_kg: f64::INFINITY };
+    const JAR: Jar = Jar { across_m: 0.1, height_m: 0.2, filled_kg: 1.4 };
+
+    #[test]
+    fn exact_multiples_are_whole() {
+        // 0.3 / 0.1 is a hair under 3 in binary.
+        assert_eq!(per_layer(0.3, 0.7, 0.1, 0.0), 21);
+        assert_eq!(per_layer(0.1, 0.1, 0.1, 0.0), 1);
+        assert_eq!(per_layer(0.3 - 1e-6, 0.1, 0.1, 0.0), 2);
+    }
+
+    #[test]
+    fn the_gap_is_between_neighbours_only() {
+        assert_eq!(per_layer(0.32, 0.1, 0.1, 0.01), 3);
+        assert_eq!(per_layer(0.319, 0.1, 0.1, 0.01), 2);
+    }
+
+    #[test]
+    fn what_does_not_fit_is_none() {
+        assert_eq!(per_layer(0.09, 1.0, 0.1, 0.0), 0);
+        assert_eq!(per_layer(1.0, 0.09, 0.1, 0.0), 0);
+        for bad in [f64::NAN, -1.0, 0.0] {
+            assert_eq!(per_layer(bad, 1.0, 0.1, 0.0), 0);
+        }
+        assert_eq!(per_layer(1.0, 1.0, f64::NAN, 0.0), 0);
+    }
+
+    #[test]
+    fn staggered_rows_lose_half_a_place_when_tight() {
+        // Three places wide: the rows between hold two; with half a place more, three.
+        assert_eq!(staggered(3.0, 1.9, 1.0), 5);
+        assert_eq!(staggered(3.5, 1.9, 1.0), 6);
+        assert_eq!(staggered(3.0, 1.86, 1.0), 3);
+    }
+
+    #[test]
+    fn turning_the_shelf_changes_nothing() {
+        for w in 1..30u32 {
+            for d in 1..30u32 {
+                let (w, d) = (f64::from(w) * 0.037, f64::from(d) * 0.041);
+                assert_eq!(per_layer(w, d, 0.117, 0.0), per_layer(d, w, 0.117, 0.0));
+                let more = per_layer(w + 0.05, d, 0.117, 0.0);
+                assert!(more >= per_layer(w, d, 0.117, 0.0));
+            }
+        }
+    }
+
+    #[test]
+    fn limits_are_named() {
+        let area = fit(&SHELF, &JAR);
+        assert_eq!((area.count, area.tiers, area.limited_by), (18, 1, Limit::Area));
+        assert_eq!(area.pattern, Pattern::Square);
+        let three_rows = fit(&Shelf { depth_m: 0.28, ..SHELF }, &JAR);
+        assert_eq!((three_rows.count, three_rows.pattern), (17, Pattern::Staggered));
+        let load = fit(&Shelf { load_kg: 14.0, ..SHELF }, &JAR);
+        assert_eq!((load.count, load.limited_by), (10, Limit::Load));
+        let height = fit(&Shelf { clear_m: 0.199, ..SHELF }, &JAR);
+        assert_eq!((height.count, height.tiers, height.limited_by), (0, 0, Limit::Height));
+        assert_eq!(fit(&Shelf { clear_m: 0.2, ..SHELF }, &JAR).count, 18);
+        assert_eq!(fit(&Shelf { load_kg: 0.0, ..SHELF }, &JAR).count, 0);
+        assert_eq!(fit(&Shelf { width_m: 0.05, ..SHELF }, &JAR).count, 0);
+    }
+
+    #[test]
+    fn glass_is_not_stacked_unless_told() {
+        let tall = Shelf { clear_m: 0.65, ..SHELF };
+        assert_eq!(fit(&tall, &JAR).count, 18);
+        let stacked = fit_stacked(&tall, &JAR, 9);
+        assert_eq!((stacked.count, stacked.tiers), (54, 3));
+        let heavy = fit_stacked(&Shelf { load_kg: 42.0, ..tall }, &JAR, 9);
+        assert_eq!((heavy.count, heavy.tiers, heavy.limited_by), (30, 2, Limit::Load));
+        assert_eq!(fit_stacked(&tall, &JAR, 0).tiers, 1);
+    }
+}

@@ -59,7 +59,7 @@ impl Trial<'_> {
         let plan = self.plan;
         let base = plan.rules.len() + plan.when_full.tonight.len();
         for (n, action) in plan.when_full.tomorrow.iter().enumerate() {
-            let tally = match self.from_tomorrow(action) {
+            let tally = match self.begin_tomorrow(action) {
                 Ok(_) => {
                     let t = &mut self.rules[base + n];
                     t.fired += 1;

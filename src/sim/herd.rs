@@ -44,7 +44,6 @@ pub(crate) struct Animal {
     last_dim: i32,
     level: f64,
     slow: f64,
-    dried: bool,
     calf_on_until: i32,
     once_until: i32,
 }
@@ -72,7 +71,6 @@ impl Animal {
         let k = self.lactation.min(own.level.len() - 2);
         let z = stays.sqrt() * own.level[0] + (1.0 - stays).sqrt() * own.level[k + 1];
         self.level = luck.factor(plan.level_log_sd, z);
-        self.dried = false;
         let k = self.lactation.min(own.freshening.len() - 2);
         self.next_fresh = plan.interval.map(|mean| {
             let days = mean + plan.interval_sd * luck.normal(own.freshening[k + 1]);
@@ -113,11 +111,11 @@ impl Animal {
     /// She gives milk today (for calf or people).
     pub(crate) const fn in_milk(&self, day: u32) -> bool {
         let dim = self.days_in_milk(day);
-        dim >= 1 && dim <= self.last_dim && !self.dried
+        dim >= 1 && dim <= self.last_dim
     }
 
     /// Days to her dry-off, when in milk.
-    pub(crate) const fn to_dry_off(&self, day: u32) -> i32 {
+    pub(crate) const fn days_to_dry_off(&self, day: u32) -> i32 {
         self.last_dim - self.days_in_milk(day) + 1
     }
 

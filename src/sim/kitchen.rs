@@ -125,8 +125,12 @@ impl Trial<'_> {
                 since.map_or(Err(Blocked::Phase), |d| within(f64::from(d), least, most, Blocked::Phase))
             }
             Condition::ToDryOff { least, most } => {
-                let to =
-                    self.herd.iter().filter(|a| a.in_milk(self.day)).map(|a| a.to_dry_off(self.day)).min();
+                let to = self
+                    .herd
+                    .iter()
+                    .filter(|a| a.in_milk(self.day))
+                    .map(|a| a.days_to_dry_off(self.day))
+                    .min();
                 to.map_or(Err(Blocked::Phase), |d| within(f64::from(d), least, most, Blocked::Phase))
             }
             Condition::InDryWeeks => test(self.dry_today, Blocked::Phase),
@@ -220,7 +224,7 @@ impl Trial<'_> {
                 did(self.pour_out(item, spare, Choice::ANY, None))
             }
             Action::DryOff { .. } | Action::CalfOn { .. } | Action::OnceADay { .. } => {
-                self.from_tomorrow(&rule.action)
+                self.begin_tomorrow(&rule.action)
             }
         }
     }
@@ -237,7 +241,7 @@ impl Trial<'_> {
     }
 
     /// What takes effect next morning: calf on, once a day, dry off.
-    pub(super) fn from_tomorrow(&mut self, action: &Action) -> Result<Fired, Blocked> {
+    pub(super) fn begin_tomorrow(&mut self, action: &Action) -> Result<Fired, Blocked> {
         let plan = self.plan;
         let day = self.day;
         let ok = match *action {

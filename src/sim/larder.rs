@@ -17,6 +17,8 @@ pub(crate) const CRUMB: f64 = 1e-9;
 /// Relative slack of comparisons with thresholds.
 pub(crate) const SLACK: f64 = 1e-9;
 const NO_JAR: u8 = u8::MAX;
+/// Never more than this part of what is taken stays in the jars.
+const MOST_FILM: f64 = 0.2;
 
 /// Some matter of one item in one place.
 #[derive(Clone, Copy, Debug)]
@@ -139,6 +141,8 @@ pub(crate) struct Larder<'p> {
     next_ready: Vec<f64>,
     /// The first of all `next_ready`.
     ready_at: f64,
+    /// Items of which some may not be eaten yet.
+    waiting: u64,
     /// Mass that may not be eaten yet.
     unready: Vec<f64>,
     /// Items in each place, a bit each.
@@ -155,6 +159,8 @@ pub(crate) struct Larder<'p> {
     clocks: [Clocks; MAX_PLACES],
     month: usize,
     freeze_left: [f64; MAX_PLACES],
+    /// Milk that stays in jars as they are emptied, since it was last booked.
+    pub film: Matter,
     /// Now, days since the start of day 0.
     pub now: f64,
 }
@@ -171,6 +177,7 @@ impl<'p> Larder<'p> {
             next_due: vec![f64::INFINITY; n],
             next_ready: vec![f64::INFINITY; n],
             ready_at: f64::INFINITY,
+            waiting: 0,
             unready: vec![0.0; n],
             occupied: [0; MAX_PLACES],
             stands_in: [0; MAX_ITEMS],
@@ -183,6 +190,7 @@ impl<'p> Larder<'p> {
             clocks: [Clocks::default(); MAX_PLACES],
             month: 0,
             freeze_left: [0.0; MAX_PLACES],
+            film: Matter::NONE,
             now: 0.0,
         }
     }
@@ -196,6 +204,7 @@ impl<'p> Larder<'p> {
         self.next_due.fill(f64::INFINITY);
         self.next_ready.fill(f64::INFINITY);
         self.ready_at = f64::INFINITY;
+        self.waiting = 0;
         self.unready.fill(0.0);
         self.occupied = [0; MAX_PLACES];
         self.stands_in = [0; MAX_ITEMS];
@@ -209,6 +218,7 @@ impl<'p> Larder<'p> {
             self.clean[i] = jar.count;
         }
         self.clocks = [Clocks::default(); MAX_PLACES];
+        self.film = Matter::NONE;
         self.now = 0.0;
     }
 
@@ -502,6 +512,7 @@ impl<'p> Larder<'p> {
             self.unready[q] += lot.matter.mass;
             self.next_ready[q] = self.next_ready[q].min(lot.ready);
             self.ready_at = self.ready_at.min(lot.ready);
+            self.waiting |= 1 << item.0;
         }
         self.occupied[place.at()] |= 1 << item.0;
         // Newest last; only moved or late lots look further than the end.
@@ -550,7 +561,7 @@ impl<'p> Larder<'p> {
 
     fn jars_for(&self, item: ItemId, jar: u8, mass: f64) -> u32 {
         let working = self.plan.jars[usize::from(jar)].working_l * self.plan.items[item.at()].density;
-        (mass / working - SLACK).ceil().max(1.0) as u32
+        whole_jars(mass / working).max(1)
     }
 
     /// Takes `kg` out of the lot at `i`, which holds more than that.
@@ -610,17 +621,28 @@ impl<'p> Larder<'p> {
             out.life = out.life.min(self.life_left(item, place, &lot));
             out.tainted |= lot.foul;
             out.species = lot.species;
-            if lot.matter.mass <= left + CRUMB {
-                if let Some(lot) = self.remove_whole(item, place, i) {
-                    out.matter += lot.matter;
-                    left -= lot.matter.mass;
-                }
+            let (got, emptied) = if lot.matter.mass <= left + CRUMB {
+                self.remove_whole(item, place, i).map_or((Matter::NONE, 0), |l| (l.matter, l.jars))
             } else {
-                out.matter += self.pinch(item, place, i, left);
-                left = 0.0;
-            }
+                let before = lot.jars;
+                let got = self.pinch(item, place, i, left);
+                (got, before - self.queues[self.q(item, place)][i].jars)
+            };
+            left -= got.mass;
+            out.matter += self.leave_film(got, emptied);
         }
         out
+    }
+
+    /// What comes out of emptied jars; a little stays in each.
+    fn leave_film(&mut self, got: Matter, emptied: u32) -> Matter {
+        if emptied == 0 || got.mass <= 0.0 {
+            return got;
+        }
+        let kg = (self.plan.losses.jar_kg * f64::from(emptied)).min(MOST_FILM * got.mass);
+        let film = got * (kg / got.mass);
+        self.film += film;
+        got - film
     }
 
     /// Takes a lot out and sends its jars to the washing-up.
@@ -738,7 +760,7 @@ impl<'p> Larder<'p> {
             // The best size, then larger ones, then smaller ones.
             let size = if n <= best { best - n } else { n };
             let working = plan.jars[size].working_l * item.density;
-            let mut jars = self.clean[size].min((left.mass / working - SLACK).ceil().max(0.0) as u32);
+            let mut jars = self.clean[size].min(whole_jars(left.mass / working));
             for k in 0..=item.places.len() {
                 if jars == 0 || left.mass <= CRUMB {
                     break;
@@ -781,7 +803,7 @@ impl<'p> Larder<'p> {
         if part <= 0.0 {
             return u32::MAX;
         }
-        ((1.0 - self.used_part(place)) / part + SLACK).floor().max(0.0) as u32
+        ((1.0 - self.used_part(place)) / part + SLACK) as u32
     }
 
     fn push_part(&mut self, parcel: &Parcel, place: PlaceId, matter: Matter, jar: u8, jars: u32) {
@@ -962,34 +984,47 @@ impl<'p> Larder<'p> {
         if self.ready_at > self.now {
             return lost;
         }
-        for q in 0..self.queues.len() {
-            if self.next_ready[q] > self.now {
+        self.ready_at = f64::INFINITY;
+        let mut mask = self.waiting;
+        while mask != 0 {
+            let item = ItemId(mask.trailing_zeros() as u8);
+            mask &= mask - 1;
+            let mut next = f64::INFINITY;
+            for q in self.where_is(item) {
+                if self.next_ready[q] <= self.now {
+                    lost += self.settle_queue(item, q);
+                }
+                next = next.min(self.next_ready[q]);
+            }
+            if next == f64::INFINITY {
+                self.waiting &= !(1 << item.0);
+            }
+            self.ready_at = self.ready_at.min(next);
+        }
+        lost
+    }
+
+    fn settle_queue(&mut self, item: ItemId, q: usize) -> Matter {
+        let (mut next, mut lost) = (f64::INFINITY, Matter::NONE);
+        for lot in self.queues[q].iter_mut().rev().filter(|l| !l.settled) {
+            if lot.ready > self.now {
+                next = next.min(lot.ready);
                 continue;
             }
-            let (item, place) = (q / self.places, q % self.places);
-            let (mut next, mut gone) = (f64::INFINITY, 0.0);
-            for lot in self.queues[q].iter_mut().rev().filter(|l| !l.settled) {
-                if lot.ready > self.now {
-                    next = next.min(lot.ready);
-                    continue;
-                }
-                self.unready[q] -= lot.matter.mass;
-                lot.settled = true;
-                let water = (lot.matter.mass - lot.matter.fat - lot.matter.protein).max(0.0);
-                let mass = (lot.ageing_loss * lot.matter.mass).min(0.9 * water);
-                let milk = mass * (lot.matter.milk / lot.matter.mass);
-                let loss = Matter { mass, fat: 0.0, protein: 0.0, milk };
-                lot.matter -= loss;
-                gone += mass;
-                lost += loss;
-            }
-            self.next_ready[q] = next;
-            self.weigh(ItemId(item as u8), q, -gone);
-            if let Container::Volume { litres_per_kg } = self.plan.items[item].container {
-                self.litres_in[place] -= gone * litres_per_kg;
-            }
+            self.unready[q] -= lot.matter.mass;
+            lot.settled = true;
+            let water = (lot.matter.mass - lot.matter.fat - lot.matter.protein).max(0.0);
+            let mass = (lot.ageing_loss * lot.matter.mass).min(0.9 * water);
+            let milk = mass * (lot.matter.milk / lot.matter.mass);
+            let loss = Matter { mass, fat: 0.0, protein: 0.0, milk };
+            lot.matter -= loss;
+            lost += loss;
         }
-        self.ready_at = self.next_ready.iter().fold(f64::INFINITY, |m, &r| m.min(r));
+        self.next_ready[q] = next;
+        self.weigh(item, q, -lost.mass);
+        if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+            self.litres_in[q % self.places] -= lost.mass * litres_per_kg;
+        }
         lost
     }
 
@@ -1001,4 +1036,13 @@ impl<'p> Larder<'p> {
         }
         sum
     }
+}
+
+/// Jars for an amount in jars; a cast rounds down faster than the target's
+/// `ceil`, and holds out-of-range values at the ends of the type.
+#[inline]
+fn whole_jars(amount: f64) -> u32 {
+    let amount = amount - SLACK;
+    let down = amount as u32;
+    down + u32::from(amount > f64::from(down))
 }

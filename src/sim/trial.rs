@@ -528,6 +528,7 @@ impl<'p> Trial<'p> {
     }
 
     fn end(&mut self) {
+        self.ledger.went(Fate::Film, self.larder.film);
         self.ledger.went(Fate::InStore, self.larder.everything());
         let o = &mut self.out;
         o.sources = self.ledger.sources;

@@ -276,8 +276,8 @@ impl MeasureKey {
     }
 }
 
-/// `over / under`, or `otherwise` where there is nothing (not above 1 mg, 1
-/// mg's worth, or a billionth of a count) to divide by.
+/// `over / under`, or `otherwise` where there is next to nothing (at most
+/// 1e-9) to divide by.
 fn ratio(over: f64, under: f64, otherwise: f64) -> f64 {
     if under > 1e-9 { over / under } else { otherwise }
 }

@@ -45,8 +45,8 @@ fn place(kind: PlaceKind, litres: f64, jar_part: f64) -> PlacePlan {
     }
 }
 
-fn cow(days: usize) -> AnimalPlan {
-    let curve = CurvePlan { yield_kg: vec![10.0; days], fat: vec![0.04; days], protein: vec![0.033; days] };
+fn cow() -> AnimalPlan {
+    let curve = CurvePlan { yield_kg: vec![10.0; 400], fat: vec![0.04; 400], protein: vec![0.033; 400] };
     AnimalPlan {
         species: Species::Cow,
         curves: vec![curve],
@@ -86,7 +86,7 @@ pub fn house() -> (Plan, Names) {
             })
             .collect(),
         hours: Hours { morning: 6.0, kitchen: 9.0, meals: 12.0, evening: 18.0 },
-        animals: vec![cow(usize::from(days))],
+        animals: vec![cow()],
         fetches: vec![],
         household: HouseholdPlan {
             people: vec![PersonPlan {

@@ -1,0 +1,186 @@
+//! The arguments.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+use crate::scenario::UnitSystem;
+
+/// Most runs that may be asked for.
+pub const MAX_TRIALS: i64 = 200_000;
+
+/// Simulates the milk year of one household.
+#[derive(Debug, Parser)]
+#[command(
+    version,
+    about = "Simulates the milk year of one household: what will be wasted, what will run short, how much room it needs",
+    arg_required_else_help = true,
+    max_term_width = 100,
+    after_help = "Start here:\n  springhouse new > ours.yaml     a scenario to change to your own\n  \
+                  springhouse check ours.yaml     what was understood\n  \
+                  springhouse run ours.yaml       the answer, in words\n\n\
+                  Exit codes: 0 done, 2 bad input, 1 anything else."
+)]
+pub struct Args {
+    /// What to do
+    #[command(subcommand)]
+    pub command: Command,
+    /// When to colour what is printed
+    #[arg(long, value_enum, default_value_t, global = true, value_name = "WHEN")]
+    pub color: Colour,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Say what was understood of a scenario, and what is wrong with it
+    Check(CheckArgs),
+    /// Simulate many years of a scenario and say what happens
+    Run(RunArgs),
+    /// List what scenarios may name, with the source of every figure
+    List(ListArgs),
+    /// Write a starter scenario to standard output
+    New(NewArgs),
+    /// Write the JSON Schema of the scenario format
+    Schema,
+}
+
+/// `check`.
+#[derive(Debug, clap::Args)]
+pub struct CheckArgs {
+    /// The scenario file; - reads standard input
+    pub scenario: PathBuf,
+}
+
+/// `run`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  springhouse run ours.yaml\n  \
+                        springhouse run ours.yaml --trials 5000 --seed 7 --units metric\n  \
+                        springhouse run ours.yaml --steady        the average year, no chance\n  \
+                        springhouse run ours.yaml --precise 2%    until the key figures are that sure\n")]
+pub struct RunArgs {
+    /// The scenario file; - reads standard input
+    pub scenario: PathBuf,
+    /// Simulated years (one run of the scenario each)
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=MAX_TRIALS))]
+    pub trials: Option<u32>,
+    /// Seed of chance: the same seed gives the same years
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub seed: Option<u64>,
+    /// Folder for the files [default: outputs/NAME-OF-THE-SCENARIO]
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Units to show [default: as the scenario says]
+    #[arg(long, value_enum)]
+    pub units: Option<Units>,
+    /// What to print
+    #[arg(long, value_enum, default_value_t)]
+    pub format: Format,
+    /// Stop when the key figures are this sure: 2% or 0.02
+    #[arg(long, value_name = "PART", value_parser = part)]
+    pub precise: Option<f64>,
+    /// No chance anywhere: the average year, once
+    #[arg(long, conflicts_with_all = ["trials", "precise"])]
+    pub steady: bool,
+    /// Exit with 1 unless every aim is surely kept
+    #[arg(long)]
+    pub strict: bool,
+    /// Do not try what would mend a plan that fails
+    #[arg(long)]
+    pub no_remedies: bool,
+    /// Replace an output folder that this program did not write
+    #[arg(long, short)]
+    pub force: bool,
+    /// No progress, no notes, no warnings
+    #[arg(long, short)]
+    pub quiet: bool,
+    /// Threads [default: all processors]; they change no result
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=512))]
+    pub threads: Option<u16>,
+}
+
+/// `list`.
+#[derive(Debug, clap::Args)]
+pub struct ListArgs {
+    /// Kind (breeds, jars, stores ...); without it, the kinds
+    pub kind: Option<String>,
+    /// One of that kind, with all its figures and sources
+    pub name: Option<String>,
+}
+
+/// `new`.
+#[derive(Debug, clap::Args)]
+pub struct NewArgs {
+    /// Write to this file instead; it must not exist
+    pub file: Option<PathBuf>,
+}
+
+/// When to colour.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum Colour {
+    /// On a terminal, unless NO_COLOR is set
+    #[default]
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// Units to show.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Units {
+    /// Gallons, pounds, °F
+    Us,
+    /// Litres, kilograms, °C
+    Metric,
+}
+
+impl From<Units> for UnitSystem {
+    fn from(u: Units) -> Self {
+        match u {
+            Units::Us => Self::Us,
+            Units::Metric => Self::Metric,
+        }
+    }
+}
+
+/// What to print.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// Words and tables
+    #[default]
+    Words,
+    /// summary.json
+    Json,
+}
+
+/// A part, as `2%`, `2 %` or `0.02`; above 0 and below 1.
+fn part(text: &str) -> Result<f64, String> {
+    let expected = "expected a part such as 2% or 0.02, above 0 and below 100%";
+    let (number, scale) = text.trim().strip_suffix('%').map_or((text.trim(), 1.0), |n| (n.trim(), 0.01));
+    let value: f64 = number.parse().map_err(|_| expected.to_string())?;
+    let value = value * scale;
+    if value > 0.0 && value < 1.0 { Ok(value) } else { Err(expected.into()) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_arguments_are_sound() {
+        Args::command().debug_assert();
+    }
+
+    #[test]
+    fn parts() {
+        assert!((part("2%").unwrap() - 0.02).abs() < 1e-15);
+        assert!((part("2 %").unwrap() - 0.02).abs() < 1e-15);
+        assert!((part("0.05").unwrap() - 0.05).abs() < 1e-15);
+        for bad in ["", "2", "-1%", "nan", "inf", "100%", "0"] {
+            assert!(part(bad).is_err(), "{bad}");
+        }
+    }
+}

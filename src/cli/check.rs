@@ -1,0 +1,45 @@
+//! `check`: what was understood, and what is wrong.
+
+use std::process::ExitCode;
+
+use super::args::CheckArgs;
+use super::{Failure, input, output};
+use crate::report::{Block, Page};
+use crate::scenario::Compiled;
+
+pub fn check(args: &CheckArgs) -> Result<ExitCode, Failure> {
+    let input = input::read(&args.scenario)?;
+    let compiled = input::compile(&input)?;
+    input::tell_warnings(&input, &compiled.warnings);
+    output::page(&page(&input.name, &compiled))?;
+    Ok(ExitCode::SUCCESS)
+}
+
+fn page(file: &str, compiled: &Compiled) -> Page {
+    let mut page = Page::default();
+    let title = compiled.names.title.trim();
+    let found = match compiled.warnings.len() {
+        0 => "no errors".to_string(),
+        1 => "no errors, 1 warning".to_string(),
+        n => format!("no errors, {n} warnings"),
+    };
+    page.blocks
+        .push(Block::Title(format!("{}: understood, {found}", if title.is_empty() { file } else { title })));
+    for part in &compiled.understood.parts {
+        page.heading(part.title.as_str());
+        for (label, text) in &part.lines {
+            if label.trim().is_empty() {
+                page.item(text.as_str());
+            } else {
+                page.blocks.push(Block::Pair(label.clone(), text.clone()));
+            }
+        }
+    }
+    if !compiled.names.cautions.is_empty() {
+        page.heading("Cautions");
+        for caution in &compiled.names.cautions {
+            page.item(caution.as_str());
+        }
+    }
+    page
+}

@@ -1,0 +1,92 @@
+//! Reading a scenario.
+
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::Path;
+
+use super::{Failure, output};
+use crate::diagnostics::Diagnostic;
+use crate::scenario::Compiled;
+
+/// Largest scenario, bytes. A long one is a hundredth of this.
+pub const MAX_BYTES: u64 = 2_000_000;
+
+/// A scenario file as read.
+#[derive(Debug)]
+pub struct Input {
+    /// Name without folders, for reports.
+    pub name: String,
+    /// Name without folders and ending, for the output folder.
+    pub stem: String,
+    /// Its bytes.
+    pub bytes: Vec<u8>,
+}
+
+/// Reads a file, or standard input for `-`.
+pub fn read(path: &Path) -> Result<Input, Failure> {
+    if path.as_os_str() == "-" {
+        let bytes = limited(io::stdin().lock(), "standard input")?;
+        return Ok(Input { name: "standard input".into(), stem: "standard-input".into(), bytes });
+    }
+    let shown = path.display();
+    let meta = std::fs::metadata(path).map_err(|e| {
+        Failure::BadInput(match e.kind() {
+            io::ErrorKind::NotFound => format!("there is no file {shown}"),
+            _ => format!("cannot read {shown}: {e}"),
+        })
+    })?;
+    if meta.is_dir() {
+        return Err(Failure::BadInput(format!("{shown} is a folder, not a scenario file")));
+    }
+    if meta.len() > MAX_BYTES {
+        return Err(too_large(&shown.to_string()));
+    }
+    let file = File::open(path).map_err(|e| Failure::BadInput(format!("cannot read {shown}: {e}")))?;
+    let bytes = limited(file, &shown.to_string())?;
+    let name = path.file_name().map_or_else(|| "scenario".into(), |n| n.to_string_lossy().into_owned());
+    let stem = path.file_stem().map_or_else(|| "scenario".into(), |n| n.to_string_lossy().into_owned());
+    Ok(Input { name, stem, bytes })
+}
+
+/// Never reads more than the limit, whatever the file says of its size.
+fn limited(reader: impl Read, shown: &str) -> Result<Vec<u8>, Failure> {
+    let mut bytes = Vec::new();
+    reader
+        .take(MAX_BYTES + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|e| Failure::BadInput(format!("cannot read {shown}: {e}")))?;
+    if bytes.len() as u64 > MAX_BYTES { Err(too_large(shown)) } else { Ok(bytes) }
+}
+
+fn too_large(shown: &str) -> Failure {
+    Failure::BadInput(format!("{shown} is larger than 2 MB; a scenario is a few kilobytes of text"))
+}
+
+/// Compiles what was read; all its errors at once.
+pub fn compile(input: &Input) -> Result<Compiled, Failure> {
+    super::stub::compile(&input.bytes).map_err(|found| Failure::BadScenario(render(input, &found)))
+}
+
+/// Messages with the lines they speak of.
+pub fn render(input: &Input, found: &[Diagnostic]) -> String {
+    let text = String::from_utf8_lossy(&input.bytes);
+    super::render::render(&input.name, &text, found, output::colour_on_stderr())
+}
+
+/// Warnings, on standard error.
+pub fn tell_warnings(input: &Input, found: &[Diagnostic]) {
+    if !found.is_empty() {
+        output::raw_error(&render(input, found));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_endless_reader_is_refused() {
+        assert!(matches!(limited(io::repeat(b'a'), "it"), Err(Failure::BadInput(t)) if t.contains("2 MB")));
+        assert_eq!(limited(&b"abc"[..], "it").unwrap(), b"abc");
+    }
+}

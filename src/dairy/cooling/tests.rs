@@ -1,0 +1,144 @@
+use super::*;
+
+const FRIDGE: Fridge =
+    Fridge { set_c: 3.0, ua: 1.6, room_c: 21.0, spare_w: 80.0, band_k: 1.0, air_kj_k: 15.0, h: 8.0 };
+const LOAD: Load = Load { litres: 11.0, jars: 6, jar_area_m2: 0.0911, jar_glass_kg: 0.9, start_c: 35.0 };
+
+#[test]
+fn air_that_never_warms_is_the_closed_form() {
+    // Power without end: the air stays within a few hundredths of a kelvin, so
+    // Newton's law holds to a part in a thousand.
+    let strong = Fridge { spare_w: 1e6, ..FRIDGE };
+    let got = chill(&strong, &LOAD, 0.0);
+    let law = Lumped::new(3.0, 35.0, LOAD.kj_per_k(), 8.0 * 0.0911 * 6.0);
+    for (hours, mark) in
+        [(got.hours_to_10c, MARK_10C), (got.hours_to_7c, MARK_7C), (got.hours_to_4c, MARK_4C)]
+    {
+        let want = law.hours_to(mark).unwrap();
+        assert!((hours - want).abs() < 2e-3 * want, "{hours} {want}");
+    }
+    let bath = chill_in_bath(3.0, 8.0, &LOAD);
+    assert!((bath.hours_to_4c - law.hours_to(MARK_4C).unwrap()).abs() < 1e-12);
+    // The bath's own closed form of life against the integration.
+    let (a, b) = (got.life_days_used_beyond, bath.life_days_used_beyond);
+    assert!((a - b).abs() < 0.005 * b, "{a} {b}");
+}
+
+#[test]
+fn nothing_to_chill_takes_no_time() {
+    let none = Load { litres: 0.0, jars: 0, ..LOAD };
+    for got in [chill(&FRIDGE, &none, 20.0), chill_in_bath(3.0, 100.0, &none)] {
+        assert_eq!((got.hours_to_10c, got.hours_to_4c, got.life_days_used_beyond), (0.0, 0.0, 0.0));
+        assert_eq!(got.air_peak_c, 3.0);
+    }
+}
+
+#[test]
+fn cold_milk_is_cold_already() {
+    let cold = chill(&FRIDGE, &Load { start_c: 4.0, ..LOAD }, 0.0);
+    assert_eq!(cold.hours_to_4c, 0.0);
+    let cool = chill(&FRIDGE, &Load { start_c: 9.0, ..LOAD }, 0.0);
+    assert_eq!(cool.hours_to_10c, 0.0);
+    assert!(cool.hours_to_7c > 0.0 && cool.hours_to_4c > cool.hours_to_7c);
+}
+
+#[test]
+fn a_warm_cellar_never_gets_there() {
+    let cellar = Fridge { set_c: 12.0, ..FRIDGE };
+    let got = chill(&cellar, &LOAD, 0.0);
+    assert_eq!((got.hours_to_10c, got.hours_to_4c), (LONGEST_H, LONGEST_H));
+    assert_eq!(chill_in_bath(12.0, 100.0, &LOAD).hours_to_10c, LONGEST_H);
+    assert_eq!(chill_in_bath(7.2, 100.0, &LOAD).hours_to_7c, LONGEST_H);
+    let dead = Fridge { spare_w: 0.0, ua: 0.0, ..FRIDGE };
+    assert_eq!(chill(&dead, &LOAD, 0.0).hours_to_4c, LONGEST_H);
+}
+
+#[test]
+fn more_milk_is_slower_and_more_power_faster() {
+    let mut last = 0.0;
+    for (litres, jars) in [(1.8, 1), (5.4, 3), (10.8, 6), (21.6, 12), (43.2, 24)] {
+        let hours = chill(&FRIDGE, &Load { litres, jars, ..LOAD }, 0.0).hours_to_4c;
+        assert!(hours > last);
+        last = hours;
+    }
+    let hours = |spare_w: f64| chill(&Fridge { spare_w, ..FRIDGE }, &LOAD, 0.0).hours_to_4c;
+    assert!(hours(40.0) > hours(80.0) && hours(80.0) > hours(160.0));
+}
+
+#[test]
+fn cold_milk_inside_keeps_the_air_cooler() {
+    let alone = chill(&FRIDGE, &LOAD, 0.0);
+    let beside = chill(&FRIDGE, &LOAD, 40.0);
+    assert!(beside.air_peak_c < alone.air_peak_c);
+    assert!(beside.hours_to_10c < alone.hours_to_10c);
+    // As much inside as one full jar of this surface holds: 1.80 L.
+    let jar = LITRES_PER_M3_OF_SURFACE * 0.0911f64.powf(1.5);
+    assert!((jar - 1.80).abs() < 0.005, "{jar}");
+}
+
+#[test]
+fn marks_are_in_order_and_finite_over_a_grid() {
+    for spare_w in [0.0, 20.0, 300.0] {
+        for h in [6.0, 15.0] {
+            for air_kj_k in [0.0, 15.0] {
+                for band_k in [0.0, 1.0, 4.0] {
+                    for (litres, jars, inside) in [(0.3, 1, 0.0), (20.0, 11, 0.0), (20.0, 11, 150.0)] {
+                        let fridge = Fridge { spare_w, h, air_kj_k, band_k, ..FRIDGE };
+                        let got = chill(&fridge, &Load { litres, jars, ..LOAD }, inside);
+                        let at = format!("{fridge:?} {litres} {inside} {got:?}");
+                        assert!(got.hours_to_10c <= got.hours_to_7c, "{at}");
+                        assert!(got.hours_to_7c <= got.hours_to_4c && got.hours_to_4c <= LONGEST_H, "{at}");
+                        assert!((3.0..=35.0).contains(&got.air_peak_c), "{at}");
+                        assert!(got.life_days_used_beyond.is_finite(), "{at}");
+                        assert!(got.life_days_used_beyond > 0.0, "{at}");
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn heat_is_conserved_without_leak_or_power() {
+    // A sealed box: milk, air and food meet at their common temperature.
+    let sealed = Fridge { spare_w: 0.0, ua: 0.0, ..FRIDGE };
+    let food = Node { kj_k: 36.0, w_k: 4.0, start_c: 3.0 };
+    let milk = Node { kj_k: 46.5, w_k: 4.37, start_c: 35.0 };
+    let model = Model::new(&sealed, &milk, &food);
+    let mut state = [35.0, 3.0, 3.0];
+    for _ in 0..(100.0 / STEP_H) as u32 {
+        state = model.step(state);
+    }
+    let common = (46.5 * 35.0 + 15.0 * 3.0 + 36.0 * 3.0) / (46.5 + 15.0 + 36.0);
+    for temp in state {
+        assert!((temp - common).abs() < 1e-6, "{temp} {common}");
+    }
+}
+
+#[test]
+fn lumped_goes_one_way() {
+    let jar = Lumped { around_c: 3.0, start_c: 35.0, tau_h: 2.0 };
+    assert_eq!(jar.hours_to(3.0), None);
+    assert_eq!(jar.hours_to(2.0), None);
+    assert_eq!(jar.hours_to(35.0), Some(0.0));
+    assert_eq!(jar.hours_to(40.0), Some(0.0));
+    let hours = jar.hours_to(10.0).unwrap();
+    assert!((jar.at(hours) - 10.0).abs() < 1e-12);
+    let warming = Lumped { around_c: 21.0, start_c: 3.0, tau_h: 10.0 };
+    assert!((warming.at(warming.hours_to(5.0).unwrap()) - 5.0).abs() < 1e-12);
+    assert_eq!(warming.hours_to(2.0), Some(0.0));
+    assert_eq!(warming.hours_to(22.0), None);
+}
+
+#[test]
+fn the_ordinance_counts_both_legs() {
+    assert!(pmo_ok(4.0, 2.0));
+    assert!(!pmo_ok(4.01, 1.0));
+    assert!(!pmo_ok(1.0, 2.01));
+}
+
+#[test]
+fn blending_nothing() {
+    assert_eq!(blend_c(0.0, 4.0, 0.0, 35.0), 4.0);
+    assert_eq!(blend_c(0.0, 4.0, 2.0, 35.0), 35.0);
+}

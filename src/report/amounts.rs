@@ -1,0 +1,197 @@
+//! Amounts as a family reads them: the words of [`crate::units::show`] in the
+//! units of the report.
+
+use crate::scenario::UnitSystem;
+use crate::units::show;
+
+pub use show::{minutes, number, of, part as percent};
+
+/// Litres in a US gallon (NIST Handbook 44, appendix C: 231 cubic inches).
+const LITRES_PER_GALLON: f64 = 3.785_411_784;
+/// Kilograms in a pound (NIST Handbook 44, appendix C).
+const KG_PER_POUND: f64 = 0.453_592_37;
+/// Litres in a cubic foot (NIST Handbook 44, appendix C).
+const LITRES_PER_CUBIC_FOOT: f64 = 28.316_846_592;
+/// Density of milk where it is told by volume, kg/L: as in [`show::milk`].
+pub const MILK_KG_PER_L: f64 = crate::units::MILK_KG_PER_L;
+
+/// Shows amounts in the family's units. Bare numbers are for tables, where the
+/// unit stands once.
+#[derive(Clone, Copy, Debug)]
+pub struct Show {
+    units: UnitSystem,
+}
+
+impl Show {
+    /// For a unit system.
+    #[must_use]
+    pub fn new(units: UnitSystem) -> Self {
+        Self { units }
+    }
+
+    fn us(self) -> bool {
+        self.units == UnitSystem::Us
+    }
+
+    /// A mass of milk, kg, as a volume: `612 gal`, `2,320 L`.
+    #[must_use]
+    pub fn milk(self, kg: f64) -> String {
+        show::milk(kg, self.units)
+    }
+
+    /// A mass of milk, kg, as a bare number of gallons or litres.
+    #[must_use]
+    pub fn milk_number(self, kg: f64) -> String {
+        let l = kg / MILK_KG_PER_L;
+        number(if self.us() { l / LITRES_PER_GALLON } else { l })
+    }
+
+    /// The unit of [`Self::milk_number`].
+    #[must_use]
+    pub fn milk_unit(self) -> &'static str {
+        if self.us() { "gal" } else { "L" }
+    }
+
+    /// The unit of [`Self::milk_number`] as a word.
+    #[must_use]
+    pub fn milk_long(self) -> &'static str {
+        if self.us() { "gallons" } else { "litres" }
+    }
+
+    /// A volume of liquid, L.
+    #[must_use]
+    pub fn volume(self, litres: f64) -> String {
+        show::volume(litres, self.units)
+    }
+
+    /// A mass, kg.
+    #[must_use]
+    pub fn mass(self, kg: f64) -> String {
+        show::mass(kg, self.units)
+    }
+
+    /// A mass, kg, as a bare number of pounds or kilograms.
+    #[must_use]
+    pub fn mass_number(self, kg: f64) -> String {
+        number(if self.us() { kg / KG_PER_POUND } else { kg })
+    }
+
+    /// The unit of [`Self::mass_number`].
+    #[must_use]
+    pub fn mass_unit(self) -> &'static str {
+        if self.us() { "lb" } else { "kg" }
+    }
+
+    /// Room in a store, L.
+    #[must_use]
+    pub fn room(self, litres: f64) -> String {
+        show::room(litres, self.units)
+    }
+
+    /// Room in a store, L, as a bare number of cubic feet or litres.
+    #[must_use]
+    pub fn room_number(self, litres: f64) -> String {
+        number(if self.us() { litres / LITRES_PER_CUBIC_FOOT } else { litres })
+    }
+
+    /// The unit of [`Self::room_number`].
+    #[must_use]
+    pub fn room_unit(self) -> &'static str {
+        if self.us() { "cu ft" } else { "L" }
+    }
+
+    /// A temperature, °C.
+    #[must_use]
+    pub fn temperature(self, celsius: f64) -> String {
+        show::temperature(celsius, self.units)
+    }
+}
+
+/// A chance as so many of a hundred, for those that are compared: `97 of 100`.
+#[must_use]
+pub fn per_hundred(part: f64) -> String {
+    let h = part * 100.0;
+    if h > 0.0 && h < 0.5 {
+        "fewer than 1 of 100".into()
+    } else if h > 99.5 && h < 100.0 {
+        "more than 99 of 100".into()
+    } else {
+        format!("{} of 100", show::whole(h))
+    }
+}
+
+/// A whole count with commas.
+#[must_use]
+pub fn count(n: u32) -> String {
+    show::whole(f64::from(n))
+}
+
+/// `1 day`, `2 days`; means are rounded to whole days from ten on.
+#[must_use]
+pub fn days(n: f64) -> String {
+    counted(if n >= 9.95 { n.round() } else { n }, "day", "days")
+}
+
+/// A number with the singular or plural of its noun.
+#[must_use]
+pub fn counted(n: f64, one: &str, many: &str) -> String {
+    let text = show::rough(n);
+    let text = if n >= 99.5 { number(n) } else { text };
+    let noun = if text == "1" { one } else { many };
+    format!("{text} {noun}")
+}
+
+/// `half-gallon jars`, of the size `half gallon`.
+#[must_use]
+pub fn jars(size: &str) -> String {
+    format!("{} jars", size.trim().replace(' ', "-"))
+}
+
+/// Joins with commas and a last word: `a, b and c`.
+#[must_use]
+pub fn join(parts: &[String], last: &str) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [head @ .., tail] => format!("{} {last} {tail}", head.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn singular_and_plural() {
+        for (n, text) in [
+            (1.0, "1 day"),
+            (1.004, "1 day"),
+            (0.0, "0 days"),
+            (0.25, "0.25 days"),
+            (2.0, "2 days"),
+            (41.4, "41 days"),
+            (366.0, "366 days"),
+        ] {
+            assert_eq!(days(n), text);
+        }
+    }
+
+    #[test]
+    fn bare_numbers_agree_with_words() {
+        for units in [UnitSystem::Us, UnitSystem::Metric] {
+            let s = Show::new(units);
+            assert_eq!(s.milk(500.0), format!("{} {}", s.milk_number(500.0), s.milk_unit()));
+            assert_eq!(s.mass(50.0), format!("{} {}", s.mass_number(50.0), s.mass_unit()));
+            assert_eq!(s.room(500.0), format!("{} {}", s.room_number(500.0), s.room_unit()));
+        }
+    }
+
+    #[test]
+    fn lists_read_like_speech() {
+        let parts: Vec<String> = ["a", "b", "c"].map(String::from).into();
+        assert_eq!(join(&parts, "or"), "a, b or c");
+        assert_eq!(join(&parts[..1], "or"), "a");
+        assert_eq!(join(&[], "or"), "");
+        assert_eq!(jars("half gallon"), "half-gallon jars");
+    }
+}

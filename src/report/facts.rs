@@ -1,0 +1,118 @@
+//! What the family owns and wishes, as far as a report speaks of it.
+
+use crate::scenario::Names;
+use crate::scenario::plan::{Container, PlaceKind, Plan};
+
+/// Figures of a plan that a report sets its results against.
+#[derive(Clone, Debug, Default)]
+pub struct Facts {
+    /// Animals are milked.
+    pub animals: bool,
+    /// Milk is fetched.
+    pub fetches: bool,
+    /// People at the table, guests included.
+    pub people: usize,
+    /// Cold room in all stores, L, less what other food takes in its fullest
+    /// month.
+    pub cold_l: f64,
+    /// Freezer room, L, less what other food takes.
+    pub freezer_l: f64,
+    /// Ageing room, L.
+    pub ageing_l: f64,
+    /// Jars by size, largest first.
+    pub jars: Vec<JarFact>,
+    /// Wishes beside drinking milk.
+    pub wishes: Vec<WishFact>,
+    /// How many of the result's rules belong to the routine (the rest are the
+    /// lists for a full cold room).
+    pub routine: usize,
+    /// Kitchen minutes a day, mean over the days of the run.
+    pub kitchen_minutes: f64,
+}
+
+/// A jar size.
+#[derive(Clone, Debug)]
+pub struct JarFact {
+    /// Name (`half gallon`).
+    pub name: String,
+    /// How many are owned.
+    pub count: u32,
+    /// Working volume, L.
+    pub working_l: f64,
+}
+
+/// A wish.
+#[derive(Clone, Debug)]
+pub struct WishFact {
+    /// Name (`hard cheese`).
+    pub name: String,
+    /// Stem of its measures (`hard_cheese`).
+    pub key: String,
+    /// Density, kg/L, if it is shown by volume; else by weight.
+    pub density: Option<f64>,
+    /// First day on which it counts.
+    pub from_day: usize,
+}
+
+impl Facts {
+    /// From a compiled scenario.
+    #[must_use]
+    pub fn of(plan: &Plan, names: &Names) -> Self {
+        let room = |kind: PlaceKind| -> f64 {
+            plan.places
+                .iter()
+                .filter(|p| p.kind == kind)
+                .map(|p| p.litres * (1.0 - p.other_food.iter().copied().fold(0.0, f64::max)))
+                .sum()
+        };
+        let jars = plan.jars.iter().enumerate().map(|(i, j)| JarFact {
+            name: names.jars.get(i).cloned().unwrap_or_default(),
+            count: j.count,
+            working_l: j.working_l,
+        });
+        let wishes = plan.household.wishes.iter().enumerate().map(|(i, w)| {
+            let name = names.wishes.get(i).cloned().unwrap_or_default();
+            let item = w.items.first().and_then(|i| plan.items.get(i.at()));
+            WishFact {
+                key: stem(&name),
+                name,
+                density: item.filter(|i| !matches!(i.container, Container::Volume { .. })).map(|i| i.density),
+                from_day: w.from_day as usize,
+            }
+        });
+        let minutes: f64 = plan
+            .days
+            .iter()
+            .filter_map(|d| {
+                plan.household.kitchen_minutes.get(usize::from(d.month))?.get(usize::from(d.weekday))
+            })
+            .sum();
+        #[expect(clippy::cast_precision_loss, reason = "days of a run are few")]
+        let kitchen_minutes = minutes / plan.days.len().max(1) as f64;
+        Self {
+            animals: !plan.animals.is_empty(),
+            fetches: !plan.fetches.is_empty(),
+            people: plan.household.people.len(),
+            cold_l: room(PlaceKind::Fridge),
+            freezer_l: room(PlaceKind::Freezer),
+            ageing_l: room(PlaceKind::Ageing),
+            jars: jars.collect(),
+            wishes: wishes.collect(),
+            routine: plan.rules.len(),
+            kitchen_minutes,
+        }
+    }
+
+    /// All jars owned.
+    #[must_use]
+    pub fn jar_count(&self) -> u32 {
+        self.jars.iter().map(|j| j.count).sum()
+    }
+}
+
+/// The stem of a wish's measures: lower case, one underscore between words.
+#[must_use]
+pub fn stem(name: &str) -> String {
+    let parts = name.split(|c: char| !c.is_alphanumeric()).filter(|p| !p.is_empty());
+    parts.collect::<Vec<_>>().join("_").to_lowercase()
+}

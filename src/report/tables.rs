@@ -1,0 +1,222 @@
+//! Tables of the summary, at most 80 columns wide.
+
+use comfy_table::{Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
+
+use super::amounts::{days, jars, number, percent};
+use super::page::{Block, Page};
+use super::words::Voice;
+use super::words::{CAUSES, fate_words, main_reason, reason, wants};
+use crate::study::results::Summary;
+
+/// A line under the head, and nothing else: rows are read across.
+const STYLE: TableStyle = TableStyle::new()
+    .header_lines(ContentLineStyle::none().junction(' '))
+    .header_separator(LineStyle::none().fill('-').junction('-'))
+    .content_lines(ContentLineStyle::none().junction(' '));
+/// Widest table, columns.
+const WIDTH: u16 = 80;
+
+pub(super) fn write(v: &Voice, page: &mut Page) {
+    if !v.single() {
+        page.part("How to read the tables", reading(v));
+    }
+    add(page, "Where the milk and its fat went", where_it_went(v));
+    add(page, "Waste by cause", waste(v));
+    add(page, "What the table got", shortfalls(v));
+    add(page, "Room at the fullest moment", room(v));
+    add(page, "Every rule", rules(v));
+}
+
+fn reading(v: &Voice) -> String {
+    let many = v.span.many();
+    format!(
+        "The middle is the amount that half of the {many} stay under; \"give or take\" is how sure that middle is \
+         after {}. \"9 of 10\" is the amount that 9 of 10 {many} stay within.",
+        v.span.trials(v.result.trials)
+    )
+}
+
+fn add(page: &mut Page, title: &str, table: Option<Table>) {
+    if let Some(table) = table {
+        page.heading(title);
+        let text: Vec<String> = table.lines().map(|l| l.trim_end().to_string()).collect();
+        page.blocks.push(Block::Table(text.join("\n")));
+    }
+}
+
+/// A table whose columns but the first are set to the right.
+fn table(head: &[&str]) -> Table {
+    let mut t = Table::new();
+    t.load_style(STYLE);
+    t.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
+    t.set_header(head.iter().enumerate().map(|(i, h)| cell(i, h)));
+    t
+}
+
+fn cell(column: usize, text: &str) -> Cell {
+    let text: String = text.chars().filter(|c| !c.is_control()).collect();
+    Cell::new(text).set_alignment(if column == 0 { CellAlignment::Left } else { CellAlignment::Right })
+}
+
+fn row(t: &mut Table, cells: &[String]) {
+    t.add_row(cells.iter().enumerate().map(|(i, c)| cell(i, c)));
+}
+
+fn where_it_went(v: &Voice) -> Option<Table> {
+    let rows: Vec<_> =
+        v.result.fates.iter().filter(|f| f.part.abs() > 1e-9 || f.fat_part.abs() > 1e-9).collect();
+    if rows.is_empty() {
+        return None;
+    }
+    let mut t = table(&["", v.show.milk_unit(), "of the milk", "of the fat"]);
+    for f in &rows {
+        row(
+            &mut t,
+            &[
+                fate_words(f.fate).to_string(),
+                v.show.milk_number(f.milk_kg),
+                percent(f.part),
+                percent(f.fat_part),
+            ],
+        );
+    }
+    let sum = |get: fn(&crate::study::results::FateMean) -> f64| -> f64 { rows.iter().map(|f| get(f)).sum() };
+    row(
+        &mut t,
+        &[
+            "all".into(),
+            v.show.milk_number(sum(|f| f.milk_kg)),
+            percent(sum(|f| f.part)),
+            percent(sum(|f| f.fat_part)),
+        ],
+    );
+    Some(t)
+}
+
+/// `540 to 690`.
+fn nine_of_ten(m: &Summary, words: impl Fn(f64) -> String) -> String {
+    let (lo, hi) = (words(m.quantiles[0]), words(m.quantiles[4]));
+    if lo == hi { lo } else { format!("{lo} to {hi}") }
+}
+
+/// The 95 % interval of the middle, as half its width.
+fn sure_to(m: &Summary, words: impl Fn(f64) -> String) -> String {
+    let [lo, hi] = m.quantile_ci95[2];
+    let half = (hi - lo).abs() / 2.0;
+    words(if half > 0.0 && half.is_finite() {
+        // Two figures are plenty for a doubt.
+        let unit = 10f64.powf(half.log10().floor() - 1.0);
+        (half / unit).round() * unit
+    } else {
+        half
+    })
+}
+
+fn waste(v: &Voice) -> Option<Table> {
+    let rows: Vec<_> = CAUSES
+        .iter()
+        .map(|(key, words)| (format!("wasted_{key}"), *words))
+        .chain([("wasted".to_string(), "all")])
+        .filter_map(|(key, words)| {
+            Some((v.measure(&key).filter(|m| m.max > 0.0 && m.mean > 1e-9)?, key, words))
+        })
+        .collect();
+    if rows.is_empty() {
+        return None;
+    }
+    let years = v.span.many();
+    let nine = format!("9 of 10 {years}");
+    let any = format!("part of {years}");
+    let amount = |kg: f64| v.show.mass_number(kg);
+    let unit = v.show.mass_unit();
+    if v.single() {
+        let mut t = table(&[unit, "wasted"]);
+        for (m, _, words) in rows {
+            row(&mut t, &[words.into(), amount(m.quantiles[2])]);
+        }
+        return Some(t);
+    }
+    let mut t = table(&[unit, "middle", "give or take", &nine, &any]);
+    for (m, key, words) in rows {
+        let part = v.part_above(&key, 1e-9).map_or_else(String::new, percent);
+        row(
+            &mut t,
+            &[words.into(), amount(m.quantiles[2]), sure_to(m, amount), nine_of_ten(m, amount), part],
+        );
+    }
+    Some(t)
+}
+
+fn shortfalls(v: &Voice) -> Option<Table> {
+    let mut t = if v.single() {
+        table(&["", "part there", "days short", "longest run"])
+    } else {
+        let any = format!("part of {}", v.span.many());
+        table(&["", "part there", "days short", "9 of 10", "longest run", &any])
+    };
+    let mut any = false;
+    for w in wants(v) {
+        let get = |end: &str| v.measure(&format!("{}_{end}", w.key));
+        let (Some(fill), Some(short)) = (get("fill"), get("short_days")) else { continue };
+        any = true;
+        let gap = get("longest_gap").map_or_else(String::new, |g| days(g.quantiles[2]));
+        let mut cells = vec![w.name.clone(), percent(fill.quantiles[2]), number(short.quantiles[2])];
+        if v.single() {
+            cells.push(gap);
+        } else {
+            let chance =
+                v.part_above(&format!("{}_short_days", w.key), 0.5).map_or_else(String::new, percent);
+            cells.extend([nine_of_ten(short, number), gap, chance]);
+        }
+        row(&mut t, &cells);
+    }
+    any.then_some(t)
+}
+
+fn room(v: &Voice) -> Option<Table> {
+    let litres = |l: f64| v.show.room_number(l);
+    let room: &dyn Fn(f64) -> String = &litres;
+    let plain: &dyn Fn(f64) -> String = &number;
+    let unit = v.show.room_unit();
+    let asked = v.facts.jars.first().map_or("jars".into(), |j| jars(&j.name));
+    let owned_jars = v.facts.jar_count().to_string();
+    let lines = [
+        (format!("cold room wanted, {unit}"), "cold_room_wanted", room, litres(v.facts.cold_l)),
+        (format!("cold room used, {unit}"), "cold_room_used", room, litres(v.facts.cold_l)),
+        (format!("{asked} wanted there"), "jars_wanted", plain, String::new()),
+        ("jars in use, all sizes".into(), "jars_used", plain, owned_jars),
+        (format!("freezer, {unit}"), "freezer_used", room, litres(v.facts.freezer_l)),
+        (format!("ageing space, {unit}"), "ageing_used", room, litres(v.facts.ageing_l)),
+    ];
+    let mut t = if v.single() {
+        table(&["", "fullest", "owned"])
+    } else {
+        table(&["", "middle", "give or take", "9 of 10", "19 of 20", "owned"])
+    };
+    let mut any = false;
+    for (name, key, words, owned) in lines {
+        let Some(m) = v.measure(key).filter(|m| m.max > 0.0) else { continue };
+        any = true;
+        let q = &m.quantiles;
+        if v.single() {
+            row(&mut t, &[name, words(q[2]), owned]);
+        } else {
+            row(&mut t, &[name, words(q[2]), sure_to(m, words), words(q[3]), words(q[4]), owned]);
+        }
+    }
+    any.then_some(t)
+}
+
+fn rules(v: &Voice) -> Option<Table> {
+    if v.result.rules.is_empty() {
+        return None;
+    }
+    let times = format!("times a {}", v.span.one());
+    let mut t = table(&["rule", &times, "on days", "held back most by", "days"]);
+    for r in &v.result.rules {
+        let (why, n) =
+            main_reason(r).map_or((String::new(), String::new()), |(b, n)| (reason(b).into(), number(n)));
+        row(&mut t, &[r.rule.clone(), number(r.fired), number(r.days_fired), why, n]);
+    }
+    Some(t)
+}

@@ -1,0 +1,241 @@
+//! The answer: does the plan hold, what breaks first, what would mend it.
+
+use super::{FEW, Voice};
+use crate::report::amounts::{count, days, join, per_hundred};
+use crate::report::dates::stretches;
+use crate::report::page::Page;
+use crate::study::results::AimResult;
+
+/// A trouble counts from this chance on a day.
+const DAY_CHANCE: f64 = 0.1;
+/// A trouble is told when it comes in more than this part of years.
+const YEAR_CHANCE: f64 = 0.1;
+
+pub(super) fn write(v: &Voice, page: &mut Page) {
+    page.say(verdict(v));
+    for aim in &v.result.aims {
+        page.item(aim_words(v, aim));
+    }
+    let troubles = troubles(v);
+    if let Some((_, first)) = troubles.first() {
+        let mut text = format!("What gives way first: {first}.");
+        for (_, other) in &troubles[1..] {
+            text.push_str(&format!(" {}.", capital(other)));
+        }
+        page.say(text);
+    } else if v.result.aims.iter().all(|a| a.met) {
+        page.say("Nothing gives way: no full cold room, no bare table worth telling.");
+    }
+    page.say(remedies(v));
+}
+
+/// How an aim stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Standing {
+    Kept,
+    NotKept,
+    CannotTell,
+}
+
+fn standing(v: &Voice, aim: &AimResult) -> Standing {
+    match (aim.met, aim.sure || v.single()) {
+        (_, false) => Standing::CannotTell,
+        (true, true) => Standing::Kept,
+        (false, true) => Standing::NotKept,
+    }
+}
+
+fn verdict(v: &Voice) -> String {
+    let aims = &v.result.aims;
+    if aims.is_empty() {
+        return "The scenario sets no aims, so nothing is judged here; this is what happens.".into();
+    }
+    let (n, broken, open) = aims.iter().fold((0, 0, 0), |(n, b, o), a| match standing(v, a) {
+        Standing::Kept => (n + 1, b, o),
+        Standing::NotKept => (n + 1, b + 1, o),
+        Standing::CannotTell => (n + 1, b, o + 1),
+    });
+    let of = |k: usize, verb_one: &str, verb_many: &str| {
+        if n == 1 {
+            format!("its one aim {verb_one}")
+        } else if k == n {
+            format!("none of its {n} aims {verb_one}")
+        } else {
+            format!("{k} of its {n} aims {}", if k == 1 { verb_one } else { verb_many })
+        }
+    };
+    if broken > 0 {
+        let what = if broken == n && n > 1 {
+            of(broken, "is kept", "are kept")
+        } else {
+            of(broken, "is not kept", "are not kept")
+        };
+        let rest = match open {
+            0 => String::new(),
+            1 => ", and one cannot be told yet".into(),
+            k => format!(", and {k} cannot be told yet"),
+        };
+        format!("The plan does not hold: {what}{rest}.")
+    } else if open > 0 {
+        let what = if n == 1 {
+            "its one aim is too close to call".to_string()
+        } else {
+            format!("{open} of its {n} aims {} too close to call", if open == 1 { "is" } else { "are" })
+        };
+        format!("Whether the plan holds cannot be told yet: {what}.")
+    } else if n == 1 {
+        "The plan holds: its one aim is kept.".into()
+    } else {
+        format!("The plan holds: all {n} aims are kept.")
+    }
+}
+
+fn aim_words(v: &Voice, a: &AimResult) -> String {
+    if v.single() {
+        let kept = if a.met { "kept" } else { "not kept" };
+        return format!("{kept} in the average {}: {}.", v.span.one(), a.aim);
+    }
+    let years = v.span.many();
+    let [lo, hi] = a.met_part_ci95;
+    let between = if v.result.trials >= FEW && per_hundred(lo) != per_hundred(hi) {
+        format!(
+            " ({:.0} to {:.0}, as far as {} {years} can tell)",
+            lo * 100.0,
+            hi * 100.0,
+            count(v.result.trials)
+        )
+    } else {
+        String::new()
+    };
+    let met = if a.met_part >= 1.0 {
+        format!("all {} {years}", count(v.result.trials))
+    } else if a.met_part <= 0.0 {
+        format!("none of {} {years}", count(v.result.trials))
+    } else {
+        format!("{} {years}", per_hundred(a.met_part))
+    };
+    let wanted = per_hundred(a.wanted_part);
+    match standing(v, a) {
+        Standing::Kept => format!("kept: {}. So it was in {met}{between}.", a.aim),
+        Standing::NotKept => {
+            format!("not kept: {}. It was so in {met}{between}; {wanted} were wanted.", a.aim)
+        }
+        Standing::CannotTell => {
+            let more = match a.more_trials {
+                Some(m) => format!(" About {} more simulated {years} would tell.", count(m)),
+                None => format!(" No reasonable number of {years} would tell: it lies on the edge."),
+            };
+            format!("cannot be told yet: {}. It was so in {met}{between}; {wanted} were wanted.{more}", a.aim)
+        }
+    }
+}
+
+/// Troubles with the first day of each, earliest first.
+fn troubles(v: &Voice) -> Vec<(usize, String)> {
+    let mut out = Vec::new();
+    out.extend(over_full(v));
+    out.extend(milk_short(v));
+    for wish in &v.facts.wishes {
+        out.extend(wish_runs_out(v, &wish.name, &wish.key, wish.from_day));
+    }
+    out.sort_by_key(|(day, _)| *day);
+    out
+}
+
+/// Months, at most three stretches.
+fn when(v: &Voice, band: &str) -> Option<(usize, String)> {
+    let band = v.band(band)?;
+    let found = stretches(band.days.iter().map(|d| d[0]), DAY_CHANCE);
+    let first = found.first()?.0;
+    let words: Vec<String> = found.iter().take(3).map(|(a, b)| v.span.stretch(*a, *b)).collect();
+    let more = if found.len() > 3 { " and at other times" } else { "" };
+    Some((first, format!("{}{more}", join(&words, "and"))))
+}
+
+fn over_full(v: &Voice) -> Option<(usize, String)> {
+    let m = v.measure("days_over_full")?;
+    let any = v.part_above("days_over_full", 0.5).unwrap_or(if m.mean > 0.0 { 1.0 } else { 0.0 });
+    if any <= YEAR_CHANCE {
+        return None;
+    }
+    let (day, months) = when(v, "over_full").unwrap_or((0, "now and then".into()));
+    Some((day, format!("{months} the cold room is too full, on {}", v.range(m, days))))
+}
+
+fn milk_short(v: &Voice) -> Option<(usize, String)> {
+    let m = v.measure("milk_short_days")?;
+    if v.part_above("milk_short_days", 0.5).unwrap_or(m.mean) <= YEAR_CHANCE {
+        return None;
+    }
+    let (day, months) = when(v, "milk_short").unwrap_or((0, "now and then".into()));
+    Some((day, format!("{months} there is too little milk to drink, on {}", v.range(m, days))))
+}
+
+/// The stock of a wish is gone after it has been there.
+fn wish_runs_out(v: &Voice, name: &str, key: &str, from: usize) -> Option<(usize, String)> {
+    const NOTHING_KG: f64 = 0.02;
+    let short = v.measure(&format!("{key}_short_days"))?;
+    let chance = v.part_above(&format!("{key}_short_days"), 0.5).unwrap_or(short.mean);
+    if chance <= YEAR_CHANCE {
+        return None;
+    }
+    let band = v.band(&format!("{key}_stock"))?;
+    let gone = |quantile: usize, after: usize| -> Option<usize> {
+        let had = band.days.iter().skip(after).position(|d| d[quantile] > NOTHING_KG)? + after;
+        band.days.iter().skip(had).position(|d| d[quantile] <= NOTHING_KG).map(|d| d + had)
+    };
+    // Columns: mean, 5, 10, 50, 90, 95 %. The middle, else one year in ten.
+    let (day, years) = match (gone(3, from), gone(2, from)) {
+        (Some(d), _) if v.single() => (d, String::new()),
+        (Some(d), _) => (d, format!(" in half of the {}", v.span.many())),
+        (None, Some(d)) => (d, format!(" in 1 of 10 {}", v.span.many())),
+        (None, None) => return None,
+    };
+    // A stock that comes and goes every week does not "run out".
+    let stays = band.days.iter().skip(day).take(14).filter(|d| d[3] <= NOTHING_KG).count();
+    if stays < 10 && gone(3, from).is_some() {
+        return None;
+    }
+    Some((day, format!("the {name} is gone by the week of {}{years}", v.span.day_words(day))))
+}
+
+fn remedies(v: &Voice) -> String {
+    let all = &v.result.remedies;
+    let tried = all.iter().map(|r| r.trials).min().unwrap_or(0);
+    let mends: Vec<String> = all.iter().filter(|r| r.mends).map(|r| r.words.clone()).collect();
+    let missed: Vec<&AimResult> = v.result.aims.iter().filter(|a| !a.met).collect();
+    let helps: Vec<String> = all
+        .iter()
+        .filter(|r| !r.mends)
+        .filter(|r| r.met_parts.iter().zip(&missed).any(|(with, a)| *with > a.met_part + 0.02))
+        .map(|r| {
+            let best = r.met_parts.iter().copied().fold(f64::INFINITY, f64::min);
+            format!("{} (then the hardest aim is met {})", r.words, v.in_of(best))
+        })
+        .collect();
+    let mut text = String::new();
+    if !mends.is_empty() {
+        text.push_str(&format!("What would mend it: {}.", join(&mends, "or")));
+    }
+    if !helps.is_empty() {
+        let lead = if mends.is_empty() {
+            "Nothing tried here mends it alone. What would help"
+        } else {
+            " What would help but not mend it alone"
+        };
+        text.push_str(&format!("{lead}: {}.", join(&helps, "or")));
+    } else if mends.is_empty() && !all.is_empty() {
+        let words: Vec<String> = all.iter().map(|r| r.words.clone()).collect();
+        text.push_str(&format!("Tried, and no real help: {}.", join(&words, "and")));
+    }
+    if !text.is_empty() {
+        text.push_str(&format!(" Each was run on the same luck for {}.", v.span.trials(tried)));
+    }
+    text
+}
+
+/// The first letter in upper case.
+pub(super) fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}

@@ -1,0 +1,191 @@
+//! Milk drawn, where it went, waste, and what ran short.
+
+use super::Voice;
+use super::answer::capital;
+use crate::report::amounts::{MILK_KG_PER_L, days, join, percent};
+use crate::report::page::Page;
+use crate::sim::outcome::Fate;
+
+pub(super) fn write(v: &Voice, page: &mut Page) {
+    page.part("Milk", milk(v));
+    page.part("Where it went", fates(v));
+    page.part("Waste", waste(v));
+    short(v, page);
+}
+
+fn milk(v: &Voice) -> String {
+    let mut out = Vec::new();
+    let amount = |kg: f64| v.show.milk(kg);
+    if v.facts.animals
+        && let Some(m) = v.measure("milk_drawn")
+    {
+        out.push(format!("Drawn: {}.", v.range(m, amount)));
+    }
+    if v.facts.fetches
+        && let Some(m) = v.measure("milk_fetched")
+    {
+        out.push(format!("Fetched: {}.", v.range(m, amount)));
+    }
+    if let Some(m) = v.measure("milk_withheld").filter(|m| m.mean > 0.0) {
+        out.push(format!("Kept from people: {}.", v.range(m, amount)));
+    }
+    if let Some(m) = v.measure("made_into_products").filter(|m| m.mean > 0.0) {
+        out.push(format!("Made into butter, cheese and the rest: {}.", v.range(m, amount)));
+    }
+    out.join(" ")
+}
+
+/// Where milk ended, in words.
+pub(crate) fn fate_words(key: &str) -> &str {
+    let fate = Fate::ALL.iter().find(|f| f.key() == key);
+    match fate {
+        Some(Fate::Drunk) => "drunk at the table",
+        Some(Fate::Eaten) => "eaten as butter, cheese, cream and the like",
+        Some(Fate::Calf) => "drunk by the calf on its dam",
+        Some(Fate::Fed) => "fed to animals",
+        Some(Fate::KeptByHelper) => "kept by whoever milked while you were away",
+        Some(Fate::Withheld) => "kept from people",
+        Some(Fate::WastedNoRoom) => "wasted: no room in the cold",
+        Some(Fate::WastedNoJar) => "wasted: no clean jar",
+        Some(Fate::WastedSoured) => "wasted: soured",
+        Some(Fate::WastedFoul) => "wasted: foul",
+        Some(Fate::WastedExpired) => "wasted: kept past its time",
+        Some(Fate::WastedUnclaimed) => "wasted: share milk nobody fetched",
+        Some(Fate::WastedSpilled) => "wasted: kicked or dirty pail",
+        Some(Fate::WastedFailedBatch) => "wasted: a batch that failed",
+        Some(Fate::ByproductPoured) => "whey and buttermilk poured out",
+        Some(Fate::Film) => "left in strainer, jars and pots",
+        Some(Fate::Steam) => "steam",
+        Some(Fate::AgeingLoss) => "dried off in ageing",
+        Some(Fate::InStore) => "still in store at the end",
+        None => key,
+    }
+}
+
+fn fates(v: &Voice) -> String {
+    let mut rows: Vec<_> = v.result.fates.iter().filter(|f| f.part >= 0.005).collect();
+    rows.sort_by(|a, b| b.part.total_cmp(&a.part));
+    if rows.is_empty() {
+        return String::new();
+    }
+    let words: Vec<String> =
+        rows.iter().take(4).map(|f| format!("{:.0} were {}", f.part * 100.0, verb(f.fate))).collect();
+    format!(
+        "Of every 100 {} that came in, {}. The table below has the rest.",
+        v.show.milk_long(),
+        join(&words, "and")
+    )
+}
+
+/// The words of a fate after "were".
+fn verb(key: &str) -> String {
+    let words = fate_words(key);
+    words.strip_prefix("wasted: ").map_or_else(|| words.to_string(), |cause| format!("wasted ({cause})"))
+}
+
+/// Causes of waste in words, by the end of the measure's name.
+pub(crate) const CAUSES: [(&str, &str); 8] = [
+    ("no_room", "no room in the cold"),
+    ("no_jar", "no clean jar"),
+    ("soured", "soured before it was used"),
+    ("foul", "went foul"),
+    ("expired", "kept past its time"),
+    ("unclaimed", "share milk nobody fetched"),
+    ("spilled", "kicked or dirty pail"),
+    ("failed_batch", "a batch that failed"),
+];
+
+fn waste(v: &Voice) -> String {
+    let Some(m) = v.measure("wasted") else { return String::new() };
+    if m.max <= 0.0 {
+        return "Nothing was wasted.".into();
+    }
+    let mut out =
+        format!("Of milk, cream and what is made of them, {} were wasted", v.range(m, |kg| v.show.mass(kg)));
+    if let Some(p) = v.measure("wasted_part") {
+        out.push_str(&format!(", {} of the milk fit for people", percent(p.quantiles[2])));
+        if let Some(between) = v.between(p, percent) {
+            out.push_str(&format!(" ({between})"));
+        }
+    }
+    out.push('.');
+    let mut causes: Vec<(f64, &str)> = CAUSES
+        .iter()
+        .filter_map(|(key, words)| Some((v.measure(&format!("wasted_{key}"))?.mean, *words)))
+        .filter(|(kg, _)| m.mean > 0.0 && *kg > 0.005 * m.mean)
+        .collect();
+    causes.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let words: Vec<String> = causes
+        .iter()
+        .take(4)
+        .map(|(kg, w)| format!("{w} ({:.0} of 100 parts)", 100.0 * kg / m.mean))
+        .collect();
+    if let [(_, only)] = causes[..] {
+        out.push_str(&format!(" The one cause: {only}."));
+    } else if !words.is_empty() {
+        out.push_str(&format!(" By cause: {}.", join(&words, "and")));
+    }
+    if causes.iter().any(|(_, w)| w.contains("sour") || w.contains("foul")) {
+        out.push_str(" Smell is no test of safety: milk that smells sweet can still make people ill.");
+    }
+    out
+}
+
+/// A want: its name in words, the stem of its measures, and how to show it.
+pub(crate) struct Want {
+    pub name: String,
+    pub key: String,
+    pub density: Option<f64>,
+}
+
+impl Want {
+    /// An amount of it, kg, in the family's units.
+    pub fn amount(&self, v: &Voice, kg: f64) -> String {
+        self.density.map_or_else(|| v.show.mass(kg), |d| v.show.volume(kg / d))
+    }
+}
+
+/// Drinking milk, then the wishes.
+pub(crate) fn wants(v: &Voice) -> Vec<Want> {
+    let milk = Want { name: "milk for drinking".into(), key: "milk".into(), density: Some(MILK_KG_PER_L) };
+    let wishes =
+        v.facts.wishes.iter().map(|w| Want { name: w.name.clone(), key: w.key.clone(), density: w.density });
+    std::iter::once(milk).chain(wishes).collect()
+}
+
+fn short(v: &Voice, page: &mut Page) {
+    let mut never = Vec::new();
+    let mut lines = Vec::new();
+    for want in wants(v) {
+        let Some(d) = v.measure(&format!("{}_short_days", want.key)) else { continue };
+        if d.max <= 0.0 {
+            never.push(want.name.clone());
+            continue;
+        }
+        let mut parts = Vec::new();
+        if let Some(fill) = v.measure(&format!("{}_fill", want.key)) {
+            parts.push(format!("{} of what was wanted was there", percent(fill.quantiles[2])));
+        }
+        parts.push(format!("short on {}", v.range(d, days)));
+        if let Some(gap) = v.measure(&format!("{}_longest_gap", want.key)).filter(|g| g.quantiles[2] > 1.0) {
+            parts.push(format!("{} in a row at the longest", days(gap.quantiles[2])));
+        }
+        if let Some(kg) = v.measure(&format!("{}_short", want.key)).filter(|k| k.quantiles[2] > 0.0) {
+            parts.push(format!("{} missing in all", want.amount(v, kg.quantiles[2])));
+        }
+        if let Some(any) = v.part_above(&format!("{}_short_days", want.key), 0.5).filter(|_| !v.single()) {
+            parts.push(format!("short at some time {}", v.in_of(any)));
+        }
+        lines.push(format!("{}: {}.", capital(&want.name), parts.join("; ")));
+    }
+    if never.is_empty() && lines.is_empty() {
+        return;
+    }
+    page.heading("What ran short");
+    for line in lines {
+        page.item(line);
+    }
+    if !never.is_empty() {
+        page.item(format!("Never short: {}.", join(&never, "and")));
+    }
+}

@@ -1,0 +1,184 @@
+//! Room, freezer, ageing, jars, hands, dry weeks, chilling and rules.
+
+use super::Voice;
+use super::answer::capital;
+use super::body::wants;
+use crate::report::amounts::{count, counted, days, jars as jar_words, join, minutes, number, of, percent};
+use crate::report::page::Page;
+use crate::sim::outcome::Blocked;
+use crate::study::results::{RuleMean, Summary};
+
+pub(super) fn write(v: &Voice, page: &mut Page) {
+    page.part("Room", room(v));
+    page.part("Freezer", store(v, "freezer_used", "freezer", v.facts.freezer_l));
+    page.part("Ageing", store(v, "ageing_used", "ageing space", v.facts.ageing_l));
+    page.part("Jars", jars(v));
+    page.part("Hands", hands(v));
+    page.part("Dry weeks", dry(v));
+    page.part("Chilling", chilling(v));
+    rules(v, page);
+}
+
+/// `58 L in the middle year; 64 L is enough in 9 of 10 years, 70 L in 19 of 20`.
+fn enough(v: &Voice, m: &Summary, words: impl Fn(f64) -> String) -> String {
+    let [_, _, middle, nine, nineteen] = m.quantiles.map(&words);
+    if v.single() || middle == nineteen {
+        return middle;
+    }
+    let (one, many) = (v.span.one(), v.span.many());
+    format!("{middle} in the middle {one}; {nine} is enough in 9 of 10 {many}, {nineteen} in 19 of 20")
+}
+
+fn room(v: &Voice) -> String {
+    let Some(m) = v.measure("cold_room_wanted") else { return String::new() };
+    let mut out =
+        format!("Cold room called for at the fullest moment: {}.", enough(v, m, |l| v.show.room(l)));
+    out.push_str(&format!(" Owned: {} free for milk.", v.show.room(v.facts.cold_l)));
+    if let Some(j) = v.measure("jars_wanted").filter(|j| j.max > 0.0) {
+        let name = v.facts.jars.first().map_or("jars".to_string(), |j| jar_words(&j.name));
+        out.push_str(&format!(" In {name}: {}.", enough(v, j, number)));
+    }
+    if let Some(d) = v.measure("days_over_full").filter(|d| d.max > 0.0) {
+        out.push_str(&format!(" Something had no place in the cold on {}.", v.range(d, days)));
+    }
+    if m.quantiles[4] > v.facts.cold_l * (1.0 + 1e-9) {
+        out.push_str(
+            " This is what the routine asks for as it stands; with more room it would go on otherwise, so it is not \
+             yet the least room with which the plan holds.",
+        );
+    }
+    out
+}
+
+fn store(v: &Voice, measure: &str, name: &str, owned: f64) -> String {
+    let Some(m) = v.measure(measure).filter(|m| m.max > 0.0) else { return String::new() };
+    format!(
+        "The {name} holds at the fullest moment: {}. Owned: {}.",
+        enough(v, m, |l| v.show.room(l)),
+        v.show.room(owned)
+    )
+}
+
+fn jars(v: &Voice) -> String {
+    let Some(m) = v.measure("jars_used").filter(|m| m.max > 0.0) else { return String::new() };
+    let sizes: Vec<String> = v.facts.jars.iter().map(|j| format!("{} {}", count(j.count), j.name)).collect();
+    let owned = v.facts.jar_count();
+    let mut out = format!("In use at once, fullest moment: {}.", enough(v, m, number));
+    out.push_str(&format!(" Owned: {} ({}).", count(owned), join(&sizes, "and")));
+    if m.quantiles[2] + 0.5 >= f64::from(owned) {
+        out.push_str(" They run out.");
+    }
+    out
+}
+
+fn hands(v: &Voice) -> String {
+    let Some(all) = v.measure("hands_mean") else { return String::new() };
+    let mut out = format!("{} a day, chores and kitchen together", capital(&v.range(all, minutes)));
+    let middle = |name: &str| v.measure(name).map(|m| minutes(m.quantiles[2]));
+    if let (Some(chores), Some(kitchen)) = (middle("chores_mean"), middle("kitchen_mean")) {
+        out.push_str(&format!(
+            ": {chores} of chores (milking, straining, jars, feeding) and {kitchen} in the kitchen, of the {} set \
+             aside",
+            minutes(v.facts.kitchen_minutes)
+        ));
+    }
+    out.push('.');
+    if let Some(m) = v.measure("hands_busiest") {
+        out.push_str(&format!(" The busiest day takes {}.", v.range(m, minutes)));
+    }
+    out
+}
+
+fn dry(v: &Voice) -> String {
+    let Some(m) = v.measure("dry_days").filter(|m| m.max > 0.0) else { return String::new() };
+    let mut out = format!("No animal gives milk for people on {}.", v.range(m, days));
+    let parts: Vec<String> = wants(v)
+        .iter()
+        .filter_map(|w| {
+            let fill = v.measure(&format!("{}_dry_fill", w.key))?;
+            let part = fill.quantiles[2];
+            let part = if part <= 0.0 { "none".into() } else { percent(part) };
+            let mut text = format!("{part} of the {}", w.name);
+            if let Some(whole) =
+                v.part_above(&format!("{}_dry_fill", w.key), 0.99 - 1e-9).filter(|_| !v.single())
+            {
+                text.push_str(&format!(" (all of it {})", v.in_of(whole)));
+            }
+            Some(text)
+        })
+        .collect();
+    if !parts.is_empty() {
+        out.push_str(&format!(" Of what is wanted in those weeks there is {}.", join(&parts, "and")));
+    }
+    out
+}
+
+fn chilling(v: &Voice) -> String {
+    let Some(m) = v.measure("chill_hours").filter(|m| m.max > 0.0) else { return String::new() };
+    let mut out = format!(
+        "A milking takes {} to come down to {}.",
+        v.range(m, |h| counted(h, "hour", "hours")),
+        v.show.temperature(4.4)
+    );
+    if let Some(late) = v.measure("chill_late_part") {
+        let rule = "the rule of the dairy ordinances (7 °C, 45 °F, within two hours after milking)";
+        let part = late.quantiles[2];
+        out.push_str(&if part >= 1.0 - 1e-9 {
+            format!(" No milking meets {rule}.")
+        } else if part <= 0.0 {
+            format!(" Every milking meets {rule}.")
+        } else {
+            format!(" {} milkings miss {rule}.", capital(&of(part)))
+        });
+        out.push_str(" It binds licensed dairies and is printed for what it tells; chilled in time is not the same as safe.");
+    }
+    out
+}
+
+/// Reasons in words.
+pub(crate) fn reason(b: Blocked) -> &'static str {
+    match b {
+        Blocked::Day => "not its day",
+        Blocked::Phase => "not its season",
+        Blocked::Stock => "the wrong amount in store",
+        Blocked::Age => "nothing old or fresh enough",
+        Blocked::Fullness => "the store not as full as asked",
+        Blocked::Limit => "its own limit",
+        Blocked::Minutes => "no kitchen time left",
+        Blocked::JarsOrRoom => "no clean jar or no room",
+    }
+}
+
+/// What held a rule back most, with days; its weekday only when nothing else.
+pub(crate) fn main_reason(r: &RuleMean) -> Option<(Blocked, f64)> {
+    let all = || Blocked::ALL.into_iter().zip(r.blocked).filter(|(_, n)| *n > 0.0);
+    all()
+        .filter(|(b, _)| *b != Blocked::Day)
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .or_else(|| all().max_by(|a, b| a.1.total_cmp(&b.1)))
+}
+
+fn rules(v: &Voice, page: &mut Page) {
+    let routine = v.facts.routine.min(v.result.rules.len());
+    let mut lines = Vec::new();
+    for r in &v.result.rules[..routine] {
+        let lead = if r.fired <= 0.0 {
+            "Never worked"
+        } else if r.days_fired < 1.0 {
+            "Hardly ever worked"
+        } else {
+            continue;
+        };
+        let why = main_reason(r).map_or_else(String::new, |(b, n)| {
+            format!(" Held back most by: {} (on {} a {}).", reason(b), days(n), v.span.one())
+        });
+        lines.push(format!("{lead}: {}.{why}", r.rule));
+    }
+    if lines.is_empty() {
+        return;
+    }
+    page.heading("Rules that do not work");
+    for line in lines {
+        page.item(line);
+    }
+}

@@ -1,0 +1,209 @@
+//! The summary in plain words, answer first.
+
+mod answer;
+mod body;
+mod house;
+
+pub(super) use body::{CAUSES, fate_words, wants};
+pub(super) use house::{main_reason, reason};
+
+use super::amounts::{Show, of};
+use super::dates::Span;
+use super::page::{Block, Page};
+use super::{Facts, Subject, tables};
+use crate::study::results::{Band, RunResult, Summary};
+
+/// Below so many trials a range is told as least and most.
+const FEW: u32 = 20;
+
+/// The whole page.
+pub(super) fn page(subject: &Subject) -> Page {
+    let voice = Voice::new(subject);
+    let mut page = Page::default();
+    page.blocks.push(Block::Title(voice.title()));
+    if voice.single() {
+        page.say(STEADY);
+    }
+    answer::write(&voice, &mut page);
+    body::write(&voice, &mut page);
+    house::write(&voice, &mut page);
+    tables::write(&voice, &mut page);
+    voice.foot(&mut page);
+    page
+}
+
+/// What every part of the page needs to speak.
+pub(super) struct Voice<'a> {
+    pub subject: &'a Subject<'a>,
+    pub result: &'a RunResult,
+    pub facts: &'a Facts,
+    pub show: Show,
+    pub span: Span,
+}
+
+impl<'a> Voice<'a> {
+    pub fn new(subject: &'a Subject<'a>) -> Self {
+        Self {
+            subject,
+            result: subject.result,
+            facts: subject.facts,
+            show: Show::new(subject.units),
+            span: Span::new(&subject.names.first_day, subject.result.days),
+        }
+    }
+
+    fn title(&self) -> String {
+        let title = if self.subject.names.title.trim().is_empty() {
+            self.subject.file
+        } else {
+            self.subject.names.title.trim()
+        };
+        let what = if self.single() {
+            format!("the average {}, no chance anywhere", self.span.one())
+        } else {
+            format!("{}, seed {}", self.span.trials(self.result.trials), self.result.seed)
+        };
+        format!("{title}: {what}")
+    }
+
+    /// A run without chance.
+    pub fn single(&self) -> bool {
+        self.result.steady
+    }
+
+    pub fn measure(&self, name: &str) -> Option<&'a Summary> {
+        self.result.measure(name)
+    }
+
+    pub fn band(&self, name: &str) -> Option<&'a Band> {
+        self.result.bands.iter().find(|b| b.name == name)
+    }
+
+    /// `in 7 of 10 years`, `in every year`, `in no year`.
+    pub fn in_of(&self, part: f64) -> String {
+        if part >= 1.0 - 1e-12 {
+            format!("in every {}", self.span.one())
+        } else if part <= 0.0 {
+            format!("in no {}", self.span.one())
+        } else {
+            format!("in {} {}", of(part), self.span.many())
+        }
+    }
+
+    /// `612 gal (in 9 of 10 years between 540 and 690 gal)`, with `about`
+    /// where there is a range.
+    pub fn range(&self, m: &Summary, words: impl Fn(f64) -> String) -> String {
+        let middle = words(m.quantiles[2]);
+        match self.between(m, &words) {
+            Some(between) => format!("about {middle} ({between})"),
+            None => middle,
+        }
+    }
+
+    /// `in 9 of 10 years between 540 and 690 gal`; `None` where nothing varies.
+    pub fn between(&self, m: &Summary, words: impl Fn(f64) -> String) -> Option<String> {
+        if self.single() || self.result.trials < 2 {
+            return None;
+        }
+        let (lo, hi, lead) = if self.result.trials < FEW {
+            (m.min, m.max, format!("in {} {}", self.result.trials, self.span.many()))
+        } else {
+            (m.quantiles[0], m.quantiles[4], format!("in 9 of 10 {}", self.span.many()))
+        };
+        let (lo, hi) = (words(lo), words(hi));
+        if lo == hi {
+            return None;
+        }
+        let shorter = match (lo.split_once(' '), hi.split_once(' ')) {
+            (Some((n, a)), Some((_, b))) if a == b || a == b.trim_end_matches('s') => n.to_string(),
+            _ => lo,
+        };
+        Some(format!("{lead} between {shorter} and {hi}"))
+    }
+
+    /// Part of trials whose measure is above `bound`.
+    pub fn part_above(&self, name: &str, bound: f64) -> Option<f64> {
+        let r = self.result;
+        let column = r.columns.iter().position(|c| c == name)?;
+        let width = r.columns.len();
+        let (mut n, mut above) = (0u32, 0u32);
+        for row in r.rows.chunks_exact(width) {
+            n += 1;
+            above += u32::from(row.get(column).is_some_and(|v| *v > bound));
+        }
+        (n > 0).then(|| f64::from(above) / f64::from(n))
+    }
+
+    /// Cautions and the state of the books: on every page, last.
+    fn foot(&self, page: &mut Page) {
+        let c = &self.result.closure;
+        let worst = c.mass.max(c.fat).max(c.protein);
+        let within = if worst < 1e-15 {
+            "to the last digit".to_string()
+        } else {
+            format!("to {worst:.0e} of all that came in (rounding)")
+        };
+        page.part(
+            "Books",
+            format!(
+                "The books balance {within}, in every {}: for mass, fat and protein each.",
+                self.span.one()
+            ),
+        );
+        page.heading("Cautions");
+        for caution in &self.subject.names.cautions {
+            page.item(caution.as_str());
+        }
+        if self.subject.names.cautions.is_empty() {
+            page.item(GENERAL_CAUTION);
+        }
+    }
+}
+
+/// What a run without chance is, and is not.
+const STEADY: &str = "Every yield, day and appetite is at its mean; foul milk, kicked pails, illness, outages and \
+    deliveries that fail are left out. This checks the arithmetic of the plan; it is not the mean of many years.";
+
+/// Said where the scenario brought no cautions of its own.
+const GENERAL_CAUTION: &str = "Raw milk can carry germs that make people ill, and neither smell nor these figures \
+    tell whether it does. What may be sold, shared or made, and how, is for local law; ask a veterinarian, a dairy \
+    inspector or a doctor.";
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::{Names, UnitSystem};
+
+    #[test]
+    fn a_run_without_measures_still_has_cautions() {
+        let result = RunResult {
+            trials: 1,
+            seed: 1,
+            days: 1,
+            steady: false,
+            closure: crate::sim::outcome::Closure::default(),
+            measures: vec![],
+            fates: vec![],
+            aims: vec![],
+            rules: vec![],
+            bands: vec![],
+            columns: vec![],
+            rows: vec![],
+            remedies: vec![],
+            precision: None,
+            middle_trial: (0, String::new()),
+        };
+        let (names, facts) = (Names::default(), Facts::default());
+        let subject = Subject {
+            result: &result,
+            names: &names,
+            facts: &facts,
+            units: UnitSystem::Us,
+            file: "a.yaml",
+            sha256: "",
+        };
+        let text = page(&subject).text(80);
+        assert!(text.contains("Raw milk can carry germs"), "{text}");
+        assert!(text.contains("a.yaml: 1 simulated run of 1 day, seed 1"), "{text}");
+    }
+}

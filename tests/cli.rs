@@ -1,0 +1,274 @@
+//! The command line: exit codes, streams, files.
+
+use std::path::Path;
+
+use assert_cmd::Command;
+
+fn springhouse() -> Command {
+    let mut c = Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
+    c.env_remove("NO_COLOR").env_remove("CLICOLOR_FORCE").timeout(std::time::Duration::from_secs(120));
+    c
+}
+
+/// Exit code, standard output, standard error.
+fn outcome(c: &mut Command) -> (i32, String, String) {
+    let o = c.output().unwrap();
+    let text = |b: &[u8]| String::from_utf8_lossy(b).into_owned();
+    (o.status.code().unwrap_or(-1), text(&o.stdout), text(&o.stderr))
+}
+
+fn in_folder(dir: &Path, args: &[&str]) -> (i32, String, String) {
+    outcome(springhouse().current_dir(dir).args(args))
+}
+
+/// A folder with the starter scenario in it.
+fn home() -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    let (code, starter, _) = in_folder(dir.path(), &["new"]);
+    assert_eq!(code, 0);
+    std::fs::write(dir.path().join("ours.yaml"), starter).unwrap();
+    dir
+}
+
+fn names(dir: &Path) -> Vec<String> {
+    let mut all: Vec<String> = std::fs::read_dir(dir)
+        .map(|d| d.flatten().map(|e| e.file_name().to_string_lossy().into_owned()).collect())
+        .unwrap_or_default();
+    all.sort();
+    all
+}
+
+#[test]
+fn help_and_version_are_no_failures() {
+    for args in [&["--help"][..], &["-h"], &["--version"], &["help", "run"], &["run", "--help"]] {
+        let (code, out, err) = outcome(springhouse().args(args));
+        assert_eq!((code, err.as_str()), (0, ""), "{args:?}");
+        assert!(!out.is_empty());
+        assert!(out.lines().all(|l| l.chars().count() <= 100), "{out}");
+    }
+}
+
+#[test]
+fn bad_arguments_are_exit_2_on_standard_error() {
+    let cases: [(&[&str], &str); 9] = [
+        (&[], "Usage"),
+        (&["runn", "x.yaml"], "run"),
+        (&["run"], "SCENARIO"),
+        (&["run", "x.yaml", "--trails", "5"], "--trials"),
+        (&["run", "x.yaml", "--trials", "0"], "0"),
+        (&["run", "x.yaml", "--trials", "1000000000"], "200000"),
+        (&["run", "x.yaml", "--seed", "-1"], "seed"),
+        (&["run", "x.yaml", "--precise", "2"], "2%"),
+        (&["run", "x.yaml", "--steady", "--trials", "5"], "cannot be used"),
+    ];
+    for (args, part) in cases {
+        let (code, out, err) = outcome(springhouse().args(args));
+        assert_eq!((code, out.as_str()), (2, ""), "{args:?}");
+        assert!(err.contains(part), "{args:?}: {err}");
+    }
+}
+
+#[test]
+fn files_that_are_no_scenarios_are_exit_2() {
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::write(dir.path().join("big.yaml"), vec![b'a'; 2_000_001]).unwrap();
+    std::fs::write(dir.path().join("empty.yaml"), "").unwrap();
+    std::fs::write(dir.path().join("latin.yaml"), b"title: K\xe4se\n").unwrap();
+    for command in ["check", "run"] {
+        for (file, part) in [
+            ("none.yaml", "there is no file none.yaml"),
+            (".", "is a folder"),
+            ("big.yaml", "larger than 2 MB"),
+            ("empty.yaml", "empty.yaml"),
+            ("latin.yaml", "latin.yaml"),
+        ] {
+            let (code, out, err) = in_folder(dir.path(), &[command, file]);
+            assert_eq!((code, out.as_str()), (2, ""), "{command} {file}: {err}");
+            assert!(err.contains("error") && err.contains(part), "{command} {file}: {err}");
+        }
+    }
+    assert!(!dir.path().join("outputs").exists(), "nothing is written on bad input");
+}
+
+#[test]
+fn list_shows_sources_and_suggests() {
+    let (code, out, _) = outcome(springhouse().arg("list"));
+    assert_eq!(code, 0);
+    assert!(out.contains("breeds: ") && out.contains("jersey"), "{out}");
+    let (code, one, _) = outcome(springhouse().args(["list", "breeds", "jersey"]));
+    assert_eq!(code, 0);
+    assert!(one.contains('[') && one.contains("gives: "), "{one}");
+    let (code, _, err) = outcome(springhouse().args(["list", "breeds", "jersy"]));
+    assert_eq!(code, 2);
+    assert!(err.contains("did you mean jersey?"), "{err}");
+    let (code, _, err) = outcome(springhouse().args(["list", "breads"]));
+    assert_eq!(code, 2);
+    assert!(err.contains("did you mean breeds?"), "{err}");
+}
+
+#[test]
+fn new_never_overwrites() {
+    let dir = tempfile::tempdir().unwrap();
+    let (code, out, _) = in_folder(dir.path(), &["new", "a.yaml"]);
+    assert_eq!((code, out.as_str()), (0, ""));
+    let before = std::fs::read(dir.path().join("a.yaml")).unwrap();
+    let (code, _, err) = in_folder(dir.path(), &["new", "a.yaml"]);
+    assert_eq!(code, 1);
+    assert!(err.contains("exists already"), "{err}");
+    assert_eq!(std::fs::read(dir.path().join("a.yaml")).unwrap(), before);
+}
+
+#[test]
+fn the_starter_passes_its_check() {
+    let dir = home();
+    let (code, out, err) = in_folder(dir.path(), &["check", "ours.yaml"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(out.starts_with("Our first cow: understood, no errors"), "{out}");
+    assert!(out.contains("Daisy"), "{out}");
+    assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");
+    assert!(!out.contains('\u{1b}'), "no colour where there is no terminal");
+}
+
+#[test]
+fn a_bad_scenario_shows_its_line() {
+    let dir = home();
+    let path = dir.path().join("ours.yaml");
+    let bad = std::fs::read_to_string(&path).unwrap().replace("breed: jersey", "breed: jersy");
+    std::fs::write(&path, bad).unwrap();
+    let (code, out, err) = in_folder(dir.path(), &["run", "ours.yaml"]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    assert!(err.contains("ours.yaml:") && err.contains("jersey"), "{err}");
+    assert_eq!(names(dir.path()), ["ours.yaml"], "nothing is written");
+}
+
+#[test]
+fn a_run_writes_words_and_files() {
+    let dir = home();
+    let (code, out, err) = in_folder(dir.path(), &["run", "ours.yaml", "--trials", "20"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(out.starts_with("Our first cow: 20 simulated years, seed 1\n"), "{out}");
+    assert!(out.contains("The books balance") && out.contains("Cautions"), "{out}");
+    assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");
+    assert!(!out.contains('\u{1b}') && !err.contains('\u{1b}'));
+    assert!(err.contains("No seed was given, so seed 1 was used"), "{err}");
+    let folder = dir.path().join("outputs/ours");
+    assert_eq!(
+        names(&folder),
+        ["days.csv", "flows.csv", "manifest.json", "rules.csv", "summary.json", "trials.csv"]
+    );
+    assert_eq!(names(&dir.path().join("outputs")), ["ours"], "nothing half-written is left");
+    let manifest = std::fs::read_to_string(folder.join("manifest.json")).unwrap();
+    assert!(!manifest.contains(&*dir.path().to_string_lossy()), "no path: {manifest}");
+    assert!(manifest.contains("\"affects_results\": false"), "{manifest}");
+}
+
+#[test]
+fn the_same_seed_gives_the_same_bytes_and_threads_do_not_matter() {
+    let dir = home();
+    for (out, threads) in [("a", "1"), ("b", "3")] {
+        let args = [
+            "run",
+            "ours.yaml",
+            "--trials",
+            "30",
+            "--seed",
+            "5",
+            "--threads",
+            threads,
+            "--out",
+            out,
+            "--quiet",
+        ];
+        let (code, _, err) = in_folder(dir.path(), &args);
+        assert_eq!((code, err.as_str()), (0, ""));
+    }
+    for file in ["summary.json", "days.csv", "trials.csv", "flows.csv", "rules.csv"] {
+        let read = |f: &str| std::fs::read(dir.path().join(f).join(file)).unwrap();
+        assert!(read("a") == read("b"), "{file}");
+    }
+}
+
+#[test]
+fn json_goes_to_standard_output_and_is_the_file() {
+    let dir = home();
+    let args = ["run", "-", "--trials", "10", "--seed", "3", "--format", "json", "--out", "o"];
+    let text = std::fs::read(dir.path().join("ours.yaml")).unwrap();
+    let (code, out, err) = outcome(springhouse().current_dir(dir.path()).args(args).write_stdin(text));
+    assert_eq!(code, 0, "{err}");
+    assert_eq!(out.as_bytes(), std::fs::read(dir.path().join("o/summary.json")).unwrap());
+    let v: serde_json::Value = serde_json::from_str(&out).unwrap();
+    assert_eq!((v["seed"].as_u64(), v["trials"].as_u64()), (Some(3), Some(10)));
+    assert!(v["measures"]["wasted_part"]["p95"].is_number());
+    let parts: f64 = v["fates"].as_array().unwrap().iter().filter_map(|f| f["part"].as_f64()).sum();
+    assert!((parts - 1.0).abs() < 1e-6, "all the milk went somewhere: {parts}");
+}
+
+#[test]
+fn an_output_that_cannot_be_is_exit_1_before_the_run() {
+    let dir = home();
+    std::fs::write(dir.path().join("file"), "mine").unwrap();
+    std::fs::create_dir(dir.path().join("mine")).unwrap();
+    std::fs::write(dir.path().join("mine/letter.txt"), "dear").unwrap();
+    // So many years would take minutes: the answer comes before the run.
+    for (out, part) in
+        [("file", "is a file"), ("mine", "--force"), (".", "holds the scenario"), ("file/x", "cannot")]
+    {
+        let args = ["run", "ours.yaml", "--trials", "200000", "--out", out];
+        let (code, stdout, err) = in_folder(dir.path(), &args);
+        assert_eq!((code, stdout.as_str()), (1, ""), "{out}: {err}");
+        assert!(err.contains(part), "{out}: {err}");
+    }
+    assert_eq!(names(&dir.path().join("mine")), ["letter.txt"]);
+    let (code, _, err) =
+        in_folder(dir.path(), &["run", "ours.yaml", "--trials", "2", "--out", "mine", "--force"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(names(&dir.path().join("mine")).contains(&"manifest.json".to_string()));
+}
+
+#[test]
+fn strict_and_steady() {
+    let dir = home();
+    let path = dir.path().join("ours.yaml");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let (aims, _) = text.split_once("aims:").unwrap();
+    // Nobody keeps this aim: a milking with no minute of work.
+    let hard = format!("{aims}aims:\n  - {{measure: waste, at least: 99 %, in: 19 of 20 years}}\n");
+    std::fs::write(dir.path().join("hard.yaml"), hard).unwrap();
+    let args = ["run", "hard.yaml", "--trials", "60", "--no-remedies", "--quiet"];
+    assert_eq!(in_folder(dir.path(), &args).0, 0);
+    assert_eq!(in_folder(dir.path(), &[&args[..], &["--strict"]].concat()).0, 1);
+    let (code, out, err) = in_folder(dir.path(), &["run", "ours.yaml", "--steady", "--units", "metric"]);
+    assert_eq!(code, 0, "{err}");
+    assert!(out.starts_with("Our first cow: the average year, no chance anywhere"), "{out}");
+    assert!(out.contains(" kg") && !out.contains(" gal"), "{out}");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_reader_who_leaves_is_no_error() {
+    use std::process::{Command as Plain, Stdio};
+    let mut child = Plain::new(assert_cmd::cargo::cargo_bin!("springhouse"))
+        .args(["list", "breeds"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // Closed before anything is read.
+    drop(child.stdout.take());
+    let out = child.wait_with_output().unwrap();
+    assert_eq!((out.status.code(), String::from_utf8_lossy(&out.stderr).as_ref()), (Some(0), ""));
+}
+
+#[test]
+fn colour_is_a_choice() {
+    let run = |args: &[&str], no_color: bool| {
+        let mut c = springhouse();
+        if no_color {
+            c.env("NO_COLOR", "1");
+        }
+        outcome(c.args(args)).1
+    };
+    assert!(run(&["list", "--color", "always"], false).contains('\u{1b}'));
+    assert!(!run(&["list"], true).contains('\u{1b}'));
+    assert!(!run(&["list", "--color", "never"], false).contains('\u{1b}'));
+}

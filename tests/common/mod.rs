@@ -1,0 +1,31 @@
+//! Helpers shared by the tests.
+#![allow(dead_code)]
+
+pub mod generate;
+
+use springhouse::scenario::{self, Compiled};
+use springhouse::sim::{DayLog, Luck, Outcome, Trial};
+
+/// Compiles a scenario that must be valid.
+#[track_caller]
+pub fn compile(text: &str) -> Compiled {
+    match scenario::compile(text.as_bytes()) {
+        Ok(c) => c,
+        Err(errors) => {
+            let list: Vec<String> = errors.iter().map(ToString::to_string).collect();
+            panic!("not a valid scenario:\n{}\n---\n{text}", list.join("\n"));
+        }
+    }
+}
+
+/// One trial of a compiled scenario; `None`: the average year.
+pub fn trial(c: &Compiled, seed: u64, number: Option<u32>) -> (Outcome, DayLog) {
+    let mut luck = Luck::new(&c.plan, &c.names);
+    match number {
+        Some(n) => luck.draw(seed, n),
+        None => luck.steady(),
+    }
+    let mut log = DayLog::new(&c.plan);
+    let out = Trial::new(&c.plan).run(&luck, &mut log).clone();
+    (out, log)
+}
