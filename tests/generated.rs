@@ -118,8 +118,17 @@ fn generated_scenarios_hold_and_everything_is_seen() {
     assert_eq!(seen.fates, fates, "every fate is seen");
     let blocked: BTreeSet<&str> = Blocked::ALL.iter().map(|b| b.key()).collect();
     assert_eq!(seen.blocked, blocked, "every reason is seen");
-    let actions =
-        BTreeSet::from(["skim", "make", "move", "feed", "dump", "dry off", "calf on", "once a day", "tonight"]);
+    let actions = BTreeSet::from([
+        "skim",
+        "make",
+        "move",
+        "feed",
+        "dump",
+        "dry off",
+        "calf on",
+        "once a day",
+        "tonight",
+    ]);
     assert_eq!(seen.actions, actions, "every action is seen");
     assert_eq!(seen.sources.len(), 3, "every source is seen");
     assert!(seen.dry_days);

@@ -48,8 +48,11 @@ fn the_shipped_rules_work_now_and_then() {
         let c = common::compile(&text);
         let options = RunOptions { trials: 64, seed: 7, remedies: false, ..RunOptions::default() };
         let result = run(&c.plan, &c.names, &options, &|_, _| {}).expect("runs");
-        let idle: Vec<&str> =
-            result.rules[..c.plan.rules.len()].iter().filter(|r| r.fired == 0.0).map(|r| r.rule.as_str()).collect();
+        let idle: Vec<&str> = result.rules[..c.plan.rules.len()]
+            .iter()
+            .filter(|r| r.fired == 0.0)
+            .map(|r| r.rule.as_str())
+            .collect();
         assert!(idle.is_empty(), "{path:?}: never fired: {idle:?}");
     }
 }

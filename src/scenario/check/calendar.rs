@@ -16,7 +16,7 @@ use crate::{
 
 /// The simulated days.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Run {
+pub(in crate::scenario) struct Run {
     /// First day.
     pub first: Date,
     /// How many days.
@@ -25,22 +25,22 @@ pub(super) struct Run {
 
 impl Run {
     /// Days after day 0; negative before.
-    pub(super) fn day_of(self, date: Date) -> f64 {
+    pub(in crate::scenario) fn day_of(self, date: Date) -> f64 {
         calendar::days_between(self.first, date) as f64
     }
 
     /// The date of a day (rounded down).
-    pub(super) fn date_of(self, day: f64) -> Date {
+    pub(in crate::scenario) fn date_of(self, day: f64) -> Date {
         calendar::date_of(self.first, day.floor() as i64)
     }
 
     /// The last simulated day.
-    pub(super) fn last(self) -> Date {
+    pub(in crate::scenario) fn last(self) -> Date {
         self.date_of(f64::from(self.days) - 1.0)
     }
 
     /// A date as a day of the run, kept within it.
-    pub(super) fn clamped(self, date: Date) -> u32 {
+    pub(in crate::scenario) fn clamped(self, date: Date) -> u32 {
         self.day_of(date).clamp(0.0, f64::from(self.days)) as u32
     }
 }

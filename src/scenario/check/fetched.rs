@@ -98,6 +98,8 @@ pub(super) fn fetches(
             name,
         ));
     }
+    // Any order of the file gives the same plan.
+    all.sort_by(|a, b| a.1.cmp(&b.1));
     all
 }
 

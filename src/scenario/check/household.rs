@@ -20,7 +20,7 @@ const MOST_PEOPLE: usize = 500;
 
 /// Who of the people calls for a caution.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum AtRisk {
+pub(in crate::scenario) enum AtRisk {
     UnderOne,
     UnderFive,
     Over65,
@@ -29,7 +29,7 @@ pub(super) enum AtRisk {
 
 /// People, guests included.
 #[derive(Clone, Debug, Default)]
-pub(super) struct People {
+pub(in crate::scenario) struct People {
     pub plans: Vec<PersonPlan>,
     pub names: Vec<String>,
     /// Words for each kind: name, how many, part of days, kg on such a day.
@@ -41,7 +41,7 @@ pub(super) struct People {
 
 impl People {
     /// Mean kg a day drunk by those who are always there.
-    pub(super) fn kg_a_day(&self) -> f64 {
+    pub(in crate::scenario) fn kg_a_day(&self) -> f64 {
         self.plans
             .iter()
             .filter(|p| p.present.is_empty())
@@ -85,6 +85,11 @@ pub(super) fn people(c: &mut Ctx, known: &Known, run: Run, raw: &raw::Household)
         all.plans.truncate(MOST_PEOPLE);
         all.names.truncate(MOST_PEOPLE);
     }
+    // Any order of the file gives the same plan.
+    let mut order: Vec<usize> = (0..all.plans.len()).collect();
+    order.sort_by(|a, b| all.names[*a].cmp(&all.names[*b]));
+    all.plans = order.iter().map(|i| all.plans[*i].clone()).collect();
+    all.names = order.iter().map(|i| all.names[*i].clone()).collect();
     all.at_risk.sort_unstable();
     all.at_risk.dedup();
     all

@@ -47,7 +47,7 @@ pub(super) const KINDS: [(&str, PlaceKind); 7] = [
 
 /// All items of the plan, and the names that could be items but are not made.
 #[derive(Clone, Debug)]
-pub(super) struct Items {
+pub(in crate::scenario) struct Items {
     pub names: Vec<String>,
     unmade: Vec<String>,
     pub densities: Vec<f64>,
@@ -254,7 +254,7 @@ impl Items {
     }
 
     /// Mean density of a group, kg/L (of its first item).
-    pub(super) fn density(&self, ids: &[ItemId]) -> f64 {
+    pub(in crate::scenario) fn density(&self, ids: &[ItemId]) -> f64 {
         ids.first().and_then(|id| self.densities.get(id.at())).copied().unwrap_or(1.03)
     }
 }

@@ -6,11 +6,16 @@ mod animals;
 mod bounds;
 mod calendar;
 mod cautions;
+mod climate;
+mod conditions;
 mod context;
 mod crosschecks;
+mod curves;
 mod fetched;
+mod full;
 mod household;
 mod items;
+mod jars;
 mod outlets;
 mod recipes;
 mod risks;
@@ -29,6 +34,11 @@ use super::{
 };
 use crate::diagnostics::{Diagnostic, Severity};
 
+pub(super) use animals::Animal;
+pub(super) use jars::Jar;
+pub(super) use rooms::{Shelf, Store};
+pub(super) use routine::day_words;
+
 /// What is known beside the file.
 pub(super) struct Known {
     pub library: &'static Library,
@@ -36,19 +46,34 @@ pub(super) struct Known {
 
 /// Everything compiled, for the plan, the names and the words.
 pub(super) struct Parts {
-    run: calendar::Run,
-    units: UnitSystem,
-    animals: Vec<animals::Animal>,
-    fetches: Vec<(FetchPlan, String)>,
-    people: household::People,
-    items: items::Items,
-    rooms: rooms::Rooms,
+    pub(super) run: calendar::Run,
+    pub(super) units: UnitSystem,
+    pub(super) animals: Vec<animals::Animal>,
+    pub(super) fetches: Vec<(FetchPlan, String)>,
+    pub(super) people: household::People,
+    pub(super) items: items::Items,
+    pub(super) rooms: rooms::Rooms,
     book: Vec<(String, Recipe)>,
     rules: Vec<(RulePlan, String)>,
     outlets: Vec<(OutletPlan, String)>,
     wishes: Vec<(String, Vec<super::plan::ItemId>)>,
     cleanliness: String,
 }
+
+impl Parts {
+    /// The date of a simulated day.
+    pub(super) fn first_date(&self, day: u32) -> jiff::civil::Date {
+        self.run.date_of(f64::from(day))
+    }
+
+    /// The cleanliness chosen, in words.
+    pub(super) fn cleanliness(&self) -> String {
+        format!("{} cleanliness", self.cleanliness)
+    }
+}
+
+/// Recipes by name.
+type Book = Vec<(String, Recipe)>;
 
 /// Log standard deviation of a log-normal with this coefficient of variation.
 fn log_sd(cv: f64) -> f64 {
@@ -85,7 +110,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
     let others: Vec<String> =
         recipes::book(&known, raw).iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
     let mut items = items::Items::new(c, &known, raw, &made, &others);
-    let jars = rooms::jars(c, &known, raw);
+    let jars = jars::jars(c, &known, raw);
     let rooms = rooms::rooms(c, &known, &mut items, jars, raw);
     let mut recipe_plans: Vec<RecipePlan> = Vec::new();
     let mut by_word: Vec<(String, RecipeId, f64)> = Vec::new();
@@ -112,7 +137,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
         wishes: &wish_words,
     };
     let rules = routine::rules(c, &world, raw.routine.as_deref().unwrap_or_default());
-    let when_full = routine::when_full(c, &world, &raw.when_full);
+    let when_full = full::when_full(c, &world, &raw.when_full);
     let outlets = outlets::outlets(c, &known, run, &items, &raw.animals_fed.clone().unwrap_or_default());
     let (keeping, losses, cleanliness) = risks::risks(c, &known, &raw.risks);
 
@@ -193,11 +218,7 @@ fn seed(c: &mut Ctx, raw: &Scenario) -> Option<u64> {
 
 /// The recipes that some rule makes, in the order of the book, and the words by
 /// which rules name them.
-fn recipes_in_use(
-    c: &mut Ctx,
-    known: &Known,
-    raw: &Scenario,
-) -> (Vec<(String, Recipe)>, Vec<(String, String)>) {
+fn recipes_in_use(c: &mut Ctx, known: &Known, raw: &Scenario) -> (Book, Vec<(String, String)>) {
     let book = recipes::book(known, raw);
     let mut used = vec![false; book.len()];
     let mut named: Vec<(String, String)> = Vec::new();

@@ -265,7 +265,7 @@ fn prove(c: &mut Ctx, items: &Items, at: &str, name: &str, plan: &RecipePlan) {
             let mut bad = (!sound(&rest)).then_some(&plan.outputs[0]);
             for o in &plan.outputs {
                 let part = if o.share == Share::Rest { rest } else { o.share.of(whole) };
-                rest = rest - part;
+                rest -= part;
                 if bad.is_none() && !(sound(&part) && sound(&rest)) {
                     bad = Some(o);
                 }

@@ -27,11 +27,8 @@ pub(super) fn risks(c: &mut Ctx, known: &Known, raw: &Option<Risks>) -> (Keeping
     let first = c.within(&p("first weeks"), &r.first_weeks, 0.0..=366.0, "a time up to 1 year");
     let factor = c.number(&p("spells at first"), &r.spells_at_first, 0.0..=50.0);
     let spill = c.within(&p("kicked pail"), &r.kicked_pail, 0.0..=0.5, "a chance up to 50 %").unwrap_or(0.0);
-    let spill_early = match &own.kicked_pail {
-        // Whoever gives the chance alone means it for the first weeks too, unless
-        // the preset's first weeks are worse.
-        _ => c.within(&p("kicked pail at first"), &r.kicked_pail_at_first, 0.0..=0.5, "a chance up to 50 %"),
-    };
+    let early =
+        c.within(&p("kicked pail at first"), &r.kicked_pail_at_first, 0.0..=0.5, "a chance up to 50 %");
     let sour = c.within::<MilkAmount>(
         &p("sour milk kept"),
         &r.sour_milk_kept,
@@ -50,7 +47,7 @@ pub(super) fn risks(c: &mut Ctx, known: &Known, raw: &Option<Risks>) -> (Keeping
             .within(&p("foul shows after"), &r.foul_shows_after, 0.01..=1.0, "a part from 1 to 100 %")
             .unwrap_or(0.4),
         spill,
-        spill_early: spill_early.unwrap_or(spill).max(spill),
+        spill_early: early.unwrap_or(spill).max(spill),
         sour_cap_kg: sour.unwrap_or(8.0),
     };
     let losses = LossPlan {

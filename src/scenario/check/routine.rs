@@ -2,19 +2,19 @@
 
 use super::{
     super::{
-        plan::{Action, Condition, FullStep, ItemId, MAX_ITEMS, RecipeId, RulePlan, SkimDepth, WhenFullPlan},
-        raw::{self, Entries, Rule, Text, When},
+        plan::{Action, ItemId, RecipeId, RulePlan, SkimDepth},
+        raw::{Rule, Text},
     },
     animals::Animal,
-    bounds::{self, Bounds},
     calendar::Run,
+    conditions::conditions,
     context::{Ctx, entry, list, under},
     items::Items,
     rooms::Rooms,
 };
 use crate::{
     calendar,
-    units::{Duration, MilkAmount, Part, Text as Q, read_amount},
+    units::{MilkAmount, Part, Text as Q, read_amount},
 };
 
 /// What rules may speak of.
@@ -148,7 +148,7 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
     all
 }
 
-fn needs_calf(c: &mut Ctx, w: &World, at: &str, animal: usize, who: &str) -> bool {
+pub(super) fn needs_calf(c: &mut Ctx, w: &World, at: &str, animal: usize, who: &str) -> bool {
     if w.animals.get(animal).is_some_and(|a| a.plan.calf.is_some()) {
         return true;
     }
@@ -269,7 +269,13 @@ fn target(c: &mut Ctx, w: &World, at: &str, r: &Rule) -> Option<super::super::pl
     }
 }
 
-fn animal(c: &mut Ctx, w: &World, at: &str, rule: &str, who: &Option<Text>) -> Option<(u16, String)> {
+pub(super) fn animal(
+    c: &mut Ctx,
+    w: &World,
+    at: &str,
+    rule: &str,
+    who: &Option<Text>,
+) -> Option<(u16, String)> {
     let names: Vec<&str> = w.animals.iter().map(|a| a.name.as_str()).collect();
     match who {
         Some(t) => match names.iter().position(|n| n.eq_ignore_ascii_case(t.get())) {
@@ -311,123 +317,6 @@ fn limits(c: &mut Ctx, at: &str, text: &Option<Text>) -> (Option<u32>, Option<u3
     }
 }
 
-fn conditions(c: &mut Ctx, w: &World, at: &str, raw: &When, when: &mut Vec<Condition>) {
-    let empty = Entries::default();
-    for (name, text) in raw.have.as_ref().unwrap_or(&empty).iter() {
-        let at = under(&under(at, "have"), name);
-        let Some(ids) = find_at_key(c, w.items, &at, name) else { continue };
-        when.extend(bounds::stock(c, w, &at, name, &ids, text.get()));
-    }
-    for (name, text) in raw.oldest.as_ref().unwrap_or(&empty).iter() {
-        let at = under(&under(at, "oldest"), name);
-        let Some(ids) = find_at_key(c, w.items, &at, name) else { continue };
-        if let Some(b) = bounds::read(c, &at, text.get(), |c, at, t| c.words::<Duration>(at, t)) {
-            when.push(Condition::OldestAge { items: Items::mask(&ids), least: b.least, most: b.most });
-        }
-    }
-    if let Some(t) = &raw.season {
-        when.extend(season(c, &under(at, "season"), t.get()));
-    }
-    if let Some(t) = &raw.between {
-        when.extend(dates(c, w.run, &under(at, "between"), t.get()));
-    }
-    let days = |c: &mut Ctx, key: &str, t: &Option<Text>| -> Option<Bounds> {
-        let t = t.as_ref()?;
-        bounds::read(c, &under(at, key), t.get(), |c, at, t| c.words::<Duration>(at, t))
-    };
-    if let Some(b) = days(c, "since freshening", &raw.since_freshening) {
-        when.push(Condition::SinceFreshening { least: b.least, most: b.most });
-    }
-    if let Some(b) = days(c, "to dry off", &raw.to_dry_off) {
-        when.push(Condition::ToDryOff { least: b.least, most: b.most });
-    }
-    if c.choice(&under(at, "dry weeks"), &raw.dry_weeks, &[("only", ())]).is_some() {
-        when.push(Condition::InDryWeeks);
-    }
-    for (name, text) in raw.fullness.as_ref().unwrap_or(&empty).iter() {
-        let at = under(&under(at, "fullness"), name);
-        let Some((store, _)) = w.rooms.store(name) else {
-            let names: Vec<&str> = w.rooms.stores.iter().skip(1).map(|s| s.name.as_str()).collect();
-            c.unknown(&at, "store", name, &names);
-            continue;
-        };
-        if let Some(b) = bounds::read(c, &at, text.get(), |c, at, t| c.words::<Part>(at, t)) {
-            when.push(Condition::Fullness { store: store as u16, least: b.least, most: b.most });
-        }
-    }
-    if let Some(t) = &raw.minutes_left {
-        let at = under(at, "minutes left");
-        if let Some(b) = bounds::read(c, &at, t.get(), |c, at, t| c.words::<crate::units::Minutes>(at, t)) {
-            when.push(Condition::MinutesLeft { least: b.least.max(0.0) });
-        }
-    }
-}
-
-fn find_at_key(c: &mut Ctx, items: &Items, at: &str, name: &str) -> Option<Vec<ItemId>> {
-    items.find(c, at, name)
-}
-
-/// `apr to sep`, `15 apr to 10 sep`.
-fn season(c: &mut Ctx, at: &str, text: &str) -> Option<Condition> {
-    let side = |c: &mut Ctx, words: &str, last: bool| -> Option<u16> {
-        let words = words.trim();
-        let (day, month) = match words.split_once(' ') {
-            Some((a, b)) if a.starts_with(|ch: char| ch.is_ascii_digit()) => (Some(a), b),
-            Some((a, b)) => (Some(b), a),
-            None => (None, words),
-        };
-        let month = calendar::read_month(month).map_err(|e| c.push(at, e.diagnostic())).ok()?;
-        let month = i8::try_from(month).ok()? + 1;
-        // A leap year, so that 29 February has a number.
-        let first = jiff::civil::Date::new(2028, month, 1).ok()?;
-        let day = match day {
-            None if last => first.days_in_month(),
-            None => 1,
-            Some(d) => match d.parse::<i8>().ok().filter(|d| *d >= 1 && *d <= first.days_in_month()) {
-                Some(d) => d,
-                None => {
-                    c.error(
-                        at,
-                        format!("`{words}` is no day of the year"),
-                        "write such as `15 apr to 10 sep`",
-                    );
-                    return None;
-                }
-            },
-        };
-        jiff::civil::Date::new(2028, month, day).ok().map(calendar::day_of_year)
-    };
-    let Some((from, until)) = text.split_once(" to ") else {
-        c.error(at, format!("`{text}` is no season"), "write such as `apr to sep` or `15 apr to 10 sep`");
-        return None;
-    };
-    let (from, until) = (side(c, from, false), side(c, until, true));
-    Some(Condition::Season { from: from?, until: until? })
-}
-
-fn dates(c: &mut Ctx, run: Run, at: &str, text: &str) -> Option<Condition> {
-    let Some((from, until)) = text.split_once(" to ") else {
-        c.error(at, format!("`{text}` is no span of dates"), "write such as `2027-04-01 to 2027-06-30`");
-        return None;
-    };
-    let (from, until) = (c.date(at, from), c.date(at, until));
-    let (from, until) = (from?, until?);
-    if until < from {
-        c.error(at, "this ends before it begins", "put the earlier date first");
-        return None;
-    }
-    if until < run.first || from > run.last() {
-        c.warn(
-            at,
-            "these days lie outside the simulated time, so this rule never works",
-            "are the dates right?",
-        );
-        // A condition that never holds.
-        return Some(Condition::Dates { from: u32::MAX, until: u32::MAX });
-    }
-    Some(Condition::Dates { from: run.clamped(from), until: run.clamped(until) })
-}
-
 fn name(kind: u8, what: &str, weekdays: u8, rule: &Rule) -> String {
     let mut words = match kind {
         6 => format!("leave the calf on {what}"),
@@ -452,73 +341,8 @@ fn name(kind: u8, what: &str, weekdays: u8, rule: &Rule) -> String {
 }
 
 /// `Mon and Thu`.
-pub(super) fn day_words(mask: u8) -> String {
+pub(in crate::scenario) fn day_words(mask: u8) -> String {
     let days: Vec<&str> =
         (0..7u8).filter(|d| mask & (1 << d) != 0).map(|d| &calendar::WEEKDAYS[usize::from(d)][..3]).collect();
     crate::units::show::listed(&days)
-}
-
-/// The two lists for a full cold room.
-pub(super) fn when_full(c: &mut Ctx, w: &World, raw: &Option<raw::WhenFull>) -> WhenFullPlan {
-    let mut plan = WhenFullPlan::default();
-    let Some(raw) = raw else {
-        // What families do unasked: sour milk and by-products go first, then
-        // the oldest milk; poured out last.
-        plan.tonight = usual_tonight();
-        return plan;
-    };
-    for (i, t) in raw.tonight.iter().flatten().enumerate() {
-        let at = entry("when full.tonight", i);
-        let words = t.get();
-        let (feed, rest) = match (words.strip_prefix("feed "), words.strip_prefix("pour out ")) {
-            (Some(rest), _) => (true, rest),
-            (_, Some(rest)) => (false, rest),
-            _ => {
-                c.error(&at, format!("`{words}` is not understood"), "write `feed ITEM` or `pour out ITEM`");
-                continue;
-            }
-        };
-        let Some(ids) = w.items.find(c, &at, rest.trim()) else { continue };
-        plan.tonight
-            .extend(ids.into_iter().map(|id| if feed { FullStep::Feed(id) } else { FullStep::PourOut(id) }));
-    }
-    if plan.tonight.len() > 4 * MAX_ITEMS {
-        c.error("when full.tonight", "this list is too long", "name each item once");
-    }
-    for (i, t) in raw.from_tomorrow.iter().flatten().enumerate() {
-        let at = entry("when full.from tomorrow", i);
-        plan.tomorrow.extend(tomorrow(c, w, &at, t.get()));
-    }
-    plan
-}
-
-fn usual_tonight() -> Vec<FullStep> {
-    use super::super::plan::fixed::{SKIMMED, SOUR_MILK, WHOLE};
-    let order = [SOUR_MILK, SKIMMED, WHOLE];
-    order.iter().map(|i| FullStep::Feed(*i)).chain(order.iter().map(|i| FullStep::PourOut(*i))).collect()
-}
-
-/// `leave the calf on Clover for 3 days`, `milk Clover once a day for 7 days`.
-fn tomorrow(c: &mut Ctx, w: &World, at: &str, words: &str) -> Option<Action> {
-    const HELP: &str = "write `leave the calf on Clover for 3 days` or `milk Clover once a day for 7 days`";
-    let (body, days) = match words.split_once(" for ") {
-        Some((body, time)) => (body, c.words::<Duration>(at, time)?.round()),
-        None => (words, 3.0),
-    };
-    if !(1.0..=366.0).contains(&days) {
-        c.error(at, "this takes too short or too long a time", HELP);
-        return None;
-    }
-    let days = days as u16;
-    let named = |name: &str| (!name.trim().is_empty()).then(|| Text(name.trim().to_owned()));
-    if let Some(name) = body.strip_prefix("leave the calf on") {
-        let (animal, who) = animal(c, w, at, at, &named(name))?;
-        return needs_calf(c, w, at, usize::from(animal), &who).then_some(Action::CalfOn { animal, days });
-    }
-    if let Some(name) = body.strip_prefix("milk ").and_then(|b| b.strip_suffix("once a day")) {
-        let (animal, _) = animal(c, w, at, at, &named(name))?;
-        return Some(Action::OnceADay { animal, days });
-    }
-    c.error(at, format!("`{words}` is not understood"), HELP);
-    None
 }

@@ -1,0 +1,142 @@
+//! Animals and fetches, as understood.
+
+use super::{
+    super::{
+        check::{Animal, Parts},
+        plan::{FetchPlan, Species},
+    },
+    Part,
+};
+use crate::{calendar, units::show};
+
+fn ordinal(n: u32) -> String {
+    let end = match (n % 10, n % 100) {
+        (1, k) if k != 11 => "st",
+        (2, k) if k != 12 => "nd",
+        (3, k) if k != 13 => "rd",
+        _ => "th",
+    };
+    format!("{n}{end}")
+}
+
+fn give_or_take(sd: f64) -> String {
+    if sd < 0.05 { String::new() } else { format!(", give or take {}", show::duration(sd)) }
+}
+
+pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
+    let mut part = Part::new(a.name.clone());
+    let (plan, sys) = (&a.plan, p.units);
+    let kind = match plan.species {
+        Species::Cow => "cow",
+        Species::Goat => "goat",
+        Species::Sheep => "sheep",
+    };
+    part.line("kind", format!("{} {kind}, {} lactation", a.breed, ordinal(a.lactation)));
+    let date = |day: f64| calendar::show(p.run.date_of(day));
+    let word = if plan.freshens_day < 0.0 { "freshened" } else { "freshens" };
+    part.line(word, format!("{}{}", date(plan.freshens_day), give_or_take(plan.freshens_sd)));
+    match plan.interval {
+        Some(i) => {
+            let next = plan.freshens_day + i;
+            part.line("dried off", format!("about {}", date(next - plan.dry_days)));
+            let spread = plan.interval_sd.hypot(plan.freshens_sd);
+            part.line("freshens again", format!("{}{}", date(next), give_or_take(spread)));
+        }
+        None => {
+            let last = plan.freshens_day + f64::from(plan.longest_days);
+            part.line("not bred again", format!("milks on, at the longest until {}", date(last)));
+        }
+    }
+    if let Some(curve) = plan.curves.first() {
+        let n = a.usual_days.min(curve.yield_kg.len());
+        let kg = &curve.yield_kg[..n];
+        let once = |day: usize| match (plan.milkings, day) {
+            (1, 0..=99) => plan.once_a_day[0],
+            (1, 100..=199) => plan.once_a_day[1],
+            (1, _) => plan.once_a_day[2],
+            _ => 1.0,
+        };
+        let daily = || kg.iter().enumerate().map(|(d, y)| y * once(d));
+        let peak = daily().fold(0.0, f64::max);
+        let peak_day = daily().position(|y| y >= peak).unwrap_or(0) + 1;
+        let total: f64 = daily().sum();
+        part.line("at the peak", format!("{}, around day {peak_day}", show::milk_a_day(peak, sys)));
+        part.line(
+            "whole lactation",
+            format!("{} in {n} days ({})", show::milk(total, sys), show::mass(total, sys)),
+        );
+        let mean = |of: &[f64]| {
+            let sum: f64 = kg.iter().zip(of).map(|(k, f)| k * f).sum();
+            sum / kg.iter().sum::<f64>().max(1e-12)
+        };
+        part.line(
+            "fat and protein",
+            format!("{} and {} on average", show::part(mean(&curve.fat)), show::part(mean(&curve.protein))),
+        );
+        let spread = (plan.level_log_sd.powi(2).exp() - 1.0).sqrt();
+        if spread > 0.0 {
+            let (low, high) = (total * (-plan.level_log_sd).exp(), total * plan.level_log_sd.exp());
+            part.line(
+                "how sure",
+                format!(
+                    "give or take {}: in 2 of 3 years between {} and {}",
+                    show::part(spread),
+                    show::milk(low, sys),
+                    show::milk(high, sys)
+                ),
+            );
+        }
+    }
+    let morning = show::part(plan.morning_part);
+    let milked = if plan.milkings == 2 {
+        format!(
+            "twice a day, {morning} of it in the morning, {} a milking by hand",
+            show::minutes(plan.milking_minutes)
+        )
+    } else {
+        format!("once a day, {} by hand", show::minutes(plan.milking_minutes))
+    };
+    part.line("milked", milked);
+    part.line(
+        "kept from people",
+        format!("the first {} after freshening", show::duration(f64::from(plan.colostrum_days))),
+    );
+    if let Some(calf) = plan.calf {
+        let full = f64::from(calf.full_time_until);
+        let until = f64::from(calf.shut_in_until);
+        let mut text = format!("with her day and night for {}", show::duration(full));
+        if until > full {
+            text = format!("{text}, then shut in overnight until it is {} old", show::duration(until));
+        }
+        part.line(
+            "her young",
+            format!(
+                "{text}; drinks {} at first, {} later",
+                show::milk_a_day(calf.appetite_start_kg, sys),
+                show::milk_a_day(calf.appetite_full_kg, sys)
+            ),
+        );
+    }
+    part
+}
+
+pub(super) fn fetch(f: &FetchPlan, name: &str, p: &Parts) -> Part {
+    let mut part = Part::new(name);
+    let days = super::super::check::day_words(f.weekdays);
+    let spread = if f.log_sd > 0.0 {
+        format!(", give or take {}", show::part((f.log_sd.powi(2).exp() - 1.0).sqrt()))
+    } else {
+        String::new()
+    };
+    part.line("fetched", format!("{}{spread}, on {days}", show::milk(f.kg, p.units)));
+    let a_week = f.kg * f64::from(f.weekdays.count_ones());
+    part.line("a week", show::milk(a_week, p.units));
+    let date = |d: u32| calendar::show(p.run.date_of(f64::from(d)));
+    part.line("from", format!("{} until {}", date(f.from_day), date(f.until_day)));
+    part.line("age on arrival", show::duration(f.age_days));
+    part.line("fat and protein", format!("{} and {}", show::part(f.fat), show::part(f.protein)));
+    if f.fails > 0.0 {
+        part.line("does not come", format!("{} of the time", show::part(f.fails)));
+    }
+    part
+}
