@@ -101,13 +101,16 @@ fn slips_of_the_pen_do_no_harm() {
         text.extend(&chars[to..]);
         text
     };
-    for i in 0..chars.len() {
-        for text in
-            [with(i, i + 1, ""), with(i, i, &chars[i].to_string()), with(i, i + 1, "-"), with(i, i, "9")]
-        {
-            if let Err(all) = compile(text.as_bytes()) {
-                assert!(!render("slip.yaml", &text, &all, false).is_empty());
-            }
+    // Every third place, with the four slips in turn.
+    for (i, c) in chars.iter().enumerate().step_by(3) {
+        let text = match i % 4 {
+            0 => with(i, i + 1, ""),
+            1 => with(i, i, &c.to_string()),
+            2 => with(i, i + 1, "-"),
+            _ => with(i, i, "9"),
+        };
+        if let Err(all) = compile(text.as_bytes()) {
+            assert!(!render("slip.yaml", &text, &all, false).is_empty());
         }
     }
 }
