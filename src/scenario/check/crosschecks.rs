@@ -11,7 +11,8 @@ use super::{
 };
 use crate::units::show;
 
-/// The first day on which there can be milk for people; infinite when never.
+/// The first day on which there can be milk for people. Sources that give none
+/// within the run count from its end; without any source it is infinite.
 pub(super) fn first_milk(animals: &[Animal], fetches: &[(FetchPlan, String)], days: &[DayInfo]) -> f64 {
     let end = days.len() as f64;
     let animal = |a: &Animal| {
@@ -25,7 +26,7 @@ pub(super) fn first_milk(animals: &[Animal], fetches: &[(FetchPlan, String)], da
         while fresh + lasts(p) <= 0.0 {
             match p.interval {
                 Some(i) if i > 0.0 => fresh += i,
-                _ => return f64::INFINITY,
+                _ => return end,
             }
         }
         (fresh + f64::from(p.colostrum_days)).max(0.0)
@@ -33,15 +34,15 @@ pub(super) fn first_milk(animals: &[Animal], fetches: &[(FetchPlan, String)], da
     let fetch = |f: &FetchPlan| {
         (f.from_day..=f.until_day)
             .find(|d| days.get(*d as usize).is_some_and(|i| f.weekdays & (1 << i.weekday) != 0))
-            .map_or(f64::INFINITY, f64::from)
+            .map_or(end, f64::from)
     };
     let first = animals.iter().map(animal).chain(fetches.iter().map(|(f, _)| fetch(f)));
-    first.filter(|d| *d < end).fold(f64::INFINITY, f64::min)
+    first.fold(f64::INFINITY, f64::min)
 }
 
 /// All of them.
 pub(super) fn all(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[f64]) {
-    if raw.animals.is_none() && raw.milk_fetched.is_none() {
+    if raw.animals.iter().flatten().next().is_none() && raw.milk_fetched.iter().flatten().next().is_none() {
         c.missing("", "where the milk comes from", "describe `animals:` or `milk fetched:`");
     }
     inputs_are_made(c, raw, plan, p, ready);
@@ -85,20 +86,17 @@ fn inputs_are_made(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &
                 let words: Vec<&str> = input.items.iter().map(|id| p.items.name(*id)).collect();
                 let skim =
                     input.items.iter().any(|id| id.0 >= fixed::SKIMMED.0 && id.0 <= fixed::THIN_CREAM.0);
-                let help = if ready[fixed::WHOLE.at()].is_infinite() {
-                    "there is no milk within the simulated time"
-                } else if skim {
+                // Without any source of milk that alone is said.
+                if ready[fixed::WHOLE.at()].is_infinite() {
+                    continue;
+                }
+                let help = if skim {
                     "add a rule `{do: skim, after: 24 h}` above it"
                 } else {
                     "add a rule that makes one of them"
                 };
                 let message = format!("{} needs {}, which nothing makes", what.get(), show::listed(&words));
-                let at = under(&entry("routine", i), "what");
-                if ready[fixed::WHOLE.at()].is_infinite() {
-                    c.warn(&at, message, help);
-                } else {
-                    c.error(&at, message, help);
-                }
+                c.error(&under(&entry("routine", i), "what"), message, help);
             }
         }
     }
