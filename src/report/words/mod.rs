@@ -95,9 +95,23 @@ impl<'a> Voice<'a> {
     pub fn range(&self, m: &Summary, words: impl Fn(f64) -> String) -> String {
         let middle = words(m.quantiles[2]);
         match self.between(m, &words) {
+            Some(between) if m.quantiles[2] == 0.0 => {
+                format!("none in the middle {} ({between})", self.span.one())
+            }
             Some(between) => format!("about {middle} ({between})"),
             None => middle,
         }
+    }
+
+    /// `about 73 days (46 to 124)`, where the page has said what brackets hold.
+    pub fn bracket(&self, m: &Summary, words: impl Fn(f64) -> String) -> String {
+        let middle = words(m.quantiles[2]);
+        let (lo, hi) = (words(m.quantiles[0]), words(m.quantiles[4]));
+        if self.single() || lo == hi {
+            return middle;
+        }
+        let bare = |t: &str| t.split_once(' ').map_or_else(|| t.to_string(), |(n, _)| n.to_string());
+        format!("about {middle} ({} to {})", bare(&lo), bare(&hi))
     }
 
     /// `in 9 of 10 years between 540 and 690 gal`; `None` where nothing varies.
