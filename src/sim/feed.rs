@@ -12,6 +12,9 @@ impl Trial<'_> {
         for (i, o) in self.plan.outlets.iter().enumerate() {
             let here = day >= o.from_day && day <= o.until_day;
             self.outlet_left[i] = if here { o.most_kg } else { 0.0 };
+            if !here {
+                continue;
+            }
             for (left, &(_, cap)) in self.caps_left[i].iter_mut().zip(&o.takes) {
                 *left = cap;
             }

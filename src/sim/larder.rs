@@ -4,6 +4,7 @@
 //! running clocks; a lot holds the reading at which it is due, so that no lot
 //! is touched until something happens to it.
 
+use std::cell::Cell;
 use std::collections::VecDeque;
 
 use crate::dairy::Species;
@@ -153,9 +154,14 @@ pub(crate) struct Larder<'p> {
     item_mass: [f64; MAX_ITEMS],
     jars_in: [[u32; MAX_JARS]; MAX_PLACES],
     litres_in: [f64; MAX_PLACES],
-    /// Part of each place in use, other food left out; kept up to date by
-    /// [`Self::measure`].
-    filled: [f64; MAX_PLACES],
+    /// Part of each place in use, other food left out; not a number while it
+    /// has to be worked out anew.
+    filled: [Cell<f64>; MAX_PLACES],
+    /// Places of cold room.
+    cold: Vec<PlaceId>,
+    /// Bounds below the readings of the sweet and the keeping clock of each
+    /// place at which something is next due there.
+    soonest: [[f64; 2]; MAX_PLACES],
     owned: [u32; MAX_JARS],
     clean: [u32; MAX_JARS],
     dirty: [u32; MAX_JARS],
@@ -187,7 +193,12 @@ impl<'p> Larder<'p> {
             item_mass: [0.0; MAX_ITEMS],
             jars_in: [[0; MAX_JARS]; MAX_PLACES],
             litres_in: [0.0; MAX_PLACES],
-            filled: [0.0; MAX_PLACES],
+            filled: [const { Cell::new(0.0) }; MAX_PLACES],
+            cold: (0..places as u8)
+                .map(PlaceId)
+                .filter(|p| plan.places[p.at()].kind == PlaceKind::Fridge)
+                .collect(),
+            soonest: [[f64::INFINITY; 2]; MAX_PLACES],
             owned: [0; MAX_JARS],
             clean: [0; MAX_JARS],
             dirty: [0; MAX_JARS],
@@ -215,7 +226,10 @@ impl<'p> Larder<'p> {
         self.item_mass = [0.0; MAX_ITEMS];
         self.jars_in = [[0; MAX_JARS]; MAX_PLACES];
         self.litres_in = [0.0; MAX_PLACES];
-        self.filled = [0.0; MAX_PLACES];
+        for filled in &self.filled {
+            filled.set(0.0);
+        }
+        self.soonest = [[f64::INFINITY; 2]; MAX_PLACES];
         self.clean = [0; MAX_JARS];
         self.dirty = [0; MAX_JARS];
         for (i, jar) in self.plan.jars.iter().enumerate() {
@@ -334,23 +348,36 @@ impl<'p> Larder<'p> {
         if place == COUNTER {
             return 0.0;
         }
-        self.plan.places[place.at()].other_food[self.month] + self.filled[place.at()]
+        self.plan.places[place.at()].other_food[self.month] + self.filled_part(place)
     }
 
-    /// Works out anew how far a place is filled: after any change of its jars
-    /// or litres, so that rounding never piles up.
-    fn measure(&mut self, place: PlaceId) {
-        let p = &self.plan.places[place.at()];
-        if place == COUNTER {
-            return;
+    /// Part of a place that jars and parcels fill, from their counts, so that
+    /// rounding never piles up.
+    fn filled_part(&self, place: PlaceId) -> f64 {
+        let known = self.filled[place.at()].get();
+        if known >= 0.0 {
+            return known;
         }
-        let mut filled = self.litres_in[place.at()] / p.litres;
+        let p = &self.plan.places[place.at()];
+        let mut filled = (self.litres_in[place.at()] / p.litres).max(0.0);
         for (part, &n) in p.jar_part.iter().zip(&self.jars_in[place.at()]) {
             if n > 0 {
                 filled += part * f64::from(n);
             }
         }
-        self.filled[place.at()] = filled;
+        self.filled[place.at()].set(filled);
+        filled
+    }
+
+    /// What fills a place has changed.
+    #[inline]
+    fn measure(&self, place: PlaceId) {
+        self.filled[place.at()].set(f64::NAN);
+    }
+
+    /// Litres of cold room in use, other food included.
+    pub(crate) fn cold_used_l(&self) -> f64 {
+        self.cold.iter().map(|&p| self.used_part(p) * self.plan.places[p.at()].litres).sum()
     }
 
     /// Litres of room in use in all places of a kind, other food included.
@@ -389,14 +416,12 @@ impl<'p> Larder<'p> {
     pub(crate) fn jars_wanted(&self) -> f64 {
         let Some(main) = self.plan.jars.first() else { return 0.0 };
         let mut sum = 0.0;
-        for (i, p) in self.plan.places.iter().enumerate() {
-            if matches!(p.kind, PlaceKind::Fridge | PlaceKind::Counter) {
-                for (jar, &n) in self.plan.jars.iter().zip(&self.jars_in[i]) {
-                    sum += f64::from(n) * (jar.working_l / main.working_l);
-                }
-            }
+        for (size, jar) in self.plan.jars.iter().enumerate() {
+            let counter = self.jars_in[0][size];
+            let jars: u32 = counter + self.cold.iter().map(|p| self.jars_in[p.at()][size]).sum::<u32>();
+            sum += f64::from(jars) * jar.working_l;
         }
-        sum
+        sum / main.working_l
     }
 
     /// Milk and the like standing in jars of a place, litres (by jars).
@@ -524,6 +549,8 @@ impl<'p> Larder<'p> {
         self.weigh(item, q, lot.matter.mass);
         self.stands_in[item.at()] |= 1 << place.0;
         self.next_due[q] = self.next_due[q].min(lot.due);
+        let soonest = &mut self.soonest[place.at()][usize::from(!self.plan.items[item.at()].sweet)];
+        *soonest = soonest.min(lot.due);
         if !lot.settled {
             self.unready[q] += lot.matter.mass;
             self.next_ready[q] = self.next_ready[q].min(lot.ready);
@@ -613,6 +640,9 @@ impl<'p> Larder<'p> {
 
     /// Place and position of the oldest lot of an item that a choice allows.
     fn oldest_lot(&self, item: ItemId, choice: Choice) -> Option<(PlaceId, usize)> {
+        if choice.ready && self.stock_ready(item) <= CRUMB {
+            return None;
+        }
         let mut best: Option<(PlaceId, usize, f64)> = None;
         for q in self.where_is(item) {
             let queue = &self.queues[q];
@@ -641,6 +671,19 @@ impl<'p> Larder<'p> {
     /// Like [`Self::take`], for the table and the trough, where nobody asks how
     /// old it was: what is taken, and what was found foul.
     pub(crate) fn serve(&mut self, item: ItemId, kg: f64, choice: Choice) -> (Matter, Matter) {
+        // Mostly a little of the first lot of the only place.
+        let mask = self.stands_in[item.at()];
+        if mask.is_power_of_two() && kg > CRUMB {
+            let place = PlaceId(mask.trailing_zeros() as u8);
+            if let Some(lot) = self.queues[self.q(item, place)].front()
+                && lot.matter.mass > kg + CRUMB
+                && !lot.turned
+                && Self::eligible(lot, choice)
+            {
+                let (got, emptied) = self.pinch(item, place, 0, kg);
+                return (self.leave_film(got, emptied), Matter::NONE);
+            }
+        }
         self.take_noting(item, kg, choice, |_, _, _| {})
     }
 
@@ -875,6 +918,7 @@ impl<'p> Larder<'p> {
         for lot in fresh.filter(|l| l.species == species) {
             lot.due -= days;
             self.next_due[q] = self.next_due[q].min(lot.due);
+            self.soonest[place.at()][0] = self.soonest[place.at()][0].min(lot.due);
         }
     }
 
@@ -979,7 +1023,12 @@ impl<'p> Larder<'p> {
     /// Next lot whose life has ended, taken out of its queue.
     pub(crate) fn next_due(&mut self) -> Option<(ItemId, PlaceId, Lot)> {
         for p in 0..self.places {
+            let Clocks { sweet, keep, .. } = self.clocks[p];
+            if self.soonest[p][0] > sweet && self.soonest[p][1] > keep {
+                continue;
+            }
             let place = PlaceId(p as u8);
+            let mut soonest = [f64::INFINITY; 2];
             let mut mask = self.occupied[p];
             while mask != 0 {
                 let item = ItemId(mask.trailing_zeros() as u8);
@@ -987,13 +1036,13 @@ impl<'p> Larder<'p> {
                 let q = item.at() * self.places + p;
                 let clock = self.clock(item, place);
                 if self.next_due[q] > clock {
-                    continue;
-                }
-                if let Some(i) = self.queues[q].iter().position(|l| l.due <= clock) {
-                    let lot = self.pull(item, place, i)?;
-                    return Some((item, place, lot));
+                    let bound = &mut soonest[usize::from(!self.plan.items[item.at()].sweet)];
+                    *bound = bound.min(self.next_due[q]);
+                } else if let Some(i) = self.queues[q].iter().position(|l| l.due <= clock) {
+                    return self.pull(item, place, i).map(|lot| (item, place, lot));
                 }
             }
+            self.soonest[p] = soonest;
         }
         None
     }

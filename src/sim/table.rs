@@ -32,7 +32,15 @@ impl Trial<'_> {
             self.today.milk_short = wanted > CRUMB && served < SERVED * wanted;
         }
         for w in 0..self.plan.household.wishes.len() {
-            self.serve_wish(w, luck);
+            self.serve_wish(w);
+        }
+    }
+
+    /// Draws how much of each wish this week wants.
+    pub(super) fn begin_week(&mut self, luck: &super::Luck) {
+        let week = self.week as usize;
+        for (w, wish) in self.plan.household.wishes.iter().enumerate() {
+            self.week_factor[w] = luck.factor(wish.week_log_sd, luck.wishes[w][week]);
         }
     }
 
@@ -91,10 +99,10 @@ impl Trial<'_> {
             .map(|&item| OpenJar { item, kg })
     }
 
-    fn serve_wish(&mut self, w: usize, luck: &super::Luck) {
+    fn serve_wish(&mut self, w: usize) {
         let wish = &self.plan.household.wishes[w];
         let season = wish.month_factor[usize::from(self.info.month)];
-        let factor = season * luck.factor(wish.week_log_sd, luck.wishes[w][self.week as usize]) / 7.0;
+        let factor = season * self.week_factor[w] / 7.0;
         let wanted = wish.at_least_kg * factor;
         let mut served = self.eat(wish, wanted);
         let counts = self.day >= wish.from_day;

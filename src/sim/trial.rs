@@ -53,6 +53,8 @@ pub struct Trial<'p> {
     pub(super) minutes_left: f64,
     pub(super) open: Option<OpenJar>,
     pub(super) wants: Vec<WantTally>,
+    /// This week's appetite for each wish, about 1.
+    pub(super) week_factor: Vec<f64>,
     pub(super) rules: Vec<RuleTally>,
     pub(super) rule_state: Vec<RuleState>,
     pub(super) caps_left: Vec<Vec<f64>>,
@@ -121,6 +123,7 @@ impl<'p> Trial<'p> {
             minutes_left: 0.0,
             open: None,
             wants: vec![WantTally::default(); plan.household.wishes.len() + 1],
+            week_factor: vec![1.0; plan.household.wishes.len()],
             rules: vec![RuleTally::default(); plan.rules.len() + lists],
             rule_state: vec![RuleState::default(); plan.rules.len()],
             caps_left: plan.outlets.iter().map(|o| vec![0.0; o.takes.len()]).collect(),
@@ -207,6 +210,9 @@ impl<'p> Trial<'p> {
         // Weeks begin on Mondays, so that a week's limit is a calendar week's.
         let first = u32::from(self.plan.days[0].weekday);
         self.week = (self.day + first) / 7;
+        if day == 0 || self.info.weekday == 0 {
+            self.begin_week(luck);
+        }
         self.today = Today::default();
         self.larder.begin_day(self.info.month);
         self.begin_feeding();
@@ -495,15 +501,16 @@ impl<'p> Trial<'p> {
 
     /// Room wanted, before any list has acted.
     pub(super) fn note_room(&mut self) {
-        let used = self.larder.used_l(PlaceKind::Fridge);
-        self.today.cold_wanted = self.today.cold_wanted.max(used + self.larder.unplaced_l());
+        let used = self.larder.cold_used_l();
+        let unplaced = if self.larder.has_unplaced() { self.larder.unplaced_l() } else { 0.0 };
+        self.today.cold_wanted = self.today.cold_wanted.max(used + unplaced);
         self.today.jars_wanted = self.today.jars_wanted.max(self.larder.jars_wanted());
-        self.note_used();
+        self.note_used(used);
     }
 
     /// Room used.
-    pub(super) fn note_used(&mut self) {
-        self.today.cold_used = self.today.cold_used.max(self.larder.used_l(PlaceKind::Fridge));
+    pub(super) fn note_used(&mut self, cold_l: f64) {
+        self.today.cold_used = self.today.cold_used.max(cold_l);
         self.today.jars_used = self.today.jars_used.max(self.larder.jars_in_use());
     }
 
