@@ -199,7 +199,7 @@ fn each_of_these_is_refused() {
         ("lasts: 12 months", "lasts: 0 days", "cannot be simulated"),
         ("title: Plain", "trials: 1000000000", "1000000000"),
         ("title: Plain", "seed: lucky", "is no seed"),
-        ("title: Plain", "units: imperial", "is no choice"),
+        ("title: Plain", "units: imperial", "`us` and `metric`"),
         ("title: Plain", "hours: {kitchen: \"5:00\"}", "out of order"),
         ("name: Clover, ", "", "`name` of this animal is missing"),
         ("breed: guernsey, ", "", "`breed` is missing"),
