@@ -77,7 +77,10 @@ fn without_tomorrow() -> String {
 #[test]
 fn another_fridge_changes_no_yield() {
     let base = without_tomorrow();
-    let small = base.replace("  porch fridge: {like: all-fridge 10 cu ft}", "  porch fridge: {like: mini fridge 3 cu ft}");
+    let small = base.replace(
+        "  porch fridge: {like: all-fridge 10 cu ft}",
+        "  porch fridge: {like: mini fridge 3 cu ft}",
+    );
     assert_ne!(base, small);
     let (a, b) = (common::compile(&base), common::compile(&small));
     for n in 0..10 {
@@ -103,7 +106,8 @@ fn another_person_changes_no_one_elses_drinking() {
     for n in 0..4 {
         let ((_, la), (_, lb)) = (common::trial(&a, 1, Some(n)), common::trial(&b, 1, Some(n)));
         for d in 0..la.days {
-            let gap = f64::from(lb.get(d, DayMeasure::DrinkWanted)) - f64::from(la.get(d, DayMeasure::DrinkWanted));
+            let gap =
+                f64::from(lb.get(d, DayMeasure::DrinkWanted)) - f64::from(la.get(d, DayMeasure::DrinkWanted));
             assert!(gap > -1e-6 && gap < most + 1e-6, "day {d}: {gap}");
             days += 1;
             silent += u32::from(gap.abs() < 1e-6);
@@ -125,7 +129,9 @@ fn the_order_of_lists_without_order_changes_nothing() {
     for n in 0..5 {
         let ((oa, _), (ob, _)) = (common::trial(&a, 1, Some(n)), common::trial(&b, 1, Some(n)));
         let (x, y) = (oa.wants[0], ob.wants[0]);
-        assert!((x.wanted - y.wanted).abs() < 1e-9 * x.wanted && (x.served - y.served).abs() < 1e-9 * x.served);
+        assert!(
+            (x.wanted - y.wanted).abs() < 1e-9 * x.wanted && (x.served - y.served).abs() < 1e-9 * x.served
+        );
         assert_eq!(x.short_days, y.short_days);
     }
 }

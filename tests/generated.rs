@@ -10,7 +10,7 @@ use springhouse::scenario::plan::{Action, PlaceKind};
 use springhouse::sim::Outcome;
 use springhouse::sim::outcome::{Blocked, Fate, Source};
 
-const SCENARIOS: u64 = 300;
+const SCENARIOS: usize = 300;
 const TRIALS: u32 = 3;
 
 #[derive(Default)]
@@ -101,7 +101,11 @@ fn explore(number: u64) -> Seen {
 
 #[test]
 fn generated_scenarios_hold_and_everything_is_seen() {
-    let all: Vec<Seen> = (0..SCENARIOS).into_par_iter().map(explore).collect();
+    // What the family may not write (an animal that freshens after the end and
+    // wishes that nothing can serve) is refused with a message: not counted.
+    let valid: Vec<u64> = (0..).filter(|&n| common::is_valid(n)).take(SCENARIOS).collect();
+    assert!(valid.iter().all(|&n| n < 2 * SCENARIOS as u64), "most generated scenarios are valid");
+    let all: Vec<Seen> = valid.into_par_iter().map(explore).collect();
     let mut seen = Seen::default();
     for s in all {
         seen.fates.extend(s.fates);
@@ -137,7 +141,7 @@ fn generated_scenarios_hold_and_everything_is_seen() {
 #[test]
 fn more_room_and_more_hands_do_what_they_should() {
     // Directions with an empty routine: only the table drinks, what has no
-    // place is poured out. More shelf then never wastes more for want of room.
+    // place is poured out. More shelf then never wastes more.
     let base = |shelves: u32, load: u32| {
         format!(
             "title: direction\nstarts: 2027-01-01\nlasts: 200 days\nanimals:\n  - {{name: Clover, breed: jersey, lactation: 2, freshens: 2026-12-20}}\nhousehold:\n  people: {{man 31 to 50: 2, child 4 to 8: 2}}\nstores:\n  fridge: {{shelves: {shelves} of 24 in x 14 in x 11 in, shelf load: {load} lb, at: 38 °F}}\njars: {{half gallon: 200}}\nwhen full:\n  tonight: [pour out oldest milk]\naims:\n  - {{measure: waste, below: 3 %, in: 9 of 10 years}}\n"
@@ -149,7 +153,7 @@ fn more_room_and_more_hands_do_what_they_should() {
             .map(|&(shelves, load)| {
                 let c = common::compile(&base(shelves, load));
                 let (out, _) = common::trial(&c, 3, Some(trial));
-                out.fates[Fate::WastedNoRoom as usize].mass
+                Fate::ALL.iter().filter(|f| f.is_waste()).map(|&f| out.fates[f as usize].mass).sum()
             })
             .collect();
         assert!(waste.windows(2).all(|w| w[1] <= w[0] + 1e-6), "trial {trial}: {waste:?}");

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use super::{Failure, output};
 use crate::diagnostics::Diagnostic;
-use crate::scenario::Compiled;
+use crate::scenario::{self, Compiled};
 
 /// Largest scenario, bytes. A long one is a hundredth of this.
 pub const MAX_BYTES: u64 = 2_000_000;
@@ -64,7 +64,7 @@ fn too_large(shown: &str) -> Failure {
 
 /// Compiles what was read; all its errors at once.
 pub fn compile(input: &Input) -> Result<Compiled, Failure> {
-    super::stub::compile(&input.bytes).map_err(|found| Failure::BadScenario(render(input, &found)))
+    scenario::compile(&input.bytes).map_err(|found| Failure::BadScenario(render(input, &found)))
 }
 
 /// Messages with the lines they speak of.

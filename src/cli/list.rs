@@ -2,104 +2,43 @@
 
 use std::process::ExitCode;
 
-use serde_yaml::Value;
-
 use super::args::ListArgs;
 use super::{Failure, output};
 use crate::diagnostics::nearest;
 use crate::presets;
 use crate::report::{Block, Page};
+use crate::scenario::{self, PresetListing};
 
 pub fn list(args: &ListArgs) -> Result<ExitCode, Failure> {
     let page = match (&args.kind, &args.name) {
-        (None, _) => kinds()?,
-        (Some(kind), None) => match presets::ALL.iter().find(|(k, _)| same(k, kind)) {
-            Some((_, text)) => names(text)?,
-            None => named_anywhere(kind)?,
-        },
+        (None, _) => kinds(),
+        (Some(kind), None) if of_kind(kind).is_empty() => named_anywhere(kind)?,
+        (Some(kind), None) => names(kind),
+        (Some(kind), Some(_)) if of_kind(kind).is_empty() => return Err(unknown_kind(kind)),
         (Some(kind), Some(name)) => {
-            let (_, text) =
-                presets::ALL.iter().find(|(k, _)| same(k, kind)).ok_or_else(|| unknown_kind(kind))?;
-            let preset = Preset::read(text)?.into_iter().find(|p| same(&p.name, name));
-            one(&preset.ok_or_else(|| unknown_name(text, name))?)
+            let preset = of_kind(kind).into_iter().find(|p| same(&p.name, name));
+            one(&preset.ok_or_else(|| unknown_name(kind, name))?)
         }
     };
     output::page(&page)?;
     Ok(ExitCode::SUCCESS)
 }
 
-/// One entry of a preset file.
-struct Preset {
-    name: String,
-    /// The comment above it, on one line.
-    about: String,
-    fields: Vec<(String, String, Option<String>)>,
+/// The presets of a kind, in the order of the file.
+fn of_kind(kind: &str) -> Vec<PresetListing> {
+    scenario::list_presets().into_iter().filter(|p| same(&p.kind, kind)).collect()
 }
 
-impl Preset {
-    fn read(text: &str) -> Result<Vec<Self>, Failure> {
-        // The texts are part of the program: a fault in them is a bug of ours.
-        let bug = |e: serde_yaml::Error| Failure::Other(format!("a list of the program cannot be read: {e}"));
-        let value: Value = serde_yaml::from_str(text).map_err(bug)?;
-        let Value::Mapping(entries) = value else { return Ok(Vec::new()) };
-        Ok(entries
-            .into_iter()
-            .map(|(name, entry)| {
-                let name = plain(&name);
-                let about = comment_above(text, &name);
-                let sources = entry.get("sources").cloned();
-                let source = |field: &str| sources.as_ref().and_then(|s| s.get(field)).map(plain);
-                let fields = match entry {
-                    Value::Mapping(fields) => fields
-                        .into_iter()
-                        .map(|(k, v)| (plain(&k), plain(&v)))
-                        .filter(|(k, _)| k != "sources")
-                        .map(|(k, v)| {
-                            let from = source(&k);
-                            (k, v, from)
-                        })
-                        .collect(),
-                    other => vec![(String::new(), plain(&other), None)],
-                };
-                Self { name, about, fields }
-            })
-            .collect())
+/// The comment above a preset, or its first figures.
+fn about(preset: &PresetListing) -> String {
+    let text = presets::ALL.iter().find(|(k, _)| *k == preset.kind).map_or("", |(_, t)| *t);
+    let above = comment_above(text, &preset.name);
+    if !above.is_empty() {
+        return above;
     }
-}
-
-impl Preset {
-    /// Its first figures, for one that has no words.
-    fn short(&self) -> String {
-        let first: Vec<String> = self.fields.iter().take(3).map(|(k, v, _)| format!("{k} {v}")).collect();
-        first.join(", ")
-    }
-}
-
-/// A value as it would be written on one line.
-fn plain(value: &Value) -> String {
-    match value {
-        Value::Null => "none".into(),
-        Value::Bool(b) => b.to_string(),
-        Value::Number(n) => n.to_string(),
-        Value::String(s) => s.clone(),
-        Value::Sequence(all) => {
-            let all: Vec<String> = all.iter().map(plain).collect();
-            all.join("; ")
-        }
-        Value::Mapping(all) => {
-            let all: Vec<String> = all.iter().map(|(k, v)| pair(&plain(k), v)).collect();
-            all.join(", ")
-        }
-        Value::Tagged(t) => plain(&t.value),
-    }
-}
-
-fn pair(key: &str, value: &Value) -> String {
-    match value {
-        Value::Null => key.to_string(),
-        Value::Mapping(_) | Value::Sequence(_) => format!("{key} ({})", plain(value)),
-        _ => format!("{key} {}", plain(value)),
-    }
+    let first: Vec<String> =
+        preset.lines.iter().take(3).map(|l| format!("{} {}", l.label, l.value)).collect();
+    first.join(", ")
 }
 
 /// The comment lines straight above an entry.
@@ -116,48 +55,44 @@ fn same(a: &str, b: &str) -> bool {
     a.eq_ignore_ascii_case(b.trim())
 }
 
-fn kinds() -> Result<Page, Failure> {
+fn kinds() -> Page {
     let mut page = Page::default();
     page.blocks.push(Block::Title("What a scenario may name".into()));
-    for (kind, text) in presets::ALL {
-        let names: Vec<String> = Preset::read(text)?.into_iter().map(|p| p.name).collect();
+    for (kind, _) in presets::ALL {
+        let names: Vec<String> = of_kind(kind).into_iter().map(|p| p.name).collect();
         page.blocks.push(Block::Pair(kind.into(), names.join(", ")));
     }
-    page.say("For one kind: springhouse list breeds. For one of them, with its sources: springhouse list breeds jersey.");
-    Ok(page)
+    page.say(
+        "For one kind: springhouse list breeds. For one of them, with its sources: springhouse list breeds jersey.",
+    );
+    page
 }
 
-fn names(text: &str) -> Result<Page, Failure> {
+fn names(kind: &str) -> Page {
     let mut page = Page::default();
-    for p in Preset::read(text)? {
-        let about = if p.about.is_empty() { p.short() } else { p.about };
-        page.blocks.push(Block::Pair(p.name, about));
+    for p in of_kind(kind) {
+        page.blocks.push(Block::Pair(p.name.clone(), about(&p)));
     }
-    Ok(page)
+    page
 }
 
-/// `list jersey`: the one entry of that name, whatever its kind.
+/// `list jersey`: every preset of that name, whatever its kind.
 fn named_anywhere(name: &str) -> Result<Page, Failure> {
     let mut page = Page::default();
-    for (kind, text) in presets::ALL {
-        for p in Preset::read(text)?.iter().filter(|p| same(&p.name, name)) {
-            let mut found = one(p);
-            if let Some(Block::Title(t)) = found.blocks.first_mut() {
-                t.push_str(&format!(" (in {kind})"));
-            }
-            page.blocks.append(&mut found.blocks);
-        }
+    for p in scenario::list_presets().iter().filter(|p| same(&p.name, name)) {
+        page.blocks.append(&mut one(p).blocks);
     }
     if page.blocks.is_empty() { Err(unknown_kind(name)) } else { Ok(page) }
 }
 
-fn one(preset: &Preset) -> Page {
+fn one(preset: &PresetListing) -> Page {
     let mut page = Page::default();
-    page.blocks.push(Block::Title(preset.name.clone()));
-    page.say(preset.about.as_str());
-    for (field, value, source) in &preset.fields {
-        let from = source.as_ref().map_or_else(String::new, |s| format!(" [{s}]"));
-        page.blocks.push(Block::Pair(field.clone(), format!("{value}{from}")));
+    page.blocks.push(Block::Title(format!("{} (in {})", preset.name, preset.kind)));
+    let text = presets::ALL.iter().find(|(k, _)| *k == preset.kind).map_or("", |(_, t)| *t);
+    page.say(comment_above(text, &preset.name));
+    for line in &preset.lines {
+        let from = if line.source.is_empty() { String::new() } else { format!(" [{}]", line.source) };
+        page.blocks.push(Block::Pair(line.label.clone(), format!("{}{from}", line.value)));
     }
     page
 }
@@ -169,11 +104,14 @@ fn unknown_kind(kind: &str) -> Failure {
     Failure::BadInput(format!("there is nothing called {kind}{hint} (kinds: {})", all.join(", ")))
 }
 
-fn unknown_name(text: &str, name: &str) -> Failure {
-    let all: Vec<String> = Preset::read(text).unwrap_or_default().into_iter().map(|p| p.name).collect();
+fn unknown_name(kind: &str, name: &str) -> Failure {
+    let all: Vec<String> = of_kind(kind).into_iter().map(|p| p.name).collect();
     let hint = nearest(name, all.iter().map(String::as_str))
         .map_or_else(String::new, |n| format!("; did you mean {n}?"));
-    Failure::BadInput(format!("there is nothing called {name} here{hint} (there are: {})", all.join(", ")))
+    Failure::BadInput(format!(
+        "there is nothing called {name} in {kind}{hint} (there are: {})",
+        all.join(", ")
+    ))
 }
 
 #[cfg(test)]
@@ -182,14 +120,12 @@ mod tests {
 
     #[test]
     fn every_preset_can_be_listed() {
-        for (kind, text) in presets::ALL {
-            let all = Preset::read(text).unwrap();
-            assert!(!all.is_empty(), "{kind}");
-            for p in all {
-                let text = one(&p).text(80);
-                assert!(text.lines().all(|l| l.chars().count() <= 80), "{kind} {}: {text}", p.name);
-                assert!(text.contains('['), "{kind} {} shows no source:\n{text}", p.name);
-            }
+        let all = scenario::list_presets();
+        assert!(presets::ALL.iter().all(|(kind, _)| all.iter().any(|p| p.kind == *kind)));
+        for p in all {
+            let text = one(&p).text(80);
+            assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
+            assert!(text.contains('['), "no source:\n{text}");
         }
     }
 

@@ -13,7 +13,6 @@ mod progress;
 pub mod render;
 mod run;
 mod schema;
-mod stub;
 
 use std::process::ExitCode;
 

@@ -2,8 +2,14 @@
 
 use std::process::ExitCode;
 
-use super::Failure;
+use super::{Failure, output};
+use crate::scenario;
 
 pub fn schema() -> Result<ExitCode, Failure> {
-    Err(Failure::Other("the format is not joined yet".into()))
+    output::written(|out| {
+        serde_json::to_writer_pretty(&mut *out, &scenario::schema())?;
+        out.write_all(b"\n")?;
+        Ok(())
+    })?;
+    Ok(ExitCode::SUCCESS)
 }

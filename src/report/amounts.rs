@@ -4,7 +4,7 @@
 use crate::scenario::UnitSystem;
 use crate::units::show;
 
-pub use show::{minutes, number, of, part as percent};
+pub use show::{minutes, number, part as percent, whole};
 
 /// Litres in a US gallon (NIST Handbook 44, appendix C: 231 cubic inches).
 const LITRES_PER_GALLON: f64 = 3.785_411_784;
@@ -43,7 +43,7 @@ impl Show {
     #[must_use]
     pub fn milk_number(self, kg: f64) -> String {
         let l = kg / MILK_KG_PER_L;
-        number(if self.us() { l / LITRES_PER_GALLON } else { l })
+        cell(if self.us() { l / LITRES_PER_GALLON } else { l })
     }
 
     /// The unit of [`Self::milk_number`].
@@ -73,7 +73,7 @@ impl Show {
     /// A mass, kg, as a bare number of pounds or kilograms.
     #[must_use]
     pub fn mass_number(self, kg: f64) -> String {
-        number(if self.us() { kg / KG_PER_POUND } else { kg })
+        cell(if self.us() { kg / KG_PER_POUND } else { kg })
     }
 
     /// The unit of [`Self::mass_number`].
@@ -91,7 +91,14 @@ impl Show {
     /// Room in a store, L, as a bare number of cubic feet or litres.
     #[must_use]
     pub fn room_number(self, litres: f64) -> String {
-        number(if self.us() { litres / LITRES_PER_CUBIC_FOOT } else { litres })
+        let x = if self.us() { litres / LITRES_PER_CUBIC_FOOT } else { litres };
+        if x > 0.0 && x < 0.05 {
+            "< 0.1".into()
+        } else if x < 99.5 {
+            show::fixed(x, 1)
+        } else {
+            number(x)
+        }
     }
 
     /// The unit of [`Self::room_number`].
@@ -118,6 +125,37 @@ pub fn per_hundred(part: f64) -> String {
     } else {
         format!("{} of 100", show::whole(h))
     }
+}
+
+/// A chance in the words of the family: `7 of 10`, `19 of 20`, else so many of
+/// a hundred.
+#[must_use]
+pub fn of(part: f64) -> String {
+    for under in [10.0, 20.0] {
+        let over: f64 = (part * under).round();
+        if over > 0.0 && over < under && (over / under - part).abs() < 0.005 {
+            return format!("{over} of {under}");
+        }
+    }
+    per_hundred(part)
+}
+
+/// A number for a table: three figures, never a speck of one.
+#[must_use]
+pub fn cell(x: f64) -> String {
+    if x > 0.0 && x < 0.05 {
+        "< 0.1".into()
+    } else if x >= 9.95 {
+        show::whole(show_three(x))
+    } else {
+        show::fixed(x, 1)
+    }
+}
+
+/// Rounded to three figures from a hundred on.
+fn show_three(x: f64) -> f64 {
+    let unit = 10f64.powf((x.log10().floor() - 2.0).max(0.0));
+    (x / unit).round() * unit
 }
 
 /// A whole count with commas.
@@ -177,12 +215,36 @@ mod tests {
     }
 
     #[test]
+    fn cells_are_short() {
+        for (x, text) in [
+            (0.0, "0"),
+            (0.001, "< 0.1"),
+            (0.86, "0.9"),
+            (9.94, "9.9"),
+            (46.5, "47"),
+            (1234.0, "1,230"),
+            (f64::NAN, "unknown"),
+        ] {
+            assert_eq!(cell(x), text);
+        }
+    }
+
+    #[test]
     fn bare_numbers_agree_with_words() {
         for units in [UnitSystem::Us, UnitSystem::Metric] {
             let s = Show::new(units);
             assert_eq!(s.milk(500.0), format!("{} {}", s.milk_number(500.0), s.milk_unit()));
             assert_eq!(s.mass(50.0), format!("{} {}", s.mass_number(50.0), s.mass_unit()));
             assert_eq!(s.room(500.0), format!("{} {}", s.room_number(500.0), s.room_unit()));
+        }
+    }
+
+    #[test]
+    fn chances() {
+        for (part, text) in
+            [(0.7, "7 of 10"), (0.951, "19 of 20"), (0.78, "78 of 100"), (0.001, "fewer than 1 of 100")]
+        {
+            assert_eq!(of(part), text);
         }
     }
 

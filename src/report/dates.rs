@@ -112,8 +112,20 @@ impl Span {
     /// `from the middle of May to the end of July`, or `in the middle of May`.
     #[must_use]
     pub fn stretch(&self, from: usize, until: usize) -> String {
+        let days = (until.saturating_sub(from) + 1) as f64;
+        if days >= 0.9 * f64::from(self.days) {
+            return format!("nearly all through the {}", self.one());
+        }
         let (a, b) = (self.part_of_month(from), self.part_of_month(until));
-        if a == b { format!("in {}", a.trim_start_matches("in ")) } else { format!("from {a} to {b}") }
+        if a != b {
+            format!("from {a} to {b}")
+        } else if a.starts_with("the middle") {
+            format!("in {a}")
+        } else if a.starts_with("day") {
+            format!("on {a}")
+        } else {
+            format!("at {a}")
+        }
     }
 }
 
@@ -135,11 +147,11 @@ fn month(m: i8) -> &'static str {
     usize::try_from(m - 1).ok().and_then(|i| NAMES.get(i)).copied().unwrap_or("?")
 }
 
-/// Stretches of days on which `value` reaches `least`; gaps of up to a week
-/// inside a stretch are bridged.
+/// Stretches of days on which `value` reaches `least`; gaps of up to two
+/// weeks inside a stretch are bridged.
 #[must_use]
 pub fn stretches(values: impl Iterator<Item = f64>, least: f64) -> Vec<(usize, usize)> {
-    const BRIDGE: usize = 7;
+    const BRIDGE: usize = 14;
     let mut out: Vec<(usize, usize)> = Vec::new();
     for (day, v) in values.enumerate() {
         if v < least {
@@ -177,12 +189,14 @@ mod tests {
         assert_eq!(year.part_of_month(44), "the middle of May");
         assert_eq!(year.stretch(44, 121), "from the middle of May to the end of July");
         assert_eq!(year.stretch(44, 46), "in the middle of May");
+        assert_eq!(year.stretch(3, 360), "nearly all through the year");
+        assert_eq!(year.stretch(0, 2), "at the start of April");
         assert_eq!(Span::new("2026-04-01", 730).part_of_month(365), "the start of April 2027");
         assert_eq!(year.day_words(0), "1 April 2026");
     }
 
     #[test]
-    fn stretches_bridge_a_week() {
+    fn stretches_bridge_two_weeks() {
         let mut v = [0.0; 40];
         for d in [3, 4, 11, 30] {
             v[d] = 1.0;

@@ -1,7 +1,7 @@
 //! What the family owns and wishes, as far as a report speaks of it.
 
 use crate::scenario::Names;
-use crate::scenario::plan::{Container, PlaceKind, Plan};
+use crate::scenario::plan::{Container, PlaceKind, PlacePlan, Plan};
 
 /// Figures of a plan that a report sets its results against.
 #[derive(Clone, Debug, Default)]
@@ -12,10 +12,14 @@ pub struct Facts {
     pub fetches: bool,
     /// People at the table, guests included.
     pub people: usize,
-    /// Cold room in all stores, L, less what other food takes in its fullest
-    /// month.
+    /// Cold room in all stores, L, other food included: what is used and wanted
+    /// counts other food too.
     pub cold_l: f64,
-    /// Freezer room, L, less what other food takes.
+    /// What other food takes of it in its fullest month, L.
+    pub cold_other_l: f64,
+    /// Jars of the largest size that fit beside that.
+    pub cold_jars: f64,
+    /// Freezer room, L, other food included.
     pub freezer_l: f64,
     /// Ageing room, L.
     pub ageing_l: f64,
@@ -58,13 +62,15 @@ impl Facts {
     /// From a compiled scenario.
     #[must_use]
     pub fn of(plan: &Plan, names: &Names) -> Self {
-        let room = |kind: PlaceKind| -> f64 {
-            plan.places
-                .iter()
-                .filter(|p| p.kind == kind)
-                .map(|p| p.litres * (1.0 - p.other_food.iter().copied().fold(0.0, f64::max)))
-                .sum()
-        };
+        let of_kind = |kind: PlaceKind| plan.places.iter().filter(move |p| p.kind == kind);
+        let room = |kind: PlaceKind| of_kind(kind).map(|p| p.litres).sum();
+        let most = |p: &PlacePlan| p.other_food.iter().copied().fold(0.0, f64::max);
+        let cold_jars = of_kind(PlaceKind::Fridge)
+            .filter_map(|p| {
+                let part = p.jar_part.first().copied().filter(|x| *x > 0.0)?;
+                Some(((1.0 - most(p)) / part + 1e-9).floor())
+            })
+            .sum();
         let jars = plan.jars.iter().enumerate().map(|(i, j)| JarFact {
             name: names.jars.get(i).cloned().unwrap_or_default(),
             count: j.count,
@@ -94,6 +100,8 @@ impl Facts {
             fetches: !plan.fetches.is_empty(),
             people: plan.household.people.len(),
             cold_l: room(PlaceKind::Fridge),
+            cold_other_l: of_kind(PlaceKind::Fridge).map(|p| p.litres * most(p)).sum(),
+            cold_jars,
             freezer_l: room(PlaceKind::Freezer),
             ageing_l: room(PlaceKind::Ageing),
             jars: jars.collect(),

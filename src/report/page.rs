@@ -140,7 +140,8 @@ fn with_units(text: &str) -> Vec<String> {
             }
             None => out.push(word.to_string()),
         }
-        glue = number;
+        // A number, and a unit of two words.
+        glue = number || (glue && word == "cu");
     }
     out
 }

@@ -1,8 +1,11 @@
 //! Tables of the summary, at most 80 columns wide.
 
-use comfy_table::{Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
+use comfy_table::{
+    Cell, CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle, LineStyle, Table,
+    TableStyle, Width,
+};
 
-use super::amounts::{days, jars, number, percent};
+use super::amounts::{cell as figure, jars, percent};
 use super::page::{Block, Page};
 use super::words::Voice;
 use super::words::{CAUSES, fate_words, main_reason, reason, wants};
@@ -15,6 +18,8 @@ const STYLE: TableStyle = TableStyle::new()
     .content_lines(ContentLineStyle::none().junction(' '));
 /// Widest table, columns.
 const WIDTH: u16 = 80;
+/// Widest first column that is kept whole, columns.
+const NAMES: u16 = 34;
 
 pub(super) fn write(v: &Voice, page: &mut Page) {
     if !v.single() {
@@ -31,13 +36,18 @@ fn reading(v: &Voice) -> String {
     let many = v.span.many();
     format!(
         "The middle is the amount that half of the {many} stay under; \"give or take\" is how sure that middle is \
-         after {}. \"9 of 10\" is the amount that 9 of 10 {many} stay within.",
+         after {}. \"9 of 10\" is the amount that 9 of 10 {many} stay within; \"any in\" is the part of {many} with any at all.",
         v.span.trials(v.result.trials)
     )
 }
 
 fn add(page: &mut Page, title: &str, table: Option<Table>) {
-    if let Some(table) = table {
+    if let Some(mut table) = table {
+        // What a row speaks of is torn last.
+        let names = table.column_max_content_widths().first().copied().unwrap_or(0).min(NAMES);
+        if let Some(column) = table.column_mut(0) {
+            column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(names + 2)));
+        }
         page.heading(title);
         let text: Vec<String> = table.lines().map(|l| l.trim_end().to_string()).collect();
         page.blocks.push(Block::Table(text.join("\n")));
@@ -86,11 +96,16 @@ fn where_it_went(v: &Voice) -> Option<Table> {
         &[
             "all".into(),
             v.show.milk_number(sum(|f| f.milk_kg)),
-            percent(sum(|f| f.part)),
-            percent(sum(|f| f.fat_part)),
+            whole(sum(|f| f.part)),
+            whole(sum(|f| f.fat_part)),
         ],
     );
     Some(t)
+}
+
+/// A sum of parts in percent; a last digit lost in adding is no part.
+fn whole(sum: f64) -> String {
+    percent(if (sum - 1.0).abs() < 1e-6 { 1.0 } else { sum })
 }
 
 /// `540 to 690`.
@@ -126,7 +141,6 @@ fn waste(v: &Voice) -> Option<Table> {
     }
     let years = v.span.many();
     let nine = format!("9 of 10 {years}");
-    let any = format!("part of {years}");
     let amount = |kg: f64| v.show.mass_number(kg);
     let unit = v.show.mass_unit();
     if v.single() {
@@ -136,7 +150,7 @@ fn waste(v: &Voice) -> Option<Table> {
         }
         return Some(t);
     }
-    let mut t = table(&[unit, "middle", "give or take", &nine, &any]);
+    let mut t = table(&[unit, "middle", "give or take", &nine, "any in"]);
     for (m, key, words) in rows {
         let part = v.part_above(&key, 1e-9).map_or_else(String::new, percent);
         row(
@@ -149,24 +163,23 @@ fn waste(v: &Voice) -> Option<Table> {
 
 fn shortfalls(v: &Voice) -> Option<Table> {
     let mut t = if v.single() {
-        table(&["", "part there", "days short", "longest run"])
+        table(&["", "part there", "days short", "in a row"])
     } else {
-        let any = format!("part of {}", v.span.many());
-        table(&["", "part there", "days short", "9 of 10", "longest run", &any])
+        table(&["", "part there", "days short", "9 of 10", "in a row", "any in"])
     };
     let mut any = false;
     for w in wants(v) {
         let get = |end: &str| v.measure(&format!("{}_{end}", w.key));
         let (Some(fill), Some(short)) = (get("fill"), get("short_days")) else { continue };
         any = true;
-        let gap = get("longest_gap").map_or_else(String::new, |g| days(g.quantiles[2]));
-        let mut cells = vec![w.name.clone(), percent(fill.quantiles[2]), number(short.quantiles[2])];
+        let gap = get("longest_gap").map_or_else(String::new, |g| figure(g.quantiles[2]));
+        let mut cells = vec![w.name.clone(), percent(fill.quantiles[2]), figure(short.quantiles[2])];
         if v.single() {
             cells.push(gap);
         } else {
             let chance =
                 v.part_above(&format!("{}_short_days", w.key), 0.5).map_or_else(String::new, percent);
-            cells.extend([nine_of_ten(short, number), gap, chance]);
+            cells.extend([nine_of_ten(short, figure), gap, chance]);
         }
         row(&mut t, &cells);
     }
@@ -176,14 +189,14 @@ fn shortfalls(v: &Voice) -> Option<Table> {
 fn room(v: &Voice) -> Option<Table> {
     let litres = |l: f64| v.show.room_number(l);
     let room: &dyn Fn(f64) -> String = &litres;
-    let plain: &dyn Fn(f64) -> String = &number;
+    let plain: &dyn Fn(f64) -> String = &figure;
     let unit = v.show.room_unit();
     let asked = v.facts.jars.first().map_or("jars".into(), |j| jars(&j.name));
     let owned_jars = v.facts.jar_count().to_string();
     let lines = [
         (format!("cold room wanted, {unit}"), "cold_room_wanted", room, litres(v.facts.cold_l)),
         (format!("cold room used, {unit}"), "cold_room_used", room, litres(v.facts.cold_l)),
-        (format!("{asked} wanted there"), "jars_wanted", plain, String::new()),
+        (format!("{asked} wanted there"), "jars_wanted", plain, figure(v.facts.cold_jars)),
         ("jars in use, all sizes".into(), "jars_used", plain, owned_jars),
         (format!("freezer, {unit}"), "freezer_used", room, litres(v.facts.freezer_l)),
         (format!("ageing space, {unit}"), "ageing_used", room, litres(v.facts.ageing_l)),
@@ -212,11 +225,15 @@ fn rules(v: &Voice) -> Option<Table> {
         return None;
     }
     let times = format!("times a {}", v.span.one());
-    let mut t = table(&["rule", &times, "on days", "held back most by", "days"]);
-    for r in &v.result.rules {
+    let mut t = table(&["rule", &times, "held back most by", "days"]);
+    for (i, r) in v.result.rules.iter().enumerate() {
+        // Steps for a full cold room that were never needed are good news.
+        if i >= v.facts.routine && r.fired <= 0.0 {
+            continue;
+        }
         let (why, n) =
-            main_reason(r).map_or((String::new(), String::new()), |(b, n)| (reason(b).into(), number(n)));
-        row(&mut t, &[r.rule.clone(), number(r.fired), number(r.days_fired), why, n]);
+            main_reason(r).map_or((String::new(), String::new()), |(b, n)| (reason(b).into(), figure(n)));
+        row(&mut t, &[r.rule.clone(), figure(r.fired), why, n]);
     }
     Some(t)
 }

@@ -12,6 +12,9 @@ impl Trial<'_> {
         for (i, o) in self.plan.outlets.iter().enumerate() {
             let here = day >= o.from_day && day <= o.until_day;
             self.outlet_left[i] = if here { o.most_kg } else { 0.0 };
+            if !here {
+                continue;
+            }
             for (left, &(_, cap)) in self.caps_left[i].iter_mut().zip(&o.takes) {
                 *left = cap;
             }
@@ -20,17 +23,7 @@ impl Trial<'_> {
 
     /// What the animals still take of an item today, kg.
     pub(super) fn appetite(&self, item: ItemId) -> f64 {
-        let mut sum = 0.0;
-        for (i, o) in self.plan.outlets.iter().enumerate() {
-            let mut here = 0.0;
-            for (left, &(it, _)) in self.caps_left[i].iter().zip(&o.takes) {
-                if it == item {
-                    here += left;
-                }
-            }
-            sum += here.min(self.outlet_left[i]);
-        }
-        sum
+        self.takers[item.at()].iter().map(|&(o, n)| self.caps_left[o][n].min(self.outlet_left[o])).sum()
     }
 
     /// Feeds up to `kg` of an item from store, oldest first; returns the kg fed.
@@ -39,9 +32,9 @@ impl Trial<'_> {
         if most <= CRUMB {
             return 0.0;
         }
-        let taken = self.larder.take(item, most, choice);
-        self.found_foul(taken.foul);
-        self.serve_animals(item, taken.matter)
+        let (food, foul) = self.larder.serve(item, most, choice);
+        self.found_foul(foul);
+        self.serve_animals(item, food)
     }
 
     /// Books matter as fed; the caller has asked [`Self::appetite`] first.
@@ -50,15 +43,11 @@ impl Trial<'_> {
             return 0.0;
         }
         let mut left = matter.mass;
-        for (i, o) in self.plan.outlets.iter().enumerate() {
-            for (cap, &(it, _)) in self.caps_left[i].iter_mut().zip(&o.takes) {
-                if it == item {
-                    let here = left.min(*cap).min(self.outlet_left[i]);
-                    *cap -= here;
-                    self.outlet_left[i] -= here;
-                    left -= here;
-                }
-            }
+        for &(o, n) in &self.takers[item.at()] {
+            let here = left.min(self.caps_left[o][n]).min(self.outlet_left[o]);
+            self.caps_left[o][n] -= here;
+            self.outlet_left[o] -= here;
+            left -= here;
         }
         self.ledger.went(Fate::Fed, matter);
         self.today.fed += matter.mass;

@@ -39,7 +39,8 @@ impl Trial<'_> {
             tally.fired += fired;
             tally.days_fired += u32::from(fired > 0);
         }
-        self.note_used();
+        let used = self.larder.cold_used_l();
+        self.note_used(used);
     }
 
     /// Kg of an item to take away at once: a jar's worth, or what is unplaced

@@ -77,19 +77,16 @@ impl Trial<'_> {
         if rule.weekdays >> self.info.weekday & 1 == 0 {
             return Err(Blocked::Day);
         }
-        let mut why: Option<Blocked> = None;
-        for c in &rule.when {
-            if let Err(b) = self.holds(c) {
-                why = Some(why.map_or(b, |w| w.min(b)));
+        for c in &self.conditions[r] {
+            if reason(c) > Blocked::Limit {
+                self.limited(rule, r, fired)?;
             }
+            self.holds(c)?;
         }
-        if let Some(b) = self.limited(rule, r, fired) {
-            why = Some(why.map_or(b, |w| w.min(b)));
-        }
-        why.map_or(Ok(()), Err)
+        self.limited(rule, r, fired)
     }
 
-    fn limited(&self, rule: &RulePlan, r: usize, fired: u32) -> Option<Blocked> {
+    fn limited(&self, rule: &RulePlan, r: usize, fired: u32) -> Result<(), Blocked> {
         let state = &self.rule_state[r];
         let this_week = if state.week == self.week { state.this_week } else { 0 };
         let a_day = rule.per_day.unwrap_or(match rule.action {
@@ -101,7 +98,7 @@ impl Trial<'_> {
             .zip(state.last_day)
             .is_some_and(|(every, last)| self.day < last.saturating_add(every) && last != self.day);
         let over = fired >= a_day || rule.per_week.is_some_and(|n| this_week >= n) || too_soon;
-        over.then_some(Blocked::Limit)
+        if over { Err(Blocked::Limit) } else { Ok(()) }
     }
 
     fn holds(&self, condition: &Condition) -> Result<(), Blocked> {
@@ -265,5 +262,23 @@ impl Trial<'_> {
             _ => false,
         };
         if ok { Ok(Fired { kg: 0.0, minutes: 0.0 }) } else { Err(Blocked::Phase) }
+    }
+}
+
+/// The reason a condition gives when it does not hold.
+pub(super) const fn reason(condition: &Condition) -> Blocked {
+    match condition {
+        Condition::Season { .. }
+        | Condition::Dates { .. }
+        | Condition::SinceFreshening { .. }
+        | Condition::ToDryOff { .. }
+        | Condition::InDryWeeks => Blocked::Phase,
+        Condition::Stock { .. }
+        | Condition::Jars { .. }
+        | Condition::DaysOfSupply { .. }
+        | Condition::StockOrAge { .. } => Blocked::Stock,
+        Condition::OldestAge { .. } => Blocked::Age,
+        Condition::Fullness { .. } => Blocked::Fullness,
+        Condition::MinutesLeft { .. } => Blocked::Minutes,
     }
 }

@@ -4,6 +4,7 @@
 //! running clocks; a lot holds the reading at which it is due, so that no lot
 //! is touched until something happens to it.
 
+use std::cell::Cell;
 use std::collections::VecDeque;
 
 use crate::dairy::Species;
@@ -153,6 +154,14 @@ pub(crate) struct Larder<'p> {
     item_mass: [f64; MAX_ITEMS],
     jars_in: [[u32; MAX_JARS]; MAX_PLACES],
     litres_in: [f64; MAX_PLACES],
+    /// Part of each place in use, other food left out; not a number while it
+    /// has to be worked out anew.
+    filled: [Cell<f64>; MAX_PLACES],
+    /// Places of cold room.
+    cold: Vec<PlaceId>,
+    /// Bounds below the readings of the sweet and the keeping clock of each
+    /// place at which something is next due there.
+    soonest: [[f64; 2]; MAX_PLACES],
     owned: [u32; MAX_JARS],
     clean: [u32; MAX_JARS],
     dirty: [u32; MAX_JARS],
@@ -184,6 +193,12 @@ impl<'p> Larder<'p> {
             item_mass: [0.0; MAX_ITEMS],
             jars_in: [[0; MAX_JARS]; MAX_PLACES],
             litres_in: [0.0; MAX_PLACES],
+            filled: [const { Cell::new(0.0) }; MAX_PLACES],
+            cold: (0..places as u8)
+                .map(PlaceId)
+                .filter(|p| plan.places[p.at()].kind == PlaceKind::Fridge)
+                .collect(),
+            soonest: [[f64::INFINITY; 2]; MAX_PLACES],
             owned: [0; MAX_JARS],
             clean: [0; MAX_JARS],
             dirty: [0; MAX_JARS],
@@ -211,6 +226,10 @@ impl<'p> Larder<'p> {
         self.item_mass = [0.0; MAX_ITEMS];
         self.jars_in = [[0; MAX_JARS]; MAX_PLACES];
         self.litres_in = [0.0; MAX_PLACES];
+        for filled in &self.filled {
+            filled.set(0.0);
+        }
+        self.soonest = [[f64::INFINITY; 2]; MAX_PLACES];
         self.clean = [0; MAX_JARS];
         self.dirty = [0; MAX_JARS];
         for (i, jar) in self.plan.jars.iter().enumerate() {
@@ -324,18 +343,41 @@ impl<'p> Larder<'p> {
     }
 
     /// Part of a place in use, other food included; may exceed 1 only by rounding.
+    #[inline]
     pub(crate) fn used_part(&self, place: PlaceId) -> f64 {
-        let p = &self.plan.places[place.at()];
-        if p.kind == PlaceKind::Counter {
+        if place == COUNTER {
             return 0.0;
         }
-        let mut used = p.other_food[self.month] + self.litres_in[place.at()] / p.litres;
+        self.plan.places[place.at()].other_food[self.month] + self.filled_part(place)
+    }
+
+    /// Part of a place that jars and parcels fill, from their counts, so that
+    /// rounding never piles up.
+    fn filled_part(&self, place: PlaceId) -> f64 {
+        let known = self.filled[place.at()].get();
+        if known >= 0.0 {
+            return known;
+        }
+        let p = &self.plan.places[place.at()];
+        let mut filled = (self.litres_in[place.at()] / p.litres).max(0.0);
         for (part, &n) in p.jar_part.iter().zip(&self.jars_in[place.at()]) {
             if n > 0 {
-                used += part * f64::from(n);
+                filled += part * f64::from(n);
             }
         }
-        used
+        self.filled[place.at()].set(filled);
+        filled
+    }
+
+    /// What fills a place has changed.
+    #[inline]
+    fn measure(&self, place: PlaceId) {
+        self.filled[place.at()].set(f64::NAN);
+    }
+
+    /// Litres of cold room in use, other food included.
+    pub(crate) fn cold_used_l(&self) -> f64 {
+        self.cold.iter().map(|&p| self.used_part(p) * self.plan.places[p.at()].litres).sum()
     }
 
     /// Litres of room in use in all places of a kind, other food included.
@@ -374,14 +416,12 @@ impl<'p> Larder<'p> {
     pub(crate) fn jars_wanted(&self) -> f64 {
         let Some(main) = self.plan.jars.first() else { return 0.0 };
         let mut sum = 0.0;
-        for (i, p) in self.plan.places.iter().enumerate() {
-            if matches!(p.kind, PlaceKind::Fridge | PlaceKind::Counter) {
-                for (jar, &n) in self.plan.jars.iter().zip(&self.jars_in[i]) {
-                    sum += f64::from(n) * (jar.working_l / main.working_l);
-                }
-            }
+        for (size, jar) in self.plan.jars.iter().enumerate() {
+            let counter = self.jars_in[0][size];
+            let jars: u32 = counter + self.cold.iter().map(|p| self.jars_in[p.at()][size]).sum::<u32>();
+            sum += f64::from(jars) * jar.working_l;
         }
-        sum
+        sum / main.working_l
     }
 
     /// Milk and the like standing in jars of a place, litres (by jars).
@@ -505,9 +545,12 @@ impl<'p> Larder<'p> {
         } else {
             self.jars_in[place.at()][usize::from(lot.jar)] += lot.jars;
         }
+        self.measure(place);
         self.weigh(item, q, lot.matter.mass);
         self.stands_in[item.at()] |= 1 << place.0;
         self.next_due[q] = self.next_due[q].min(lot.due);
+        let soonest = &mut self.soonest[place.at()][usize::from(!self.plan.items[item.at()].sweet)];
+        *soonest = soonest.min(lot.due);
         if !lot.settled {
             self.unready[q] += lot.matter.mass;
             self.next_ready[q] = self.next_ready[q].min(lot.ready);
@@ -556,6 +599,7 @@ impl<'p> Larder<'p> {
         } else if lot.due <= self.next_due[q] {
             self.next_due[q] = self.queues[q].iter().fold(f64::INFINITY, |m, l| m.min(l.due));
         }
+        self.measure(place);
         Some(lot)
     }
 
@@ -564,33 +608,41 @@ impl<'p> Larder<'p> {
         whole_jars(mass / working).max(1)
     }
 
-    /// Takes `kg` out of the lot at `i`, which holds more than that.
-    fn pinch(&mut self, item: ItemId, place: PlaceId, i: usize, kg: f64) -> Matter {
+    /// Takes `kg` out of the lot at `i`, which holds more than that; also says
+    /// how many jars that empties.
+    fn pinch(&mut self, item: ItemId, place: PlaceId, i: usize, kg: f64) -> (Matter, u32) {
         let q = self.q(item, place);
-        let lot = self.queues[q][i];
+        let lot = &mut self.queues[q][i];
         let taken = lot.matter * (kg / lot.matter.mass);
-        let left = lot.matter - taken;
+        lot.matter -= taken;
+        let (jar, jars, mass, settled) = (lot.jar, lot.jars, lot.matter.mass, lot.settled);
         self.weigh(item, q, -taken.mass);
-        if !lot.settled {
+        if !settled {
             self.unready[q] -= taken.mass;
         }
-        if lot.jar == NO_JAR {
+        if jar == NO_JAR {
             if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
                 self.litres_in[place.at()] -= taken.mass * litres_per_kg;
+                self.measure(place);
             }
-        } else {
-            let jars = self.jars_for(item, lot.jar, left.mass).min(lot.jars);
-            let freed = lot.jars - jars;
-            self.jars_in[place.at()][usize::from(lot.jar)] -= freed;
-            self.dirty[usize::from(lot.jar)] += freed;
-            self.queues[q][i].jars = jars;
+            return (taken, 0);
         }
-        self.queues[q][i].matter = left;
-        taken
+        let left = if jars == 1 { 1 } else { self.jars_for(item, jar, mass).min(jars) };
+        let freed = jars - left;
+        if freed > 0 {
+            self.queues[q][i].jars = left;
+            self.jars_in[place.at()][usize::from(jar)] -= freed;
+            self.dirty[usize::from(jar)] += freed;
+            self.measure(place);
+        }
+        (taken, freed)
     }
 
     /// Place and position of the oldest lot of an item that a choice allows.
     fn oldest_lot(&self, item: ItemId, choice: Choice) -> Option<(PlaceId, usize)> {
+        if choice.ready && self.stock_ready(item) <= CRUMB {
+            return None;
+        }
         let mut best: Option<(PlaceId, usize, f64)> = None;
         for q in self.where_is(item) {
             let queue = &self.queues[q];
@@ -603,35 +655,66 @@ impl<'p> Larder<'p> {
         best.map(|(p, i, _)| (p, i))
     }
 
-    /// Takes up to `kg` of an item, oldest first. Foul jars met on the way are
-    /// emptied and handed back apart.
+    /// Takes up to `kg` of an item, oldest first, as a pool. Foul jars met on
+    /// the way are emptied and handed back apart.
     pub(crate) fn take(&mut self, item: ItemId, kg: f64, choice: Choice) -> Taken {
-        let mut out = Taken::NOTHING;
+        let mut pool = Taken::NOTHING;
+        (pool.matter, pool.foul) = self.take_noting(item, kg, choice, |larder, place, lot| {
+            pool.drawn = pool.drawn.min(lot.drawn);
+            pool.life = pool.life.min(larder.life_left(item, place, lot));
+            pool.tainted |= lot.foul;
+            pool.species = lot.species;
+        });
+        pool
+    }
+
+    /// Like [`Self::take`], for the table and the trough, where nobody asks how
+    /// old it was: what is taken, and what was found foul.
+    pub(crate) fn serve(&mut self, item: ItemId, kg: f64, choice: Choice) -> (Matter, Matter) {
+        // Mostly a little of the first lot of the only place.
+        let mask = self.stands_in[item.at()];
+        if mask.is_power_of_two() && kg > CRUMB {
+            let place = PlaceId(mask.trailing_zeros() as u8);
+            if let Some(lot) = self.queues[self.q(item, place)].front()
+                && lot.matter.mass > kg + CRUMB
+                && !lot.turned
+                && Self::eligible(lot, choice)
+            {
+                let (got, emptied) = self.pinch(item, place, 0, kg);
+                return (self.leave_film(got, emptied), Matter::NONE);
+            }
+        }
+        self.take_noting(item, kg, choice, |_, _, _| {})
+    }
+
+    fn take_noting(
+        &mut self,
+        item: ItemId,
+        kg: f64,
+        choice: Choice,
+        mut note: impl FnMut(&Self, PlaceId, &Lot),
+    ) -> (Matter, Matter) {
+        let (mut out, mut foul) = (Matter::NONE, Matter::NONE);
         let mut left = kg;
-        while left > CRUMB {
+        while left > CRUMB && self.stands_in[item.at()] != 0 {
             let Some((place, i)) = self.oldest_lot(item, choice) else { break };
-            let lot = self.queues[self.q(item, place)][i];
+            let lot = &self.queues[self.q(item, place)][i];
             if lot.turned {
                 if let Some(lot) = self.remove_whole(item, place, i) {
-                    out.foul += lot.matter;
+                    foul += lot.matter;
                 }
                 continue;
             }
-            out.drawn = out.drawn.min(lot.drawn);
-            out.life = out.life.min(self.life_left(item, place, &lot));
-            out.tainted |= lot.foul;
-            out.species = lot.species;
+            note(self, place, lot);
             let (got, emptied) = if lot.matter.mass <= left + CRUMB {
                 self.remove_whole(item, place, i).map_or((Matter::NONE, 0), |l| (l.matter, l.jars))
             } else {
-                let before = lot.jars;
-                let got = self.pinch(item, place, i, left);
-                (got, before - self.queues[self.q(item, place)][i].jars)
+                self.pinch(item, place, i, left)
             };
             left -= got.mass;
-            out.matter += self.leave_film(got, emptied);
+            out += self.leave_film(got, emptied);
         }
-        out
+        (out, foul)
     }
 
     /// What comes out of emptied jars; a little stays in each.
@@ -835,6 +918,7 @@ impl<'p> Larder<'p> {
         for lot in fresh.filter(|l| l.species == species) {
             lot.due -= days;
             self.next_due[q] = self.next_due[q].min(lot.due);
+            self.soonest[place.at()][0] = self.soonest[place.at()][0].min(lot.due);
         }
     }
 
@@ -902,6 +986,7 @@ impl<'p> Larder<'p> {
             } else {
                 self.jars_in[from.at()][usize::from(lot.jar)] -= jars;
             }
+            self.measure(from);
             let l = &mut self.queues[q][i];
             l.matter -= matter;
             l.jars -= jars;
@@ -938,7 +1023,12 @@ impl<'p> Larder<'p> {
     /// Next lot whose life has ended, taken out of its queue.
     pub(crate) fn next_due(&mut self) -> Option<(ItemId, PlaceId, Lot)> {
         for p in 0..self.places {
+            let Clocks { sweet, keep, .. } = self.clocks[p];
+            if self.soonest[p][0] > sweet && self.soonest[p][1] > keep {
+                continue;
+            }
             let place = PlaceId(p as u8);
+            let mut soonest = [f64::INFINITY; 2];
             let mut mask = self.occupied[p];
             while mask != 0 {
                 let item = ItemId(mask.trailing_zeros() as u8);
@@ -946,13 +1036,13 @@ impl<'p> Larder<'p> {
                 let q = item.at() * self.places + p;
                 let clock = self.clock(item, place);
                 if self.next_due[q] > clock {
-                    continue;
-                }
-                if let Some(i) = self.queues[q].iter().position(|l| l.due <= clock) {
-                    let lot = self.pull(item, place, i)?;
-                    return Some((item, place, lot));
+                    let bound = &mut soonest[usize::from(!self.plan.items[item.at()].sweet)];
+                    *bound = bound.min(self.next_due[q]);
+                } else if let Some(i) = self.queues[q].iter().position(|l| l.due <= clock) {
+                    return self.pull(item, place, i).map(|lot| (item, place, lot));
                 }
             }
+            self.soonest[p] = soonest;
         }
         None
     }
@@ -1024,6 +1114,7 @@ impl<'p> Larder<'p> {
         self.weigh(item, q, -lost.mass);
         if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
             self.litres_in[q % self.places] -= lost.mass * litres_per_kg;
+            self.measure(PlaceId((q % self.places) as u8));
         }
         lost
     }

@@ -180,8 +180,11 @@ impl Trial<'_> {
         if matter.mass <= 0.0 {
             return;
         }
-        let sweet = self.plan.items[item.at()].sweet;
+        let plan = &self.plan.items[item.at()];
+        let sweet = plan.sweet;
         let now = self.larder.now;
+        // Whey and buttermilk are at hand at once.
+        let wait = if plan.byproduct { 0.0 } else { recipe.ready_hours / 24.0 };
         let ageing = if n == 0 { recipe.ageing_days } else { 0.0 };
         let parcel = Parcel {
             item,
@@ -190,7 +193,7 @@ impl Trial<'_> {
             rested: now,
             life: if sweet { taken.life } else { 1.0 },
             risen: 0.0,
-            ready: now + recipe.ready_hours / 24.0 + ageing,
+            ready: now + wait + ageing,
             ageing_loss: if n == 0 { recipe.ageing_loss } else { 0.0 },
             day: self.day,
             species: taken.species,

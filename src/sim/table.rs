@@ -32,7 +32,15 @@ impl Trial<'_> {
             self.today.milk_short = wanted > CRUMB && served < SERVED * wanted;
         }
         for w in 0..self.plan.household.wishes.len() {
-            self.serve_wish(w, luck);
+            self.serve_wish(w);
+        }
+    }
+
+    /// Draws how much of each wish this week wants.
+    pub(super) fn begin_week(&mut self, luck: &super::Luck) {
+        let week = self.week as usize;
+        for (w, wish) in self.plan.household.wishes.iter().enumerate() {
+            self.week_factor[w] = luck.factor(wish.week_log_sd, luck.wishes[w][week]);
         }
     }
 
@@ -57,14 +65,14 @@ impl Trial<'_> {
             else {
                 break;
             };
-            let taken = self.larder.take(jar.item, left.min(jar.kg), Choice::READY);
-            self.found_foul(taken.foul);
-            let got = taken.matter.mass;
-            self.ledger.went(Fate::Drunk, taken.matter);
+            let (milk, foul) = self.larder.serve(jar.item, left.min(jar.kg), Choice::READY);
+            self.found_foul(foul);
+            let got = milk.mass;
+            self.ledger.went(Fate::Drunk, milk);
             left -= got;
             jar.kg -= got;
             self.open = (got > CRUMB && jar.kg > CRUMB).then_some(jar);
-            if got <= CRUMB && taken.foul.mass <= CRUMB {
+            if got <= CRUMB && foul.mass <= CRUMB {
                 break;
             }
         }
@@ -72,10 +80,10 @@ impl Trial<'_> {
             && let Some(frozen) = self.plan.household.frozen_milk
         {
             let most = left.min(wanted * self.plan.household.thawed_part);
-            let taken = self.larder.take(frozen, most, Choice::READY);
-            self.found_foul(taken.foul);
-            self.ledger.went(Fate::Drunk, taken.matter);
-            left -= taken.matter.mass;
+            let (milk, foul) = self.larder.serve(frozen, most, Choice::READY);
+            self.found_foul(foul);
+            self.ledger.went(Fate::Drunk, milk);
+            left -= milk.mass;
         }
         wanted - left.max(0.0)
     }
@@ -91,10 +99,10 @@ impl Trial<'_> {
             .map(|&item| OpenJar { item, kg })
     }
 
-    fn serve_wish(&mut self, w: usize, luck: &super::Luck) {
+    fn serve_wish(&mut self, w: usize) {
         let wish = &self.plan.household.wishes[w];
         let season = wish.month_factor[usize::from(self.info.month)];
-        let factor = season * luck.factor(wish.week_log_sd, luck.wishes[w][self.week as usize]) / 7.0;
+        let factor = season * self.week_factor[w] / 7.0;
         let wanted = wish.at_least_kg * factor;
         let mut served = self.eat(wish, wanted);
         let counts = self.day >= wish.from_day;
@@ -123,10 +131,10 @@ impl Trial<'_> {
             if left <= CRUMB {
                 break;
             }
-            let taken = self.larder.take(item, left, Choice::READY);
-            self.found_foul(taken.foul);
-            self.ledger.went(Fate::Eaten, taken.matter);
-            left -= taken.matter.mass;
+            let (food, foul) = self.larder.serve(item, left, Choice::READY);
+            self.found_foul(foul);
+            self.ledger.went(Fate::Eaten, food);
+            left -= food.mass;
         }
         kg - left.max(0.0)
     }

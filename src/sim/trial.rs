@@ -2,7 +2,7 @@
 
 use super::DayLog;
 use super::herd::{Animal, DayMilk};
-use super::kitchen::RuleState;
+use super::kitchen::{RuleState, reason};
 use super::larder::{CRUMB, Choice, Larder, Parcel};
 use super::ledger::{Ledger, fate_of};
 use super::luck::Luck;
@@ -10,7 +10,7 @@ use super::outcome::{DAY_MEASURES, DayMeasure, Fate, Outcome, RuleTally, Source,
 use super::table::{OpenJar, mean_drinking};
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed};
+use crate::scenario::plan::{Condition, DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed};
 
 /// Hours a milking takes: the chilling rules count from its start and its end.
 const MILKING_HOURS: f64 = 0.5;
@@ -53,10 +53,17 @@ pub struct Trial<'p> {
     pub(super) minutes_left: f64,
     pub(super) open: Option<OpenJar>,
     pub(super) wants: Vec<WantTally>,
+    /// This week's appetite for each wish, about 1.
+    pub(super) week_factor: Vec<f64>,
     pub(super) rules: Vec<RuleTally>,
     pub(super) rule_state: Vec<RuleState>,
     pub(super) caps_left: Vec<Vec<f64>>,
     pub(super) outlet_left: Vec<f64>,
+    /// Who takes each item, in order: outlet, and which of what it takes. An
+    /// outlet that names an item twice counts once.
+    pub(super) takers: Vec<Vec<(usize, usize)>>,
+    /// Conditions of each rule, in the order in which reasons are told.
+    pub(super) conditions: Vec<Vec<Condition>>,
     /// Kg of each item that the table wishes to find for a week.
     pub(super) kept_for_table: Vec<f64>,
     pub(super) made: Vec<f64>,
@@ -83,8 +90,28 @@ impl<'p> Trial<'p> {
                 kept_for_table[item.at()] += wish.gladly_kg.max(wish.at_least_kg);
             }
         }
+        let mut takers = vec![Vec::new(); plan.items.len()];
+        for (o, outlet) in plan.outlets.iter().enumerate() {
+            for (n, &(item, _)) in outlet.takes.iter().enumerate() {
+                let list: &mut Vec<(usize, usize)> = &mut takers[item.at()];
+                if list.last().is_none_or(|&(last, _)| last != o) {
+                    list.push((o, n));
+                }
+            }
+        }
+        let conditions = plan
+            .rules
+            .iter()
+            .map(|r| {
+                let mut when = r.when.clone();
+                when.sort_by_key(reason);
+                when
+            })
+            .collect();
         Self {
             plan,
+            takers,
+            conditions,
             larder: Larder::new(plan),
             ledger: Ledger::default(),
             herd: vec![Animal::default(); plan.animals.len()],
@@ -96,6 +123,7 @@ impl<'p> Trial<'p> {
             minutes_left: 0.0,
             open: None,
             wants: vec![WantTally::default(); plan.household.wishes.len() + 1],
+            week_factor: vec![1.0; plan.household.wishes.len()],
             rules: vec![RuleTally::default(); plan.rules.len() + lists],
             rule_state: vec![RuleState::default(); plan.rules.len()],
             caps_left: plan.outlets.iter().map(|o| vec![0.0; o.takes.len()]).collect(),
@@ -182,6 +210,9 @@ impl<'p> Trial<'p> {
         // Weeks begin on Mondays, so that a week's limit is a calendar week's.
         let first = u32::from(self.plan.days[0].weekday);
         self.week = (self.day + first) / 7;
+        if day == 0 || self.info.weekday == 0 {
+            self.begin_week(luck);
+        }
         self.today = Today::default();
         self.larder.begin_day(self.info.month);
         self.begin_feeding();
@@ -440,10 +471,10 @@ impl<'p> Trial<'p> {
         choice: Choice,
         cause: Option<WasteCause>,
     ) -> f64 {
-        let taken = self.larder.take(item, kg, choice);
-        self.found_foul(taken.foul);
-        self.throw_out(item, taken.matter, cause);
-        taken.matter.mass + taken.foul.mass
+        let (food, foul) = self.larder.serve(item, kg, choice);
+        self.found_foul(foul);
+        self.throw_out(item, food, cause);
+        food.mass + foul.mass
     }
 
     /// Washing up before the evening milking; jars may break.
@@ -470,15 +501,16 @@ impl<'p> Trial<'p> {
 
     /// Room wanted, before any list has acted.
     pub(super) fn note_room(&mut self) {
-        let used = self.larder.used_l(PlaceKind::Fridge);
-        self.today.cold_wanted = self.today.cold_wanted.max(used + self.larder.unplaced_l());
+        let used = self.larder.cold_used_l();
+        let unplaced = if self.larder.has_unplaced() { self.larder.unplaced_l() } else { 0.0 };
+        self.today.cold_wanted = self.today.cold_wanted.max(used + unplaced);
         self.today.jars_wanted = self.today.jars_wanted.max(self.larder.jars_wanted());
-        self.note_used();
+        self.note_used(used);
     }
 
     /// Room used.
-    pub(super) fn note_used(&mut self) {
-        self.today.cold_used = self.today.cold_used.max(self.larder.used_l(PlaceKind::Fridge));
+    pub(super) fn note_used(&mut self, cold_l: f64) {
+        self.today.cold_used = self.today.cold_used.max(cold_l);
         self.today.jars_used = self.today.jars_used.max(self.larder.jars_in_use());
     }
 

@@ -129,6 +129,20 @@ pub(super) fn kind_of(name: &str) -> Option<&'static str> {
     tables.iter().find(|(_, t)| t.iter().any(|u| u.names.contains(&name))).map(|(k, _)| *k)
 }
 
+/// A unit's name with its capitals.
+pub(super) fn spelled(name: &str) -> &str {
+    match name {
+        "l" => "L",
+        "dl" => "dL",
+        "ml" => "mL",
+        "w" => "W",
+        "kw" => "kW",
+        "°f" | "f" | "° f" => "°F",
+        "°c" | "c" | "° c" => "°C",
+        other => other,
+    }
+}
+
 impl Dimension for Volume {
     type Difference = Self;
     const TITLE: &'static str = "Volume";

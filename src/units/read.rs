@@ -140,6 +140,7 @@ pub fn read<D: Dimension>(text: &str) -> Result<f64, QuantityError> {
     let value = D::parse(&words).map_err(|mut fault| {
         // Quote what was written, not how it was tidied.
         fault.problem = fault.problem.replace(&format!("`{words}`"), &format!("`{trimmed}`"));
+        fault.problem = as_written(&fault.problem, trimmed);
         QuantityError::fault(text, fault, D::EXPECTED)
     })?;
     if !value.is_finite() {
@@ -159,6 +160,15 @@ pub fn read<D: Dimension>(text: &str) -> Result<f64, QuantityError> {
         return Err(QuantityError::of::<D>(text, problem));
     }
     Ok(value)
+}
+
+/// Gives the first quoted word of a message the capitals that it has in `text`.
+fn as_written(problem: &str, text: &str) -> String {
+    let quoted = problem.split('`').nth(1).unwrap_or_default();
+    match text.to_ascii_lowercase().find(quoted) {
+        Some(at) if !quoted.is_empty() => problem.replacen(quoted, &text[at..at + quoted.len()], 1),
+        _ => problem.to_owned(),
+    }
 }
 
 /// Reads `X give or take Y`. `Y` is absolute, or a percentage of `X`; it is
@@ -260,7 +270,7 @@ pub(super) fn take_number<'a>(text: &'a str, whole: &str) -> Result<(f64, &'a st
         Number::Is(v, rest) => Ok((v, rest)),
         Number::None => Err(Fault::new(format!("`{whole}` does not begin with a number"))),
         Number::Comma => Err(Fault::new(format!(
-            "`{whole}` parts its digits; write `1250` for a thousand and more, `1.5` for one and a half"
+            "the number in `{whole}` is broken up; write `1250` for a thousand and more, `1.5` for one and a half"
         ))),
         Number::NotFinite => Err(Fault::new(format!("`{whole}` is not a finite number"))),
         Number::OverZero => Err(Fault::new(format!("`{whole}` divides by nothing"))),
@@ -283,8 +293,10 @@ pub(super) fn find_unit<'u>(name: &str, units: &'u [Unit], whole: &str) -> Resul
         Some(kind) => (format!("`{whole}` is {kind}"), near),
         None => {
             let problem = format!("`{plain}` is no unit that is known here");
-            (problem, near.or_else(|| nearest(&plain, names())))
+            // One letter is near to every other.
+            let slip = if plain.chars().count() > 1 { nearest(&plain, names()) } else { None };
+            (problem, near.or(slip))
         }
     };
-    Err(Fault { problem, nearest: near.map(str::to_owned) })
+    Err(Fault { problem, nearest: near.map(|n| super::dimensions::spelled(n).to_owned()) })
 }

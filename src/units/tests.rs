@@ -232,7 +232,7 @@ fn refusals_say_what_to_write() {
     assert_eq!(bad::<Volume>("4"), "`4` has no unit; write a volume such as `1.5 gal` or `4 L`");
     assert_eq!(
         bad::<Volume>("4 Galon"),
-        "`galon` is no unit that is known here; did you mean `gallon`? Write a volume such as `1.5 gal` or `4 L`"
+        "`Galon` is no unit that is known here; did you mean `gallon`? Write a volume such as `1.5 gal` or `4 L`"
     );
     assert_eq!(bad::<Volume>("4 lb"), "`4 lb` is a mass; write a volume such as `1.5 gal` or `4 L`");
     assert_eq!(
@@ -249,6 +249,9 @@ fn refusals_say_what_to_write() {
     assert!(bad::<Volume>("1e300 L").contains("too much"));
     assert!(bad::<Volume>("1/0 L").contains("divides by nothing"));
     assert!(bad::<Volume>("gal").contains("does not begin with a number"));
+    assert!(bad::<Volume>("3 Lt").contains("`Lt` is no unit"));
+    assert!(bad::<Volume>("3 mll").contains("did you mean `mL`?"));
+    assert!(!bad::<Temperature>("38 K").contains("did you mean"));
     assert!(bad::<Volume>("").contains("nothing is written"));
     assert!(bad::<Duration>("9000 years").contains("100 years"));
 }

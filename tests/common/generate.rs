@@ -74,12 +74,14 @@ const MADE: &[&str] = &[
 /// A whole scenario.
 pub fn scenario(number: u64) -> String {
     let d = &mut Dice::new(number);
-    let mut s = format!("title: Generated {number}\nstarts: {}\nlasts: {} days\n", d.date(1, 6), d.pick(1, 420));
+    let lasts = d.pick(1, 420);
+    let mut s = format!("title: Generated {number}\nstarts: {}\nlasts: {lasts} days\n", d.date(1, 6));
     let _ = writeln!(s, "units: {}", d.of(&["us", "metric"]));
     let goats = d.chance(30);
     let animals = if d.chance(12) { 0 } else { d.pick(1, 3) };
     animals_part(d, &mut s, animals, goats);
-    let fetched = animals == 0 || d.chance(25);
+    // A wish for what no milk can make in time is refused.
+    let fetched = animals == 0 || lasts < 330 && d.chance(90) || d.chance(25);
     if fetched {
         fetched_part(d, &mut s);
     }
@@ -200,7 +202,8 @@ fn household(d: &mut Dice, s: &mut String, made: &[&str]) {
         d.pick(0, 6),
         d.of(&["none", "30 min", "3 h"])
     );
-    let _ = writeln!(s, "  keep back: {} days\n  thawed milk: {}", d.pick(0, 3), d.of(&["none", "half", "all"]));
+    let _ =
+        writeln!(s, "  keep back: {} days\n  thawed milk: {}", d.pick(0, 3), d.of(&["none", "half", "all"]));
 }
 
 fn number_of(kind: &str) -> u64 {
@@ -225,11 +228,18 @@ fn rooms(d: &mut Dice, s: &mut String) {
         s.push_str("  porch fridge: {like: all-fridge 10 cu ft}\n");
     }
     s.push_str("  chest freezer: {like: chest freezer 7 cu ft}\n");
-    let _ = writeln!(s, "  cheese box: {{kind: ageing, room: {} L, at: {} °F}}", d.pick(5, 200), d.pick(48, 60));
+    let _ =
+        writeln!(s, "  cheese box: {{kind: ageing, room: {} L, at: {} °F}}", d.pick(5, 200), d.pick(48, 60));
     if d.chance(30) {
         let _ = writeln!(s, "  counter: {{at: {} °F}}", d.pick(55, 90));
     }
-    let _ = writeln!(s, "jars: {{half gallon: {}, quart: {}, pint: {}}}", d.pick(1, 60), d.pick(1, 30), d.pick(1, 20));
+    let _ = writeln!(
+        s,
+        "jars: {{half gallon: {}, quart: {}, pint: {}}}",
+        d.pick(1, 60),
+        d.pick(1, 30),
+        d.pick(1, 20)
+    );
 }
 
 fn condition(d: &mut Dice) -> Option<String> {
@@ -269,9 +279,19 @@ fn limits(d: &mut Dice, s: &mut String) {
 
 fn routine(d: &mut Dice, s: &mut String, made: &[&str], animals: u64, calf: bool) {
     s.push_str("routine:\n");
-    let depth =
-        d.of(&["leave: 3 % fat", "leave: 1 % fat", "take: top cream", "take: light cream", "take: the whole layer"]);
-    let _ = writeln!(s, "  - do: skim\n    after: {} h\n    {depth}\n    cuts: {}", d.pick(6, 60), d.of(&["together", "apart"]));
+    let depth = d.of(&[
+        "leave: 3 % fat",
+        "leave: 1 % fat",
+        "take: top cream",
+        "take: light cream",
+        "take: the whole layer",
+    ]);
+    let _ = writeln!(
+        s,
+        "  - do: skim\n    after: {} h\n    {depth}\n    cuts: {}",
+        d.pick(6, 60),
+        d.of(&["together", "apart"])
+    );
     limits(d, s);
     for m in made {
         let _ = writeln!(s, "  - do: make\n    what: {m}");
@@ -291,7 +311,9 @@ fn routine(d: &mut Dice, s: &mut String, made: &[&str], animals: u64, calf: bool
         }
     }
     if made.contains(&"butter") && d.chance(60) {
-        s.push_str("  - {do: move, what: butter, to: chest freezer, when: {have: {butter: at least 2 lb}}}\n");
+        s.push_str(
+            "  - {do: move, what: butter, to: chest freezer, when: {have: {butter: at least 2 lb}}}\n",
+        );
     }
     if animals > 0 && d.chance(15) {
         s.push_str("  - {do: dry off, who: Animal 0, when: {since freshening: at least 250 days}}\n");
@@ -309,7 +331,11 @@ fn routine(d: &mut Dice, s: &mut String, made: &[&str], animals: u64, calf: bool
         "pour out oldest milk",
     ];
     let some: Vec<&str> = steps.iter().copied().filter(|_| d.chance(60)).collect();
-    let _ = writeln!(s, "  tonight: [{}]", if some.is_empty() { "feed sour milk".to_owned() } else { some.join(", ") });
+    let _ = writeln!(
+        s,
+        "  tonight: [{}]",
+        if some.is_empty() { "feed sour milk".to_owned() } else { some.join(", ") }
+    );
     if animals > 0 {
         let mut tomorrow = vec!["milk Animal 0 once a day for 5 days"];
         let first_has_calf = s
@@ -323,7 +349,12 @@ fn routine(d: &mut Dice, s: &mut String, made: &[&str], animals: u64, calf: bool
         let _ = writeln!(s, "  from tomorrow: [{}]", tomorrow.join(", "));
     }
     if d.chance(70) {
-        let _ = writeln!(s, "animals fed:\n  pigs: {{heads: {}}}\n  hens: {{heads: {}}}", d.pick(1, 4), d.pick(1, 30));
+        let _ = writeln!(
+            s,
+            "animals fed:\n  pigs: {{heads: {}}}\n  hens: {{heads: {}}}",
+            d.pick(1, 4),
+            d.pick(1, 30)
+        );
     }
     let _ = writeln!(
         s,

@@ -29,3 +29,8 @@ pub fn trial(c: &Compiled, seed: u64, number: Option<u32>) -> (Outcome, DayLog) 
     let out = Trial::new(&c.plan).run(&luck, &mut log).clone();
     (out, log)
 }
+
+/// Whether a generated scenario passes the checks.
+pub fn is_valid(number: u64) -> bool {
+    scenario::compile(generate::scenario(number).as_bytes()).is_ok()
+}

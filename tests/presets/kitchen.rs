@@ -29,16 +29,13 @@ fn share(o: &Output) -> Share {
 
 /// What the recipe gives of 100 kg of a batch.
 fn batch(recipes: &Entries<Recipe>, name: &str, fat: f64, protein: f64) -> Vec<Matter> {
-    let mut left = Matter::milk(100.0, fat / 100.0, protein / 100.0);
+    let whole = Matter::milk(100.0, fat / 100.0, protein / 100.0);
+    let mut left = whole;
     let gives = get(recipes, name).gives.as_ref().expect("outputs");
     let mut out = Vec::new();
     for o in gives {
-        let took = share(o).of(if out.is_empty() {
-            Matter::milk(100.0, fat / 100.0, protein / 100.0)
-        } else {
-            left
-        });
-        left = left - took;
+        let took = if share(o) == Share::Rest { left } else { share(o).of(whole) };
+        left -= took;
         out.push(took);
     }
     out

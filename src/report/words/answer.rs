@@ -1,10 +1,10 @@
 //! The answer: does the plan hold, what breaks first, what would mend it.
 
 use super::{FEW, Voice};
-use crate::report::amounts::{count, days, join, per_hundred};
+use crate::report::amounts::{count, join, per_hundred};
 use crate::report::dates::stretches;
 use crate::report::page::Page;
-use crate::study::results::AimResult;
+use crate::study::results::{AimResult, Remedy};
 
 /// A trouble counts from this chance on a day.
 const DAY_CHANCE: f64 = 0.1;
@@ -17,17 +17,27 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
         page.item(aim_words(v, aim));
     }
     let troubles = troubles(v);
-    if let Some((_, first)) = troubles.first() {
-        let mut text = format!("What gives way first: {first}.");
-        for (_, other) in &troubles[1..] {
-            text.push_str(&format!(" {}.", capital(other)));
+    let (told, rest) = troubles.split_at(troubles.len().min(MOST_TROUBLES));
+    if !told.is_empty() {
+        page.heading("What gives way, first things first");
+        for (_, words) in told {
+            page.item(format!("{}.", capital(words)));
         }
-        page.say(text);
+        match rest.len() {
+            0 => {}
+            1 => page.item("One more want runs out later, see below."),
+            n => page.item(format!("{n} more wants run out later, see below.")),
+        }
     } else if v.result.aims.iter().all(|a| a.met) {
         page.say("Nothing gives way: no full cold room, no bare table worth telling.");
     }
-    page.say(remedies(v));
+    remedies(v, page);
 }
+
+/// Most troubles told at the top.
+const MOST_TROUBLES: usize = 5;
+/// A want that is served to this part is none of the troubles.
+const SERVED: f64 = 0.95;
 
 /// How an aim stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -86,7 +96,10 @@ fn verdict(v: &Voice) -> String {
     } else if n == 1 {
         "The plan holds: its one aim is kept.".into()
     } else {
-        format!("The plan holds: all {n} aims are kept.")
+        format!(
+            "The plan holds: {} are kept.",
+            if n == 2 { "both its aims".into() } else { format!("all its {n} aims") }
+        )
     }
 }
 
@@ -97,7 +110,7 @@ fn aim_words(v: &Voice, a: &AimResult) -> String {
     }
     let years = v.span.many();
     let [lo, hi] = a.met_part_ci95;
-    let between = if v.result.trials >= FEW && per_hundred(lo) != per_hundred(hi) {
+    let between = if v.result.trials >= FEW && (lo * 100.0).round() < (hi * 100.0).round() {
         format!(
             " ({:.0} to {:.0}, as far as {} {years} can tell)",
             lo * 100.0,
@@ -135,6 +148,7 @@ fn troubles(v: &Voice) -> Vec<(usize, String)> {
     let mut out = Vec::new();
     out.extend(over_full(v));
     out.extend(milk_short(v));
+    out.extend(jars_out(v));
     for wish in &v.facts.wishes {
         out.extend(wish_runs_out(v, &wish.name, &wish.key, wish.from_day));
     }
@@ -142,14 +156,18 @@ fn troubles(v: &Voice) -> Vec<(usize, String)> {
     out
 }
 
-/// Months, at most three stretches.
+/// When it happens, at most the two longest stretches.
 fn when(v: &Voice, band: &str) -> Option<(usize, String)> {
     let band = v.band(band)?;
     let found = stretches(band.days.iter().map(|d| d[0]), DAY_CHANCE);
     let first = found.first()?.0;
-    let words: Vec<String> = found.iter().take(3).map(|(a, b)| v.span.stretch(*a, *b)).collect();
-    let more = if found.len() > 3 { " and at other times" } else { "" };
-    Some((first, format!("{}{more}", join(&words, "and"))))
+    let mut longest = found.clone();
+    longest.sort_by_key(|(a, b)| std::cmp::Reverse(b - a));
+    longest.truncate(2);
+    longest.sort_unstable();
+    let words: Vec<String> = longest.iter().map(|(a, b)| v.span.stretch(*a, *b)).collect();
+    let (lead, more) = if found.len() > 2 { ("mostly ", ", and at other times") } else { ("", "") };
+    Some((first, format!("{lead}{}{more}", join(&words, "and"))))
 }
 
 fn over_full(v: &Voice) -> Option<(usize, String)> {
@@ -159,7 +177,7 @@ fn over_full(v: &Voice) -> Option<(usize, String)> {
         return None;
     }
     let (day, months) = when(v, "over_full").unwrap_or((0, "now and then".into()));
-    Some((day, format!("{months} the cold room is too full, on {}", v.range(m, days))))
+    Some((day, format!("the cold room is too full {}, {months}", v.on_days(m))))
 }
 
 fn milk_short(v: &Voice) -> Option<(usize, String)> {
@@ -168,7 +186,24 @@ fn milk_short(v: &Voice) -> Option<(usize, String)> {
         return None;
     }
     let (day, months) = when(v, "milk_short").unwrap_or((0, "now and then".into()));
-    Some((day, format!("{months} there is too little milk to drink, on {}", v.range(m, days))))
+    Some((day, format!("there is too little milk to drink {}, {months}", v.on_days(m))))
+}
+
+/// Milk is lost for want of a clean jar.
+fn jars_out(v: &Voice) -> Option<(usize, String)> {
+    const A_JAR_KG: f64 = 1.0;
+    let chance = v.part_above("wasted_no_jar", A_JAR_KG)?;
+    let owned = f64::from(v.facts.jar_count());
+    if chance <= YEAR_CHANCE || owned <= 0.0 {
+        return None;
+    }
+    // Columns: mean, 5, 10, 50, 90, 95 %.
+    let band = v.band("jars_used")?;
+    let full = |quantile: usize| band.days.iter().position(|d| d[quantile] >= owned - 0.5);
+    let day = full(3).or_else(|| full(4)).or_else(|| full(5))?;
+    let when = format!("from the week of {} on", v.span.day_words(day));
+    let how = if v.single() { String::new() } else { format!(" {}", v.in_of(chance)) };
+    Some((day, format!("clean jars run out now and then {when}, and milk is lost for want of one{how}")))
 }
 
 /// The stock of a wish is gone after it has been there.
@@ -176,8 +211,12 @@ fn wish_runs_out(v: &Voice, name: &str, key: &str, from: usize) -> Option<(usize
     const NOTHING_KG: f64 = 0.02;
     let short = v.measure(&format!("{key}_short_days"))?;
     let chance = v.part_above(&format!("{key}_short_days"), 0.5).unwrap_or(short.mean);
-    if chance <= YEAR_CHANCE {
+    let served = v.measure(&format!("{key}_fill")).map_or(0.0, |m| m.quantiles[1]);
+    if chance <= YEAR_CHANCE || served >= SERVED {
         return None;
+    }
+    if v.measure(&format!("{key}_fill")).is_some_and(|f| f.max <= 0.0) {
+        return Some((from, format!("there is never any {name}")));
     }
     let band = v.band(&format!("{key}_stock"))?;
     let gone = |quantile: usize, after: usize| -> Option<usize> {
@@ -199,39 +238,50 @@ fn wish_runs_out(v: &Voice, name: &str, key: &str, from: usize) -> Option<(usize
     Some((day, format!("the {name} is gone by the week of {}{years}", v.span.day_words(day))))
 }
 
-fn remedies(v: &Voice) -> String {
+fn remedies(v: &Voice, page: &mut Page) {
     let all = &v.result.remedies;
-    let tried = all.iter().map(|r| r.trials).min().unwrap_or(0);
-    let mends: Vec<String> = all.iter().filter(|r| r.mends).map(|r| r.words.clone()).collect();
-    let missed: Vec<&AimResult> = v.result.aims.iter().filter(|a| !a.met).collect();
-    let helps: Vec<String> = all
+    let Some(tried) = all.iter().map(|r| r.trials).min() else { return };
+    let lines: Vec<(bool, String)> = all.iter().filter_map(|r| Some((r.mends, remedy(v, r)?))).collect();
+    if lines.is_empty() {
+        let words: Vec<String> = all.iter().map(|r| r.words.clone()).collect();
+        page.say(format!("Tried, and of no real help: {}.", join(&words, "and")));
+        return;
+    }
+    let heading = if lines.iter().any(|(mends, _)| *mends) {
+        "What would mend it"
+    } else {
+        "What would help, though nothing tried here mends it alone"
+    };
+    page.heading(heading);
+    for (_, line) in lines {
+        page.item(line);
+    }
+    page.say(format!("Each was run on the same luck for {}.", v.span.trials(tried)));
+}
+
+/// A remedy that changes something; `None` for one that does not.
+fn remedy(v: &Voice, r: &Remedy) -> Option<String> {
+    const WORTH_TELLING: f64 = 0.02;
+    if r.mends {
+        return Some(format!("{}: then every aim is kept.", capital(&r.words)));
+    }
+    let missed = v.result.aims.iter().filter(|a| !a.met);
+    let better: Vec<String> = r
+        .met_parts
         .iter()
-        .filter(|r| !r.mends)
-        .filter(|r| r.met_parts.iter().zip(&missed).any(|(with, a)| *with > a.met_part + 0.02))
-        .map(|r| {
-            let best = r.met_parts.iter().copied().fold(f64::INFINITY, f64::min);
-            format!("{} (then the hardest aim is met {})", r.words, v.in_of(best))
+        .zip(missed)
+        .filter(|(with, a)| **with > a.met_part + WORTH_TELLING)
+        .map(|(with, a)| {
+            let (with, without) = (per_hundred(*with), a.met_part * 100.0);
+            format!("{} in {with} {}, not {without:.0}", bound(&a.aim), v.span.many())
         })
         .collect();
-    let mut text = String::new();
-    if !mends.is_empty() {
-        text.push_str(&format!("What would mend it: {}.", join(&mends, "or")));
-    }
-    if !helps.is_empty() {
-        let lead = if mends.is_empty() {
-            "Nothing tried here mends it alone. What would help"
-        } else {
-            " What would help but not mend it alone"
-        };
-        text.push_str(&format!("{lead}: {}.", join(&helps, "or")));
-    } else if mends.is_empty() && !all.is_empty() {
-        let words: Vec<String> = all.iter().map(|r| r.words.clone()).collect();
-        text.push_str(&format!("Tried, and no real help: {}.", join(&words, "and")));
-    }
-    if !text.is_empty() {
-        text.push_str(&format!(" Each was run on the same luck for {}.", v.span.trials(tried)));
-    }
-    text
+    (!better.is_empty()).then(|| format!("{}: {}.", capital(&r.words), join(&better, "and")))
+}
+
+/// An aim without its part of years: `waste below 3 %`.
+fn bound(aim: &str) -> &str {
+    aim.rsplit_once(" in ").map_or(aim, |(bound, _)| bound)
 }
 
 /// The first letter in upper case.

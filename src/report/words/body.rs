@@ -2,9 +2,10 @@
 
 use super::Voice;
 use super::answer::capital;
-use crate::report::amounts::{MILK_KG_PER_L, days, join, percent};
+use crate::report::amounts::{MILK_KG_PER_L, days, join, number, percent};
 use crate::report::page::Page;
 use crate::sim::outcome::Fate;
+use crate::study::results::Summary;
 
 pub(super) fn write(v: &Voice, page: &mut Page) {
     page.part("Milk", milk(v));
@@ -154,38 +155,51 @@ pub(crate) fn wants(v: &Voice) -> Vec<Want> {
 }
 
 fn short(v: &Voice, page: &mut Page) {
-    let mut never = Vec::new();
-    let mut lines = Vec::new();
+    let (mut never, mut seldom, mut lines) = (Vec::new(), Vec::new(), Vec::new());
     for want in wants(v) {
         let Some(d) = v.measure(&format!("{}_short_days", want.key)) else { continue };
         if d.max <= 0.0 {
             never.push(want.name.clone());
-            continue;
+        } else if d.quantiles[2] <= 0.0 {
+            let any = v.part_above(&format!("{}_short_days", want.key), 0.5).unwrap_or(0.0);
+            seldom.push(format!("{} ({})", want.name, v.in_of(any)));
+        } else {
+            lines.push(short_words(v, &want, d));
         }
-        let mut parts = Vec::new();
-        if let Some(fill) = v.measure(&format!("{}_fill", want.key)) {
-            parts.push(format!("{} of what was wanted was there", percent(fill.quantiles[2])));
-        }
-        parts.push(format!("short on {}", v.range(d, days)));
-        if let Some(gap) = v.measure(&format!("{}_longest_gap", want.key)).filter(|g| g.quantiles[2] > 1.0) {
-            parts.push(format!("{} in a row at the longest", days(gap.quantiles[2])));
-        }
-        if let Some(kg) = v.measure(&format!("{}_short", want.key)).filter(|k| k.quantiles[2] > 0.0) {
-            parts.push(format!("{} missing in all", want.amount(v, kg.quantiles[2])));
-        }
-        if let Some(any) = v.part_above(&format!("{}_short_days", want.key), 0.5).filter(|_| !v.single()) {
-            parts.push(format!("short at some time {}", v.in_of(any)));
-        }
-        lines.push(format!("{}: {}.", capital(&want.name), parts.join("; ")));
     }
-    if never.is_empty() && lines.is_empty() {
+    if never.is_empty() && seldom.is_empty() && lines.is_empty() {
         return;
     }
     page.heading("What ran short");
+    if !lines.is_empty() && !v.single() {
+        page.say(format!("In brackets: between what and what in 9 of 10 {}.", v.span.many()));
+    }
     for line in lines {
         page.item(line);
+    }
+    if !seldom.is_empty() {
+        page.item(format!("Seldom short: {}.", join(&seldom, "and")));
     }
     if !never.is_empty() {
         page.item(format!("Never short: {}.", join(&never, "and")));
     }
+}
+
+fn short_words(v: &Voice, want: &Want, days_short: &Summary) -> String {
+    let get = |end: &str| v.measure(&format!("{}_{end}", want.key)).map(|m| m.quantiles[2]);
+    if v.measure(&format!("{}_fill", want.key)).is_some_and(|f| f.max <= 0.0) {
+        return format!("{}: never there.", capital(&want.name));
+    }
+    let mut out = format!("{}: short on {}", capital(&want.name), v.bracket(days_short, days));
+    if let Some(gap) = get("longest_gap").filter(|g| *g > 1.0) {
+        out.push_str(&format!(", {} of them in a row", number(gap)));
+    }
+    if let Some(fill) = get("fill") {
+        out.push_str(&format!("; {} of what was wanted was there", percent(fill)));
+    }
+    if let Some(kg) = get("short").filter(|kg| *kg > 0.0) {
+        out.push_str(&format!(", {} missing", want.amount(v, kg)));
+    }
+    out.push('.');
+    out
 }

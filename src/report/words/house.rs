@@ -3,7 +3,7 @@
 use super::Voice;
 use super::answer::capital;
 use super::body::wants;
-use crate::report::amounts::{count, counted, days, jars as jar_words, join, minutes, number, of, percent};
+use crate::report::amounts::{count, counted, days, jars as jar_words, join, minutes, of, percent, whole};
 use crate::report::page::Page;
 use crate::sim::outcome::Blocked;
 use crate::study::results::{RuleMean, Summary};
@@ -26,6 +26,9 @@ fn enough(v: &Voice, m: &Summary, words: impl Fn(f64) -> String) -> String {
         return middle;
     }
     let (one, many) = (v.span.one(), v.span.many());
+    if nine == nineteen {
+        return format!("{middle} in the middle {one}; {nineteen} is enough in 19 of 20 {many}");
+    }
     format!("{middle} in the middle {one}; {nine} is enough in 9 of 10 {many}, {nineteen} in 19 of 20")
 }
 
@@ -33,13 +36,17 @@ fn room(v: &Voice) -> String {
     let Some(m) = v.measure("cold_room_wanted") else { return String::new() };
     let mut out =
         format!("Cold room called for at the fullest moment: {}.", enough(v, m, |l| v.show.room(l)));
-    out.push_str(&format!(" Owned: {} free for milk.", v.show.room(v.facts.cold_l)));
+    out.push_str(&format!(
+        " Owned: {}, of which other food takes up to {}.",
+        v.show.room(v.facts.cold_l),
+        v.show.room(v.facts.cold_other_l)
+    ));
     if let Some(j) = v.measure("jars_wanted").filter(|j| j.max > 0.0) {
         let name = v.facts.jars.first().map_or("jars".to_string(), |j| jar_words(&j.name));
-        out.push_str(&format!(" In {name}: {}.", enough(v, j, number)));
+        out.push_str(&format!(" In {name}: {}; {} fit.", enough(v, j, whole), whole(v.facts.cold_jars)));
     }
     if let Some(d) = v.measure("days_over_full").filter(|d| d.max > 0.0) {
-        out.push_str(&format!(" Something had no place in the cold on {}.", v.range(d, days)));
+        out.push_str(&format!(" Something had no place in the cold {}.", v.on_days(d)));
     }
     if m.quantiles[4] > v.facts.cold_l * (1.0 + 1e-9) {
         out.push_str(
@@ -63,7 +70,7 @@ fn jars(v: &Voice) -> String {
     let Some(m) = v.measure("jars_used").filter(|m| m.max > 0.0) else { return String::new() };
     let sizes: Vec<String> = v.facts.jars.iter().map(|j| format!("{} {}", count(j.count), j.name)).collect();
     let owned = v.facts.jar_count();
-    let mut out = format!("In use at once, fullest moment: {}.", enough(v, m, number));
+    let mut out = format!("In use at once, fullest moment: {}.", enough(v, m, whole));
     out.push_str(&format!(" Owned: {} ({}).", count(owned), join(&sizes, "and")));
     if m.quantiles[2] + 0.5 >= f64::from(owned) {
         out.push_str(" They run out.");
@@ -96,11 +103,11 @@ fn dry(v: &Voice) -> String {
         .iter()
         .filter_map(|w| {
             let fill = v.measure(&format!("{}_dry_fill", w.key))?;
-            let part = fill.quantiles[2];
-            let part = if part <= 0.0 { "none".into() } else { percent(part) };
+            let middle = fill.quantiles[2];
+            let part = if middle <= 0.0 { "none".into() } else { percent(middle) };
             let mut text = format!("{part} of the {}", w.name);
             if let Some(whole) =
-                v.part_above(&format!("{}_dry_fill", w.key), 0.99 - 1e-9).filter(|_| !v.single())
+                v.part_above(&format!("{}_dry_fill", w.key), 0.99 - 1e-9).filter(|p| *p > 0.0 && !v.single())
             {
                 text.push_str(&format!(" (all of it {})", v.in_of(whole)));
             }
@@ -108,7 +115,11 @@ fn dry(v: &Voice) -> String {
         })
         .collect();
     if !parts.is_empty() {
-        out.push_str(&format!(" Of what is wanted in those weeks there is {}.", join(&parts, "and")));
+        out.push_str(&format!(
+            " Of what is wanted in those weeks there is, in the middle {}: {}.",
+            v.span.one(),
+            join(&parts, "and")
+        ));
     }
     out
 }
@@ -140,12 +151,12 @@ pub(crate) fn reason(b: Blocked) -> &'static str {
     match b {
         Blocked::Day => "not its day",
         Blocked::Phase => "not its season",
-        Blocked::Stock => "the wrong amount in store",
-        Blocked::Age => "nothing old or fresh enough",
-        Blocked::Fullness => "the store not as full as asked",
+        Blocked::Stock => "amount in store",
+        Blocked::Age => "its age",
+        Blocked::Fullness => "fullness of a store",
         Blocked::Limit => "its own limit",
-        Blocked::Minutes => "no kitchen time left",
-        Blocked::JarsOrRoom => "no clean jar or no room",
+        Blocked::Minutes => "no kitchen time",
+        Blocked::JarsOrRoom => "no jar or no room",
     }
 }
 

@@ -95,9 +95,37 @@ impl<'a> Voice<'a> {
     pub fn range(&self, m: &Summary, words: impl Fn(f64) -> String) -> String {
         let middle = words(m.quantiles[2]);
         match self.between(m, &words) {
+            Some(between) if m.quantiles[2] == 0.0 => {
+                format!("none in the middle {} ({between})", self.span.one())
+            }
             Some(between) => format!("about {middle} ({between})"),
             None => middle,
         }
+    }
+
+    /// `on about 41 days (in 9 of 10 years between 23 and 58 days)`; where the
+    /// middle year has none, how many years have any.
+    pub fn on_days(&self, m: &Summary) -> String {
+        if m.quantiles[2] > 0.0 {
+            return format!("on {}", self.range(m, super::amounts::days));
+        }
+        let any = self.in_of(self.part_above(&m.name, 0.5).unwrap_or(0.0));
+        if m.quantiles[4] <= 0.0 {
+            return format!("at some time {any}");
+        }
+        let many = self.span.many();
+        format!("at some time {any} (in 1 of 20 {many} on {} or more)", super::amounts::days(m.quantiles[4]))
+    }
+
+    /// `about 73 days (46 to 124)`, where the page has said what brackets hold.
+    pub fn bracket(&self, m: &Summary, words: impl Fn(f64) -> String) -> String {
+        let middle = words(m.quantiles[2]);
+        let (lo, hi) = (words(m.quantiles[0]), words(m.quantiles[4]));
+        if self.single() || lo == hi {
+            return middle;
+        }
+        let bare = |t: &str| t.split_once(' ').map_or_else(|| t.to_string(), |(n, _)| n.to_string());
+        format!("about {middle} ({} to {})", bare(&lo), bare(&hi))
     }
 
     /// `in 9 of 10 years between 540 and 690 gal`; `None` where nothing varies.
