@@ -163,7 +163,11 @@ impl<'s> Ctx<'s> {
             return Some(*v);
         }
         let names: Vec<&str> = options.iter().map(|(w, _)| *w).collect();
-        self.unknown(at, "choice", word, &names);
+        let help = match nearest(word, names.iter().copied()) {
+            Some(n) => format!("did you mean `{n}`? Known here: {}", list(&names)),
+            None => format!("known here: {}", list(&names)),
+        };
+        self.error(at, format!("`{word}` is not understood here"), help);
         None
     }
 

@@ -251,6 +251,7 @@ fn recipes_in_use(c: &mut Ctx, known: &Known, raw: &Scenario) -> (Book, Vec<(Str
             continue;
         }
         let at = context::under("recipes", name);
+        let in_use = book.iter().zip(&used).any(|((n, _), u)| n == name && *u);
         if own.inputs.is_none() && own.gives.is_none() {
             let names: Vec<&str> = known.library.recipes.names().collect();
             let help = crate::diagnostics::nearest(name, names.iter().copied()).map_or_else(
@@ -261,12 +262,19 @@ fn recipes_in_use(c: &mut Ctx, known: &Known, raw: &Scenario) -> (Book, Vec<(Str
                 &at,
                 Diagnostic::error(format!("`{name}` is no recipe that is known here")).help(help),
             );
-        } else if !book.iter().zip(&used).any(|((n, _), u)| n == name && *u) {
-            c.push_key(
-                &at,
-                Diagnostic::warning(format!("no rule makes `{name}`"))
-                    .help(format!("add a rule `{{do: make, what: {name}}}` to the routine")),
-            );
+        } else if !in_use {
+            // What a rule makes is looked at when it is compiled.
+            for (key, there) in [("inputs", own.inputs.is_some()), ("gives", own.gives.is_some())] {
+                if !there {
+                    c.missing(
+                        &at,
+                        &format!("`{key}` of the recipe `{name}`"),
+                        "say what goes in and what comes out",
+                    );
+                }
+            }
+            let d = Diagnostic::warning(format!("no rule makes `{name}`"));
+            c.push_key(&at, d.help(format!("add a rule `{{do: make, what: {name}}}` to the routine")));
         }
     }
     let book = book.into_iter().zip(used).filter(|(_, u)| *u).map(|(b, _)| b).collect();
