@@ -3,6 +3,7 @@
 
 mod common;
 
+use springhouse::scenario::plan::fixed;
 use springhouse::sim::Outcome;
 use springhouse::sim::outcome::{Fate, Source};
 use springhouse::study::{RunOptions, run};
@@ -90,15 +91,13 @@ fn skim_and_churn_by_mass_balance() {
     // butter of 81.5 %. With S kg skimmed, C kg of cream:
     //   fat of the cream  = 0.04·S − 0.03·(S − C)
     //   butter            = 0.985 · 0.99 · fat of the cream / 0.815  (1 % film)
-    let (c, out) = steady(&cow(
-        "household:
+    let (c, out) = steady(&cow("household:
   kitchen time: {every day: 10 h}
   wants: {buttermilk: 1 qt/week}
 routine:
   - {do: skim, after: 36 h, leave: 3 % fat}
   - {do: make, what: butter}
-",
-    ));
+"));
     let item = |name: &str| c.names.items.iter().position(|i| i == name).expect("an item");
     let (butter, buttermilk) = (out.made[item("butter")], out.made[item("buttermilk")]);
     let skimmed = out.rules[0].kg;
@@ -114,18 +113,17 @@ routine:
 
 #[test]
 fn a_batch_of_yogurt_a_week_is_eaten() {
-    // 2 L of milk a week make 2.064 kg less 2 % steam and 1 % film; 1 kg a
+    // 2 L of milk a week (at the density of skimmed milk, which yogurt takes
+    // first) less 2 % steam and 1 % film; 1 kg a
     // week is wished, so the table is served from the first ready day on.
-    let (_, out) = steady(&cow(
-        "household:
+    let (c, out) = steady(&cow("household:
   kitchen time: {every day: 2 h}
   wants: {yogurt: {at least: 1 kg/week, from: 2027-01-18, varies: 0 %}}
 routine:
   - {do: make, what: yogurt, batch: 2 L, days: [mon], at most: 1 per day}
-",
-    ));
+"));
     assert_eq!(out.rules[0].fired, 10);
-    let one = 2.0 * KG_PER_L;
+    let one = 2.0 * c.plan.items[fixed::SKIMMED.at()].density;
     near(out.rules[0].kg, 10.0 * one, 1e-9);
     let film = 10.0 * one * 0.01;
     near(mass(&out, Fate::Steam), (10.0 * one - film) * 0.02, 1e-9);
@@ -165,7 +163,9 @@ risks: {jar film: 0 g, stays sweet: 12 days}
 
 #[test]
 fn us_and_metric_say_the_same() {
-    let us = cow("household:\n  drinkers:\n    - {name: Ann, how much: 32 fl oz, part of days: 90 %, give or take: 20 %}\n  wants: {butter: 2 lb/week}\n  kitchen time: {every day: 2 h}\nroutine:\n  - {do: skim, after: 36 h, leave: 3 % fat}\n  - {do: make, what: butter, when: {have: {cream: at least 1 qt}}}\n");
+    let us = cow(
+        "household:\n  drinkers:\n    - {name: Ann, how much: 32 fl oz, part of days: 90 %, give or take: 20 %}\n  wants: {butter: 2 lb/week}\n  kitchen time: {every day: 2 h}\nroutine:\n  - {do: skim, after: 36 h, leave: 3 % fat}\n  - {do: make, what: butter, when: {have: {cream: at least 1 qt}}}\n",
+    );
     let metric = us
         .replace("32 fl oz", "946.352946 mL")
         .replace("2 lb/week", "0.90718474 kg/week")
