@@ -146,7 +146,12 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
         // Its faults have been said; what depends on it has none of its own.
         first_milk = 0.0;
     }
-    let ready = wishes::ready_days(items.names.len(), &recipe_plans, &rules, first_milk, keeping.life_days);
+    let mut ready =
+        wishes::ready_days(items.names.len(), &recipe_plans, &rules, first_milk, keeping.life_days);
+    if c.errors_under("routine") || c.errors_under("recipes") {
+        // What is not understood may well make it.
+        ready.iter_mut().filter(|day| day.is_infinite()).for_each(|day| *day = 0.0);
+    }
     let wish_plans = wishes::wishes(c, run, &items, &wish_words, &ready, &home);
     let aims = aims::aims(c, &wish_words, raw.aims.as_deref().unwrap_or_default());
     let (chore_minutes, jar_minutes, feeding_minutes) = household::chores(c, &home.chores);
