@@ -55,7 +55,7 @@ impl Trial<'_> {
     }
 
     /// The evening round: by-products and sour milk, beyond what the table
-    /// wishes of them for a week.
+    /// wishes of them for a week and the kitchen makes something of.
     pub(super) fn evening_feed(&mut self) {
         let plan = self.plan;
         for (i, o) in plan.outlets.iter().enumerate() {

@@ -10,7 +10,9 @@ use super::outcome::{DAY_MEASURES, DayMeasure, Fate, Outcome, RuleTally, Source,
 use super::table::{OpenJar, mean_drinking};
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{Condition, DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed};
+use crate::scenario::plan::{
+    Action, Condition, DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed,
+};
 
 /// Hours a milking takes: the chilling rules count from its start and its end.
 const MILKING_HOURS: f64 = 0.5;
@@ -64,7 +66,7 @@ pub struct Trial<'p> {
     pub(super) takers: Vec<Vec<(usize, usize)>>,
     /// Conditions of each rule, in the order in which reasons are told.
     pub(super) conditions: Vec<Vec<Condition>>,
-    /// Kg of each item that the table wishes to find for a week.
+    /// Kg of each item that the evening round leaves for table and kitchen.
     pub(super) kept_for_table: Vec<f64>,
     pub(super) made: Vec<f64>,
     pub(super) made_into: f64,
@@ -88,6 +90,17 @@ impl<'p> Trial<'p> {
         for wish in &plan.household.wishes {
             for item in &wish.items {
                 kept_for_table[item.at()] += wish.gladly_kg.max(wish.at_least_kg);
+            }
+        }
+        // What a rule may still make something of is not fed away in the evening:
+        // a smallest batch of whey, soured cream and the like stays.
+        for rule in &plan.rules {
+            let Action::Make { recipe, .. } = rule.action else { continue };
+            let recipe = &plan.recipes[recipe.at()];
+            for input in &recipe.inputs {
+                for item in input.items.iter().filter(|i| !plan.items[i.at()].sweet) {
+                    kept_for_table[item.at()] += recipe.least_kg * input.per_kg;
+                }
             }
         }
         let mut takers = vec![Vec::new(); plan.items.len()];
