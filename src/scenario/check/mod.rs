@@ -153,7 +153,13 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
         ready.iter_mut().filter(|day| day.is_infinite()).for_each(|day| *day = 0.0);
     }
     let wish_plans = wishes::wishes(c, run, &items, &wish_words, &ready, &home);
-    let aims = aims::aims(c, &wish_words, raw.aims.as_deref().unwrap_or_default());
+    let mut aims = aims::aims(c, &wish_words, raw.aims.as_deref().unwrap_or_default());
+    if !(360..=371).contains(&days.len()) {
+        // A simulated run of this scenario is no year: the words say so.
+        for (_, words) in &mut aims {
+            *words = words.replace(" years", " runs");
+        }
+    }
     let (chore_minutes, jar_minutes, feeding_minutes) = household::chores(c, &home.chores);
     let frozen_milk = items.id("frozen milk");
     let household = HouseholdPlan {
