@@ -9,7 +9,7 @@ use std::collections::VecDeque;
 
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{Container, ItemId, MAX_ITEMS, MAX_JARS, MAX_PLACES, PlaceId, PlaceKind, Plan};
+use crate::scenario::plan::{Container, ItemId, ItemPlan, MAX_ITEMS, MAX_JARS, MAX_PLACES, PlaceId, PlaceKind, PlacePlan, Plan};
 
 /// The counter is always place 0.
 pub(crate) const COUNTER: PlaceId = PlaceId(0);
@@ -131,21 +131,42 @@ struct Clocks {
     rise: f64,
 }
 
+/// Lots of one item in one place, oldest first.
+#[derive(Debug)]
+struct Queue {
+    lots: VecDeque<Lot>,
+    /// Never after the reading at which the first of them is due; may be
+    /// before it once that one is gone.
+    next_due: f64,
+    /// When the first of them may be eaten.
+    next_ready: f64,
+    /// Mass that may not be eaten yet.
+    unready: f64,
+    /// Days that the item keeps in this place at its reference temperature.
+    keeps: f64,
+}
+
+/// What is asked of an item all day long.
+#[derive(Clone, Copy, Debug)]
+struct Facts {
+    sweet: bool,
+    /// Litres of room per kg of what is wrapped; `None` for jars and buckets.
+    litres_per_kg: Option<f64>,
+    /// What a jar of each size holds of it, kg.
+    jar_kg: [f64; MAX_JARS],
+}
+
 /// All lots, places and jars of a trial.
 #[derive(Debug)]
 pub(crate) struct Larder<'p> {
     plan: &'p Plan,
     places: usize,
-    queues: Vec<VecDeque<Lot>>,
-    mass: Vec<f64>,
-    next_due: Vec<f64>,
-    next_ready: Vec<f64>,
+    queues: Vec<Queue>,
+    facts: Vec<Facts>,
     /// The first of all `next_ready`.
     ready_at: f64,
     /// Items of which some may not be eaten yet.
     waiting: u64,
-    /// Mass that may not be eaten yet.
-    unready: Vec<f64>,
     /// Items in each place, a bit each.
     occupied: [u64; MAX_PLACES],
     /// Places that hold each item, a bit each.
@@ -166,6 +187,8 @@ pub(crate) struct Larder<'p> {
     clean: [u32; MAX_JARS],
     dirty: [u32; MAX_JARS],
     clocks: [Clocks; MAX_PLACES],
+    /// What the clocks gain a day, this month.
+    rates: [Clocks; MAX_PLACES],
     month: usize,
     freeze_left: [f64; MAX_PLACES],
     /// Milk that stays in jars as they are emptied, since it was last booked.
@@ -177,17 +200,35 @@ pub(crate) struct Larder<'p> {
 impl<'p> Larder<'p> {
     pub(crate) fn new(plan: &'p Plan) -> Self {
         let places = plan.places.len();
-        let n = plan.items.len() * places;
+        let queue = |item: &ItemPlan, place: &PlacePlan| Queue {
+            lots: VecDeque::new(),
+            next_due: f64::INFINITY,
+            next_ready: f64::INFINITY,
+            unready: 0.0,
+            keeps: item.keeps[place.kind as usize],
+        };
+        let facts = |item: &ItemPlan| {
+            let mut jar_kg = [0.0; MAX_JARS];
+            for (kg, jar) in jar_kg.iter_mut().zip(&plan.jars) {
+                *kg = jar.working_l * item.density;
+            }
+            let litres_per_kg = match item.container {
+                Container::Volume { litres_per_kg } => Some(litres_per_kg),
+                _ => None,
+            };
+            Facts { sweet: item.sweet, litres_per_kg, jar_kg }
+        };
         Self {
             plan,
             places,
-            queues: (0..n).map(|_| VecDeque::new()).collect(),
-            mass: vec![0.0; n],
-            next_due: vec![f64::INFINITY; n],
-            next_ready: vec![f64::INFINITY; n],
+            queues: plan
+                .items
+                .iter()
+                .flat_map(|item| plan.places.iter().map(move |place| queue(item, place)))
+                .collect(),
+            facts: plan.items.iter().map(facts).collect(),
             ready_at: f64::INFINITY,
             waiting: 0,
-            unready: vec![0.0; n],
             occupied: [0; MAX_PLACES],
             stands_in: [0; MAX_ITEMS],
             item_mass: [0.0; MAX_ITEMS],
@@ -203,6 +244,7 @@ impl<'p> Larder<'p> {
             clean: [0; MAX_JARS],
             dirty: [0; MAX_JARS],
             clocks: [Clocks::default(); MAX_PLACES],
+            rates: [Clocks::default(); MAX_PLACES],
             month: 0,
             freeze_left: [0.0; MAX_PLACES],
             film: Matter::NONE,
@@ -213,14 +255,13 @@ impl<'p> Larder<'p> {
     /// Empties everything for a new trial; keeps the buffers.
     pub(crate) fn reset(&mut self) {
         for q in &mut self.queues {
-            q.clear();
+            q.lots.clear();
+            q.next_due = f64::INFINITY;
+            q.next_ready = f64::INFINITY;
+            q.unready = 0.0;
         }
-        self.mass.fill(0.0);
-        self.next_due.fill(f64::INFINITY);
-        self.next_ready.fill(f64::INFINITY);
         self.ready_at = f64::INFINITY;
         self.waiting = 0;
-        self.unready.fill(0.0);
         self.occupied = [0; MAX_PLACES];
         self.stands_in = [0; MAX_ITEMS];
         self.item_mass = [0.0; MAX_ITEMS];
@@ -244,8 +285,10 @@ impl<'p> Larder<'p> {
     /// Begins a day: its month's rates and food, and a new freezing pace.
     pub(crate) fn begin_day(&mut self, month: u8) {
         self.month = usize::from(month);
-        for (left, p) in self.freeze_left.iter_mut().zip(&self.plan.places) {
+        for ((left, rate), p) in self.freeze_left.iter_mut().zip(&mut self.rates).zip(&self.plan.places) {
             *left = p.freeze_kg_per_day;
+            let (sweet, keep) = (p.sweet_rate[self.month], p.keep_rate[self.month]);
+            *rate = Clocks { sweet, keep, rise: p.rise_rate[self.month] };
         }
     }
 
@@ -255,10 +298,11 @@ impl<'p> Larder<'p> {
         if dt <= 0.0 {
             return;
         }
-        for (c, p) in self.clocks.iter_mut().zip(&self.plan.places) {
-            c.sweet += dt * p.sweet_rate[self.month];
-            c.keep += dt * p.keep_rate[self.month];
-            c.rise += dt * 24.0 * p.rise_rate[self.month];
+        let hours = dt * 24.0;
+        for (c, rate) in self.clocks.iter_mut().zip(&self.rates).take(self.places) {
+            c.sweet += dt * rate.sweet;
+            c.keep += dt * rate.keep;
+            c.rise += hours * rate.rise;
         }
         self.now = to;
     }
@@ -284,8 +328,7 @@ impl<'p> Larder<'p> {
 
     /// Books a change of mass.
     #[inline]
-    fn weigh(&mut self, item: ItemId, q: usize, kg: f64) {
-        self.mass[q] += kg;
+    fn weigh(&mut self, item: ItemId, kg: f64) {
         self.item_mass[item.at()] += kg;
     }
 
@@ -300,7 +343,7 @@ impl<'p> Larder<'p> {
     pub(crate) fn stock_ready(&self, item: ItemId) -> f64 {
         let mut ready = self.stock(item);
         for q in self.where_is(item) {
-            ready -= self.unready[q];
+            ready -= self.queues[q].unready;
         }
         ready
     }
@@ -313,7 +356,7 @@ impl<'p> Larder<'p> {
         }
         let mut sum = 0.0;
         for q in self.where_is(item) {
-            let young = self.queues[q].iter().rev().take_while(|l| l.drawn >= drawn_from);
+            let young = self.queues[q].lots.iter().rev().take_while(|l| l.drawn >= drawn_from);
             sum += young.filter(|l| l.settled).map(|l| l.matter.mass).sum::<f64>();
         }
         sum
@@ -333,7 +376,7 @@ impl<'p> Larder<'p> {
     pub(crate) fn oldest(&self, mut mask: u64) -> Option<f64> {
         let mut oldest = f64::INFINITY;
         while mask != 0 {
-            for l in self.where_is(ItemId(mask.trailing_zeros() as u8)).filter_map(|q| self.queues[q].front())
+            for l in self.where_is(ItemId(mask.trailing_zeros() as u8)).filter_map(|q| self.queues[q].lots.front())
             {
                 oldest = oldest.min(l.drawn);
             }
@@ -511,16 +554,15 @@ impl<'p> Larder<'p> {
     #[inline]
     fn clock(&self, item: ItemId, place: PlaceId) -> f64 {
         let c = &self.clocks[place.at()];
-        if self.plan.items[item.at()].sweet { c.sweet } else { c.keep }
+        if self.facts[item.at()].sweet { c.sweet } else { c.keep }
     }
 
     /// The reading at which a life left ends in a place.
     fn due(&self, item: ItemId, place: PlaceId, life: f64) -> f64 {
-        let it = &self.plan.items[item.at()];
-        let days = if it.sweet {
+        let days = if self.facts[item.at()].sweet {
             life
         } else {
-            life * it.keeps[self.plan.places[place.at()].kind as usize].max(0.0)
+            life * self.queues[self.q(item, place)].keeps.max(0.0)
         };
         self.clock(item, place) + days
     }
@@ -528,38 +570,39 @@ impl<'p> Larder<'p> {
     /// The life left of a lot in a place, as in [`Parcel::life`].
     fn life_left(&self, item: ItemId, place: PlaceId, lot: &Lot) -> f64 {
         let left = lot.due - self.clock(item, place);
-        let it = &self.plan.items[item.at()];
-        if it.sweet {
+        if self.facts[item.at()].sweet {
             return left;
         }
-        let all = it.keeps[self.plan.places[place.at()].kind as usize];
+        let all = self.queues[self.q(item, place)].keeps;
         if all > 0.0 { (left / all).clamp(0.0, 1.0) } else { 0.0 }
     }
 
     fn push(&mut self, item: ItemId, place: PlaceId, lot: Lot) {
         let q = self.q(item, place);
+        let facts = &self.facts[item.at()];
         if lot.jar == NO_JAR {
-            if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+            if let Some(litres_per_kg) = facts.litres_per_kg {
                 self.litres_in[place.at()] += lot.matter.mass * litres_per_kg;
             }
         } else {
             self.jars_in[place.at()][usize::from(lot.jar)] += lot.jars;
         }
-        self.measure(place);
-        self.weigh(item, q, lot.matter.mass);
-        self.stands_in[item.at()] |= 1 << place.0;
-        self.next_due[q] = self.next_due[q].min(lot.due);
-        let soonest = &mut self.soonest[place.at()][usize::from(!self.plan.items[item.at()].sweet)];
+        let soonest = &mut self.soonest[place.at()][usize::from(!facts.sweet)];
         *soonest = soonest.min(lot.due);
+        self.measure(place);
+        self.weigh(item, lot.matter.mass);
+        self.stands_in[item.at()] |= 1 << place.0;
+        self.occupied[place.at()] |= 1 << item.0;
+        let queue = &mut self.queues[q];
+        queue.next_due = queue.next_due.min(lot.due);
         if !lot.settled {
-            self.unready[q] += lot.matter.mass;
-            self.next_ready[q] = self.next_ready[q].min(lot.ready);
+            queue.unready += lot.matter.mass;
+            queue.next_ready = queue.next_ready.min(lot.ready);
             self.ready_at = self.ready_at.min(lot.ready);
             self.waiting |= 1 << item.0;
         }
-        self.occupied[place.at()] |= 1 << item.0;
         // Newest last; only moved or late lots look further than the end.
-        let queue = &mut self.queues[q];
+        let queue = &mut queue.lots;
         let mut i = queue.len();
         while i > 0 && queue[i - 1].drawn > lot.drawn {
             i -= 1;
@@ -570,24 +613,27 @@ impl<'p> Larder<'p> {
     /// Takes the lot at `i` out of its queue, jars and room with it.
     fn pull(&mut self, item: ItemId, place: PlaceId, i: usize) -> Option<Lot> {
         let q = self.q(item, place);
-        let lot = if i == 0 { self.queues[q].pop_front() } else { self.queues[q].remove(i) }?;
+        let queue = &mut self.queues[q];
+        let lot = if i == 0 { queue.lots.pop_front() } else { queue.lots.remove(i) }?;
+        if !lot.settled {
+            queue.unready -= lot.matter.mass;
+        }
+        let empty = queue.lots.is_empty();
+        if empty {
+            // Exactly nothing: rounding must not pile up.
+            queue.unready = 0.0;
+            queue.next_due = f64::INFINITY;
+            queue.next_ready = f64::INFINITY;
+        }
         if lot.jar == NO_JAR {
-            if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+            if let Some(litres_per_kg) = self.facts[item.at()].litres_per_kg {
                 self.litres_in[place.at()] -= lot.matter.mass * litres_per_kg;
             }
         } else {
             self.jars_in[place.at()][usize::from(lot.jar)] -= lot.jars;
         }
-        self.weigh(item, q, -lot.matter.mass);
-        if !lot.settled {
-            self.unready[q] -= lot.matter.mass;
-        }
-        if self.queues[q].is_empty() {
-            // Exactly nothing: rounding must not pile up.
-            self.mass[q] = 0.0;
-            self.unready[q] = 0.0;
-            self.next_due[q] = f64::INFINITY;
-            self.next_ready[q] = f64::INFINITY;
+        self.weigh(item, -lot.matter.mass);
+        if empty {
             self.occupied[place.at()] &= !(1 << item.0);
             self.stands_in[item.at()] &= !(1 << place.0);
             if self.stands_in[item.at()] == 0 {
@@ -596,63 +642,66 @@ impl<'p> Larder<'p> {
             if self.occupied[place.at()] == 0 {
                 self.litres_in[place.at()] = 0.0;
             }
-        } else if lot.due <= self.next_due[q] {
-            self.next_due[q] = self.queues[q].iter().fold(f64::INFINITY, |m, l| m.min(l.due));
         }
         self.measure(place);
         Some(lot)
     }
 
-    fn jars_for(&self, item: ItemId, jar: u8, mass: f64) -> u32 {
-        let working = self.plan.jars[usize::from(jar)].working_l * self.plan.items[item.at()].density;
-        whole_jars(mass / working).max(1)
-    }
-
     /// Takes `kg` out of the lot at `i`, which holds more than that; also says
     /// how many jars that empties.
-    fn pinch(&mut self, item: ItemId, place: PlaceId, i: usize, kg: f64) -> (Matter, u32) {
-        let q = self.q(item, place);
-        let lot = &mut self.queues[q][i];
+    fn pinch(&mut self, item: ItemId, q: usize, i: usize, kg: f64) -> (Matter, u32) {
+        let place = q - item.at() * self.places;
+        let facts = &self.facts[item.at()];
+        let queue = &mut self.queues[q];
+        let lot = &mut queue.lots[i];
         let taken = lot.matter * (kg / lot.matter.mass);
         lot.matter -= taken;
-        let (jar, jars, mass, settled) = (lot.jar, lot.jars, lot.matter.mass, lot.settled);
-        self.weigh(item, q, -taken.mass);
-        if !settled {
-            self.unready[q] -= taken.mass;
+        if !lot.settled {
+            queue.unready -= taken.mass;
         }
-        if jar == NO_JAR {
-            if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
-                self.litres_in[place.at()] -= taken.mass * litres_per_kg;
-                self.measure(place);
+        self.item_mass[item.at()] -= taken.mass;
+        if lot.jar == NO_JAR {
+            if let Some(litres_per_kg) = facts.litres_per_kg {
+                self.litres_in[place] -= taken.mass * litres_per_kg;
+                self.filled[place].set(f64::NAN);
             }
             return (taken, 0);
         }
-        let left = if jars == 1 { 1 } else { self.jars_for(item, jar, mass).min(jars) };
-        let freed = jars - left;
+        if lot.jars == 1 {
+            return (taken, 0);
+        }
+        let jar = usize::from(lot.jar);
+        let left = whole_jars(lot.matter.mass / facts.jar_kg[jar]).max(1).min(lot.jars);
+        let freed = lot.jars - left;
         if freed > 0 {
-            self.queues[q][i].jars = left;
-            self.jars_in[place.at()][usize::from(jar)] -= freed;
-            self.dirty[usize::from(jar)] += freed;
-            self.measure(place);
+            lot.jars = left;
+            self.jars_in[place][jar] -= freed;
+            self.dirty[jar] += freed;
+            self.filled[place].set(f64::NAN);
         }
         (taken, freed)
     }
 
-    /// Place and position of the oldest lot of an item that a choice allows.
-    fn oldest_lot(&self, item: ItemId, choice: Choice) -> Option<(PlaceId, usize)> {
+    /// Queue and position of the oldest lot of an item that a choice allows.
+    fn oldest_lot(&self, item: ItemId, choice: Choice) -> Option<(usize, usize)> {
         if choice.ready && self.stock_ready(item) <= CRUMB {
             return None;
         }
-        let mut best: Option<(PlaceId, usize, f64)> = None;
+        let mut best: Option<(usize, usize)> = None;
+        let mut oldest = f64::INFINITY;
         for q in self.where_is(item) {
-            let queue = &self.queues[q];
-            let Some(i) = queue.iter().position(|l| Self::eligible(l, choice)) else { continue };
-            let drawn = queue[i].drawn;
-            if best.is_none_or(|(_, _, d)| drawn < d) {
-                best = Some((PlaceId((q % self.places) as u8), i, drawn));
+            let lots = &self.queues[q].lots;
+            // Nothing in a queue is older than its front.
+            let Some(front) = lots.front().filter(|l| l.drawn < oldest || best.is_none()) else { continue };
+            if Self::eligible(front, choice) {
+                (best, oldest) = (Some((q, 0)), front.drawn);
+            } else if let Some(i) = lots.iter().position(|l| Self::eligible(l, choice))
+                && (lots[i].drawn < oldest || best.is_none())
+            {
+                (best, oldest) = (Some((q, i)), lots[i].drawn);
             }
         }
-        best.map(|(p, i, _)| (p, i))
+        best
     }
 
     /// Takes up to `kg` of an item, oldest first, as a pool. Foul jars met on
@@ -674,13 +723,13 @@ impl<'p> Larder<'p> {
         // Mostly a little of the first lot of the only place.
         let mask = self.stands_in[item.at()];
         if mask.is_power_of_two() && kg > CRUMB {
-            let place = PlaceId(mask.trailing_zeros() as u8);
-            if let Some(lot) = self.queues[self.q(item, place)].front()
+            let q = item.at() * self.places + mask.trailing_zeros() as usize;
+            if let Some(lot) = self.queues[q].lots.front()
                 && lot.matter.mass > kg + CRUMB
                 && !lot.turned
                 && Self::eligible(lot, choice)
             {
-                let (got, emptied) = self.pinch(item, place, 0, kg);
+                let (got, emptied) = self.pinch(item, q, 0, kg);
                 return (self.leave_film(got, emptied), Matter::NONE);
             }
         }
@@ -697,8 +746,9 @@ impl<'p> Larder<'p> {
         let (mut out, mut foul) = (Matter::NONE, Matter::NONE);
         let mut left = kg;
         while left > CRUMB && self.stands_in[item.at()] != 0 {
-            let Some((place, i)) = self.oldest_lot(item, choice) else { break };
-            let lot = &self.queues[self.q(item, place)][i];
+            let Some((q, i)) = self.oldest_lot(item, choice) else { break };
+            let place = PlaceId((q - item.at() * self.places) as u8);
+            let lot = &self.queues[q].lots[i];
             if lot.turned {
                 if let Some(lot) = self.remove_whole(item, place, i) {
                     foul += lot.matter;
@@ -709,7 +759,7 @@ impl<'p> Larder<'p> {
             let (got, emptied) = if lot.matter.mass <= left + CRUMB {
                 self.remove_whole(item, place, i).map_or((Matter::NONE, 0), |l| (l.matter, l.jars))
             } else {
-                self.pinch(item, place, i, left)
+                self.pinch(item, q, i, left)
             };
             left -= got.mass;
             out += self.leave_film(got, emptied);
@@ -745,7 +795,7 @@ impl<'p> Larder<'p> {
         while out.mass + CRUMB < kg {
             let mut best: Option<(usize, f64)> = None;
             for (p, at) in at.iter_mut().enumerate().take(self.places) {
-                let queue = &self.queues[base + p];
+                let queue = &self.queues[base + p].lots;
                 while *at < queue.len() && (queue[*at].turned || !Self::eligible(&queue[*at], choice)) {
                     *at += 1;
                 }
@@ -756,7 +806,7 @@ impl<'p> Larder<'p> {
                 }
             }
             let Some((p, _)) = best else { break };
-            let lot = &self.queues[base + p][at[p]];
+            let lot = &self.queues[base + p].lots[at[p]];
             at[p] += 1;
             let want = kg - out.mass;
             out += if lot.matter.mass <= want { lot.matter } else { lot.matter * (want / lot.matter.mass) };
@@ -766,7 +816,7 @@ impl<'p> Larder<'p> {
 
     /// The oldest lot of an item in a place, with its hours risen at 4 °C.
     pub(crate) fn front(&self, item: ItemId, place: PlaceId, i: usize) -> Option<(&Lot, f64, f64)> {
-        let lot = self.queues[self.q(item, place)].get(i)?;
+        let lot = self.queues[self.q(item, place)].lots.get(i)?;
         let risen = self.clocks[place.at()].rise - lot.rise_from;
         Some((lot, risen, self.life_left(item, place, lot)))
     }
@@ -819,9 +869,9 @@ impl<'p> Larder<'p> {
     fn add_crumb(&mut self, item: ItemId, place: Option<PlaceId>, crumb: Matter) {
         if let Some(place) = place {
             let q = self.q(item, place);
-            if let Some(lot) = self.queues[q].back_mut() {
+            if let Some(lot) = self.queues[q].lots.back_mut() {
                 lot.matter += crumb;
-                self.weigh(item, q, crumb.mass);
+                self.weigh(item, crumb.mass);
             }
         }
     }
@@ -842,7 +892,10 @@ impl<'p> Larder<'p> {
         for n in 0..sizes {
             // The best size, then larger ones, then smaller ones.
             let size = if n <= best { best - n } else { n };
-            let working = plan.jars[size].working_l * item.density;
+            if self.clean[size] == 0 {
+                continue;
+            }
+            let working = self.facts[parcel.item.at()].jar_kg[size];
             let mut jars = self.clean[size].min(whole_jars(left.mass / working));
             for k in 0..=item.places.len() {
                 if jars == 0 || left.mass <= CRUMB {
@@ -914,11 +967,13 @@ impl<'p> Larder<'p> {
     pub(crate) fn shorten(&mut self, item: ItemId, place: PlaceId, species: Species, days: f64) {
         let q = self.q(item, place);
         let now = self.now;
-        let fresh = self.queues[q].iter_mut().rev().take_while(|l| l.rested >= now);
+        let queue = &mut self.queues[q];
+        let soonest = &mut self.soonest[place.at()][0];
+        let fresh = queue.lots.iter_mut().rev().take_while(|l| l.rested >= now);
         for lot in fresh.filter(|l| l.species == species) {
             lot.due -= days;
-            self.next_due[q] = self.next_due[q].min(lot.due);
-            self.soonest[place.at()][0] = self.soonest[place.at()][0].min(lot.due);
+            queue.next_due = queue.next_due.min(lot.due);
+            *soonest = soonest.min(lot.due);
         }
     }
 
@@ -930,7 +985,7 @@ impl<'p> Larder<'p> {
                 continue;
             }
             let mut i = 0;
-            while moved + CRUMB < kg && i < self.queues[self.q(item, p)].len() {
+            while moved + CRUMB < kg && i < self.queues[self.q(item, p)].lots.len() {
                 let here = self.shift_lot(item, p, i, to, kg - moved);
                 if here <= CRUMB {
                     i += 1;
@@ -944,7 +999,7 @@ impl<'p> Larder<'p> {
     /// Moves as much as fits of one lot; jars move whole.
     fn shift_lot(&mut self, item: ItemId, from: PlaceId, i: usize, to: PlaceId, most: f64) -> f64 {
         let q = self.q(item, from);
-        let lot = self.queues[q][i];
+        let lot = self.queues[q].lots[i];
         let life = self.life_left(item, from, &lot);
         let risen = self.clocks[from.at()].rise - lot.rise_from;
         let (mass, jars) = match self.plan.items[item.at()].container {
@@ -955,7 +1010,7 @@ impl<'p> Larder<'p> {
             }
             Container::Jar { .. } => {
                 let size = usize::from(lot.jar);
-                let working = self.plan.jars[size].working_l * self.plan.items[item.at()].density;
+                let working = self.facts[item.at()].jar_kg[size];
                 let asked = if most >= lot.matter.mass { lot.jars } else { (most / working) as u32 };
                 let jars = self.room_for_jars(to, size).min(asked).min(lot.jars);
                 // Full jars go first; the part-filled one goes with the last.
@@ -975,9 +1030,9 @@ impl<'p> Larder<'p> {
         if whole {
             self.pull(item, from, i);
         } else {
-            self.weigh(item, q, -matter.mass);
+            self.weigh(item, -matter.mass);
             if !lot.settled {
-                self.unready[q] -= matter.mass;
+                self.queues[q].unready -= matter.mass;
             }
             if lot.jar == NO_JAR {
                 if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
@@ -987,7 +1042,7 @@ impl<'p> Larder<'p> {
                 self.jars_in[from.at()][usize::from(lot.jar)] -= jars;
             }
             self.measure(from);
-            let l = &mut self.queues[q][i];
+            let l = &mut self.queues[q].lots[i];
             l.matter -= matter;
             l.jars -= jars;
         }
@@ -1034,13 +1089,17 @@ impl<'p> Larder<'p> {
                 let item = ItemId(mask.trailing_zeros() as u8);
                 mask &= mask - 1;
                 let q = item.at() * self.places + p;
-                let clock = self.clock(item, place);
-                if self.next_due[q] > clock {
-                    let bound = &mut soonest[usize::from(!self.plan.items[item.at()].sweet)];
-                    *bound = bound.min(self.next_due[q]);
-                } else if let Some(i) = self.queues[q].iter().position(|l| l.due <= clock) {
-                    return self.pull(item, place, i).map(|lot| (item, place, lot));
+                let is_sweet = self.facts[item.at()].sweet;
+                let clock = if is_sweet { sweet } else { keep };
+                let queue = &mut self.queues[q];
+                if queue.next_due <= clock {
+                    if let Some(i) = queue.lots.iter().position(|l| l.due <= clock) {
+                        return self.pull(item, place, i).map(|lot| (item, place, lot));
+                    }
+                    queue.next_due = queue.lots.iter().fold(f64::INFINITY, |m, l| m.min(l.due));
                 }
+                let bound = &mut soonest[usize::from(!is_sweet)];
+                *bound = bound.min(queue.next_due);
             }
             self.soonest[p] = soonest;
         }
@@ -1081,10 +1140,10 @@ impl<'p> Larder<'p> {
             mask &= mask - 1;
             let mut next = f64::INFINITY;
             for q in self.where_is(item) {
-                if self.next_ready[q] <= self.now {
+                if self.queues[q].next_ready <= self.now {
                     lost += self.settle_queue(item, q);
                 }
-                next = next.min(self.next_ready[q]);
+                next = next.min(self.queues[q].next_ready);
             }
             if next == f64::INFINITY {
                 self.waiting &= !(1 << item.0);
@@ -1096,12 +1155,13 @@ impl<'p> Larder<'p> {
 
     fn settle_queue(&mut self, item: ItemId, q: usize) -> Matter {
         let (mut next, mut lost) = (f64::INFINITY, Matter::NONE);
-        for lot in self.queues[q].iter_mut().rev().filter(|l| !l.settled) {
+        let queue = &mut self.queues[q];
+        for lot in queue.lots.iter_mut().rev().filter(|l| !l.settled) {
             if lot.ready > self.now {
                 next = next.min(lot.ready);
                 continue;
             }
-            self.unready[q] -= lot.matter.mass;
+            queue.unready -= lot.matter.mass;
             lot.settled = true;
             let water = (lot.matter.mass - lot.matter.fat - lot.matter.protein).max(0.0);
             let mass = (lot.ageing_loss * lot.matter.mass).min(0.9 * water);
@@ -1110,9 +1170,9 @@ impl<'p> Larder<'p> {
             lot.matter -= loss;
             lost += loss;
         }
-        self.next_ready[q] = next;
-        self.weigh(item, q, -lost.mass);
-        if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+        queue.next_ready = next;
+        self.weigh(item, -lost.mass);
+        if let Some(litres_per_kg) = self.facts[item.at()].litres_per_kg {
             self.litres_in[q % self.places] -= lost.mass * litres_per_kg;
             self.measure(PlaceId((q % self.places) as u8));
         }
@@ -1122,7 +1182,7 @@ impl<'p> Larder<'p> {
     /// All matter in store.
     pub(crate) fn everything(&self) -> Matter {
         let mut sum = Matter::NONE;
-        for lot in self.queues.iter().flatten() {
+        for lot in self.queues.iter().flat_map(|q| &q.lots) {
             sum += lot.matter;
         }
         sum

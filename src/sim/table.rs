@@ -131,6 +131,9 @@ impl Trial<'_> {
             if left <= CRUMB {
                 break;
             }
+            if self.larder.stock(item) <= 0.0 {
+                continue;
+            }
             let (food, foul) = self.larder.serve(item, left, Choice::READY);
             self.found_foul(foul);
             self.ledger.went(Fate::Eaten, food);

@@ -2,7 +2,7 @@
 
 use super::DayLog;
 use super::herd::{Animal, DayMilk};
-use super::kitchen::{RuleState, reason};
+use super::kitchen::{Asks, RuleState};
 use super::larder::{CRUMB, Choice, Larder, Parcel};
 use super::ledger::{Ledger, fate_of};
 use super::luck::Luck;
@@ -10,7 +10,7 @@ use super::outcome::{DAY_MEASURES, DayMeasure, Fate, Outcome, RuleTally, Source,
 use super::table::{OpenJar, mean_drinking};
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{Condition, DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed};
+use crate::scenario::plan::{DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed};
 
 /// Hours a milking takes: the chilling rules count from its start and its end.
 const MILKING_HOURS: f64 = 0.5;
@@ -62,8 +62,7 @@ pub struct Trial<'p> {
     /// Who takes each item, in order: outlet, and which of what it takes. An
     /// outlet that names an item twice counts once.
     pub(super) takers: Vec<Vec<(usize, usize)>>,
-    /// Conditions of each rule, in the order in which reasons are told.
-    pub(super) conditions: Vec<Vec<Condition>>,
+    pub(super) asks: Vec<Asks>,
     /// Kg of each item that the table wishes to find for a week.
     pub(super) kept_for_table: Vec<f64>,
     pub(super) made: Vec<f64>,
@@ -99,19 +98,10 @@ impl<'p> Trial<'p> {
                 }
             }
         }
-        let conditions = plan
-            .rules
-            .iter()
-            .map(|r| {
-                let mut when = r.when.clone();
-                when.sort_by_key(reason);
-                when
-            })
-            .collect();
         Self {
             plan,
             takers,
-            conditions,
+            asks: plan.rules.iter().map(Asks::of).collect(),
             larder: Larder::new(plan),
             ledger: Ledger::default(),
             herd: vec![Animal::default(); plan.animals.len()],
