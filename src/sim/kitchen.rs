@@ -188,7 +188,7 @@ impl Trial<'_> {
                 let old = || self.larder.oldest(items).is_some_and(|d| self.larder.now - d >= older_than - SLACK);
                 stock > CRUMB && (stock >= least_kg * (1.0 - SLACK) || old())
             }
-            Condition::Fullness { store, .. } => test.within(self.fullness(store)),
+            Condition::Fullness { store, .. } => test.within(self.larder.fullness(store)),
             Condition::MinutesLeft { least } => self.minutes_left >= least - SLACK,
         };
         if ok { Ok(()) } else { Err(reason(&test.condition)) }
@@ -216,18 +216,6 @@ impl Trial<'_> {
             }
         };
         if a_day > 0.0 { stock / a_day } else { f64::INFINITY }
-    }
-
-    /// Part of a store's room in use, all its shelf groups together.
-    fn fullness(&self, store: u16) -> f64 {
-        let (mut used, mut all) = (0.0, 0.0);
-        for (i, p) in self.plan.places.iter().enumerate() {
-            if p.store == store && p.litres.is_finite() {
-                used += self.larder.used_part(crate::scenario::plan::PlaceId(i as u8)) * p.litres;
-                all += p.litres;
-            }
-        }
-        if all > 0.0 { used / all } else { 0.0 }
     }
 
     fn act(&mut self, luck: &super::Luck, rule: &RulePlan) -> Result<Fired, Blocked> {

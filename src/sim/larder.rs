@@ -9,7 +9,7 @@ use std::collections::VecDeque;
 
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{Container, ItemId, ItemPlan, MAX_ITEMS, MAX_JARS, MAX_PLACES, PlaceId, PlaceKind, PlacePlan, Plan};
+use crate::scenario::plan::{Container, ItemId, ItemPlan, MAX_ITEMS, MAX_JARS, MAX_PLACES, PLACE_KINDS, PlaceId, PlaceKind, PlacePlan, Plan};
 
 /// The counter is always place 0.
 pub(crate) const COUNTER: PlaceId = PlaceId(0);
@@ -124,11 +124,16 @@ impl Taken {
     }
 }
 
-#[derive(Clone, Copy, Debug, Default)]
+/// One reading of each clock a place (or what it gains a day).
+#[derive(Clone, Copy, Debug)]
 struct Clocks {
-    sweet: f64,
-    keep: f64,
-    rise: f64,
+    sweet: [f64; MAX_PLACES],
+    keep: [f64; MAX_PLACES],
+    rise: [f64; MAX_PLACES],
+}
+
+impl Clocks {
+    const ZERO: Self = Self { sweet: [0.0; MAX_PLACES], keep: [0.0; MAX_PLACES], rise: [0.0; MAX_PLACES] };
 }
 
 /// Lots of one item in one place, oldest first.
@@ -178,17 +183,19 @@ pub(crate) struct Larder<'p> {
     /// Part of each place in use, other food left out; not a number while it
     /// has to be worked out anew.
     filled: [Cell<f64>; MAX_PLACES],
-    /// Places of cold room.
-    cold: Vec<PlaceId>,
+    /// Places of each kind.
+    by_kind: [Vec<PlaceId>; PLACE_KINDS],
+    /// Places of each store, and the litres of them all.
+    stores: Vec<(Vec<PlaceId>, f64)>,
     /// Bounds below the readings of the sweet and the keeping clock of each
     /// place at which something is next due there.
     soonest: [[f64; 2]; MAX_PLACES],
     owned: [u32; MAX_JARS],
     clean: [u32; MAX_JARS],
     dirty: [u32; MAX_JARS],
-    clocks: [Clocks; MAX_PLACES],
+    clocks: Clocks,
     /// What the clocks gain a day, this month.
-    rates: [Clocks; MAX_PLACES],
+    rates: Clocks,
     month: usize,
     freeze_left: [f64; MAX_PLACES],
     /// Milk that stays in jars as they are emptied, since it was last booked.
@@ -235,16 +242,21 @@ impl<'p> Larder<'p> {
             jars_in: [[0; MAX_JARS]; MAX_PLACES],
             litres_in: [0.0; MAX_PLACES],
             filled: [const { Cell::new(0.0) }; MAX_PLACES],
-            cold: (0..places as u8)
-                .map(PlaceId)
-                .filter(|p| plan.places[p.at()].kind == PlaceKind::Fridge)
+            by_kind: std::array::from_fn(|kind| places_where(plan, |p| p.kind as usize == kind)),
+            stores: (0..plan.places.iter().map(|p| usize::from(p.store) + 1).max().unwrap_or(0))
+                .map(|store| {
+                    let here =
+                        places_where(plan, |p| usize::from(p.store) == store && p.litres.is_finite());
+                    let litres = here.iter().map(|p| plan.places[p.at()].litres).sum();
+                    (here, litres)
+                })
                 .collect(),
             soonest: [[f64::INFINITY; 2]; MAX_PLACES],
             owned: [0; MAX_JARS],
             clean: [0; MAX_JARS],
             dirty: [0; MAX_JARS],
-            clocks: [Clocks::default(); MAX_PLACES],
-            rates: [Clocks::default(); MAX_PLACES],
+            clocks: Clocks::ZERO,
+            rates: Clocks::ZERO,
             month: 0,
             freeze_left: [0.0; MAX_PLACES],
             film: Matter::NONE,
@@ -277,7 +289,7 @@ impl<'p> Larder<'p> {
             self.owned[i] = jar.count;
             self.clean[i] = jar.count;
         }
-        self.clocks = [Clocks::default(); MAX_PLACES];
+        self.clocks = Clocks::ZERO;
         self.film = Matter::NONE;
         self.now = 0.0;
     }
@@ -285,10 +297,11 @@ impl<'p> Larder<'p> {
     /// Begins a day: its month's rates and food, and a new freezing pace.
     pub(crate) fn begin_day(&mut self, month: u8) {
         self.month = usize::from(month);
-        for ((left, rate), p) in self.freeze_left.iter_mut().zip(&mut self.rates).zip(&self.plan.places) {
-            *left = p.freeze_kg_per_day;
-            let (sweet, keep) = (p.sweet_rate[self.month], p.keep_rate[self.month]);
-            *rate = Clocks { sweet, keep, rise: p.rise_rate[self.month] };
+        for (i, p) in self.plan.places.iter().enumerate() {
+            self.freeze_left[i] = p.freeze_kg_per_day;
+            self.rates.sweet[i] = p.sweet_rate[self.month];
+            self.rates.keep[i] = p.keep_rate[self.month];
+            self.rates.rise[i] = p.rise_rate[self.month];
         }
     }
 
@@ -298,12 +311,15 @@ impl<'p> Larder<'p> {
         if dt <= 0.0 {
             return;
         }
-        let hours = dt * 24.0;
-        for (c, rate) in self.clocks.iter_mut().zip(&self.rates).take(self.places) {
-            c.sweet += dt * rate.sweet;
-            c.keep += dt * rate.keep;
-            c.rise += hours * rate.rise;
-        }
+        let places = self.places.min(MAX_PLACES);
+        let run = |clock: &mut [f64; MAX_PLACES], rate: &[f64; MAX_PLACES], dt: f64| {
+            for (c, r) in clock[..places].iter_mut().zip(&rate[..places]) {
+                *c += dt * r;
+            }
+        };
+        run(&mut self.clocks.sweet, &self.rates.sweet, dt);
+        run(&mut self.clocks.keep, &self.rates.keep, dt);
+        run(&mut self.clocks.rise, &self.rates.rise, dt * 24.0);
         self.now = to;
     }
 
@@ -394,13 +410,16 @@ impl<'p> Larder<'p> {
         self.plan.places[place.at()].other_food[self.month] + self.filled_part(place)
     }
 
-    /// Part of a place that jars and parcels fill, from their counts, so that
-    /// rounding never piles up.
+    /// Part of a place that jars and parcels fill.
+    #[inline]
     fn filled_part(&self, place: PlaceId) -> f64 {
         let known = self.filled[place.at()].get();
-        if known >= 0.0 {
-            return known;
-        }
+        if known >= 0.0 { known } else { self.fill(place) }
+    }
+
+    /// Works out how full a place is, from its counts, so that rounding never
+    /// piles up.
+    fn fill(&self, place: PlaceId) -> f64 {
         let p = &self.plan.places[place.at()];
         let mut filled = (self.litres_in[place.at()] / p.litres).max(0.0);
         for (part, &n) in p.jar_part.iter().zip(&self.jars_in[place.at()]) {
@@ -420,18 +439,31 @@ impl<'p> Larder<'p> {
 
     /// Litres of cold room in use, other food included.
     pub(crate) fn cold_used_l(&self) -> f64 {
-        self.cold.iter().map(|&p| self.used_part(p) * self.plan.places[p.at()].litres).sum()
+        self.used_l(PlaceKind::Fridge)
     }
 
     /// Litres of room in use in all places of a kind, other food included.
     pub(crate) fn used_l(&self, kind: PlaceKind) -> f64 {
         let mut sum = 0.0;
-        for (i, p) in self.plan.places.iter().enumerate() {
-            if p.kind == kind {
-                sum += self.used_part(PlaceId(i as u8)) * p.litres;
-            }
+        for &p in &self.by_kind[kind as usize] {
+            sum += self.used_part(p) * self.plan.places[p.at()].litres;
         }
         sum
+    }
+
+    /// Part of a store's room in use, all its shelf groups together.
+    pub(crate) fn fullness(&self, store: u16) -> f64 {
+        let Some((places, litres)) = self.stores.get(usize::from(store)) else { return 0.0 };
+        let mut used = 0.0;
+        for &p in places {
+            used += self.used_part(p) * self.plan.places[p.at()].litres;
+        }
+        if *litres > 0.0 { used / litres } else { 0.0 }
+    }
+
+    /// Items of which there is something.
+    pub(crate) fn present(&self) -> u64 {
+        self.occupied[..self.places].iter().fold(0, |all, here| all | here)
     }
 
     /// Something that belongs in the cold stands on the counter for want of room.
@@ -461,7 +493,7 @@ impl<'p> Larder<'p> {
         let mut sum = 0.0;
         for (size, jar) in self.plan.jars.iter().enumerate() {
             let counter = self.jars_in[0][size];
-            let jars: u32 = counter + self.cold.iter().map(|p| self.jars_in[p.at()][size]).sum::<u32>();
+            let jars: u32 = counter + self.by_kind[PlaceKind::Fridge as usize].iter().map(|p| self.jars_in[p.at()][size]).sum::<u32>();
             sum += f64::from(jars) * jar.working_l;
         }
         sum / main.working_l
@@ -553,8 +585,11 @@ impl<'p> Larder<'p> {
 
     #[inline]
     fn clock(&self, item: ItemId, place: PlaceId) -> f64 {
-        let c = &self.clocks[place.at()];
-        if self.facts[item.at()].sweet { c.sweet } else { c.keep }
+        if self.facts[item.at()].sweet {
+            self.clocks.sweet[place.at()]
+        } else {
+            self.clocks.keep[place.at()]
+        }
     }
 
     /// The reading at which a life left ends in a place.
@@ -720,18 +755,19 @@ impl<'p> Larder<'p> {
     /// Like [`Self::take`], for the table and the trough, where nobody asks how
     /// old it was: what is taken, and what was found foul.
     pub(crate) fn serve(&mut self, item: ItemId, kg: f64, choice: Choice) -> (Matter, Matter) {
-        // Mostly a little of the first lot of the only place.
-        let mask = self.stands_in[item.at()];
-        if mask.is_power_of_two() && kg > CRUMB {
-            let q = item.at() * self.places + mask.trailing_zeros() as usize;
+        // Mostly a little of the oldest lot of all, which stands first somewhere.
+        let mut first: Option<(usize, &Lot)> = None;
+        for q in self.where_is(item) {
             if let Some(lot) = self.queues[q].lots.front()
-                && lot.matter.mass > kg + CRUMB
-                && !lot.turned
-                && Self::eligible(lot, choice)
+                && first.is_none_or(|(_, l)| lot.drawn < l.drawn)
             {
-                let (got, emptied) = self.pinch(item, q, 0, kg);
-                return (self.leave_film(got, emptied), Matter::NONE);
+                first = Some((q, lot));
             }
+        }
+        let Some((q, lot)) = first else { return (Matter::NONE, Matter::NONE) };
+        if kg > CRUMB && lot.matter.mass > kg + CRUMB && !lot.turned && Self::eligible(lot, choice) {
+            let (got, emptied) = self.pinch(item, q, 0, kg);
+            return (self.leave_film(got, emptied), Matter::NONE);
         }
         self.take_noting(item, kg, choice, |_, _, _| {})
     }
@@ -817,7 +853,7 @@ impl<'p> Larder<'p> {
     /// The oldest lot of an item in a place, with its hours risen at 4 °C.
     pub(crate) fn front(&self, item: ItemId, place: PlaceId, i: usize) -> Option<(&Lot, f64, f64)> {
         let lot = self.queues[self.q(item, place)].lots.get(i)?;
-        let risen = self.clocks[place.at()].rise - lot.rise_from;
+        let risen = self.clocks.rise[place.at()] - lot.rise_from;
         Some((lot, risen, self.life_left(item, place, lot)))
     }
 
@@ -948,7 +984,7 @@ impl<'p> Larder<'p> {
             drawn: parcel.drawn,
             rested: parcel.rested,
             due: self.due(parcel.item, place, parcel.life),
-            rise_from: self.clocks[place.at()].rise - parcel.risen,
+            rise_from: self.clocks.rise[place.at()] - parcel.risen,
             ready: parcel.ready,
             settled: parcel.ready <= self.now && parcel.ageing_loss <= 0.0,
             ageing_loss: parcel.ageing_loss,
@@ -1001,7 +1037,7 @@ impl<'p> Larder<'p> {
         let q = self.q(item, from);
         let lot = self.queues[q].lots[i];
         let life = self.life_left(item, from, &lot);
-        let risen = self.clocks[from.at()].rise - lot.rise_from;
+        let risen = self.clocks.rise[from.at()] - lot.rise_from;
         let (mass, jars) = match self.plan.items[item.at()].container {
             Container::Bucket => return 0.0,
             Container::Volume { litres_per_kg } => {
@@ -1048,7 +1084,7 @@ impl<'p> Larder<'p> {
         }
         let mut moved = Lot { matter, jars, ..lot };
         moved.due = if lot.turned { f64::INFINITY } else { self.due(item, to, life) };
-        moved.rise_from = self.clocks[to.at()].rise - risen;
+        moved.rise_from = self.clocks.rise[to.at()] - risen;
         self.freeze_left[to.at()] -= matter.mass;
         self.push(item, to, moved);
         matter.mass
@@ -1078,7 +1114,7 @@ impl<'p> Larder<'p> {
     /// Next lot whose life has ended, taken out of its queue.
     pub(crate) fn next_due(&mut self) -> Option<(ItemId, PlaceId, Lot)> {
         for p in 0..self.places {
-            let Clocks { sweet, keep, .. } = self.clocks[p];
+            let (sweet, keep) = (self.clocks.sweet[p], self.clocks.keep[p]);
             if self.soonest[p][0] > sweet && self.soonest[p][1] > keep {
                 continue;
             }
@@ -1187,6 +1223,12 @@ impl<'p> Larder<'p> {
         }
         sum
     }
+}
+
+/// Places that a test holds for.
+fn places_where(plan: &Plan, test: impl Fn(&PlacePlan) -> bool) -> Vec<PlaceId> {
+    let all = plan.places.iter().zip(0..);
+    all.filter(|(p, _)| test(p)).map(|(_, i)| PlaceId(i)).collect()
 }
 
 /// Jars for an amount in jars; a cast rounds down faster than the target's

@@ -6,7 +6,7 @@ use super::kitchen::{Asks, RuleState};
 use super::larder::{CRUMB, Choice, Larder, Parcel};
 use super::ledger::{Ledger, fate_of};
 use super::luck::Luck;
-use super::outcome::{DAY_MEASURES, DayMeasure, Fate, Outcome, RuleTally, Source, WantTally};
+use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, Source, WantTally};
 use super::table::{OpenJar, mean_drinking};
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
@@ -57,10 +57,13 @@ pub struct Trial<'p> {
     pub(super) week_factor: Vec<f64>,
     pub(super) rules: Vec<RuleTally>,
     pub(super) rule_state: Vec<RuleState>,
-    pub(super) caps_left: Vec<Vec<f64>>,
+    /// What each outlet takes of each of its items a day, one after the other.
+    pub(super) caps: Vec<f64>,
+    /// What is left of that today.
+    pub(super) caps_left: Vec<f64>,
     pub(super) outlet_left: Vec<f64>,
-    /// Who takes each item, in order: outlet, and which of what it takes. An
-    /// outlet that names an item twice counts once.
+    /// Who takes each item, in order: outlet, and which of the caps. An outlet
+    /// that names an item twice counts once.
     pub(super) takers: Vec<Vec<(usize, usize)>>,
     pub(super) asks: Vec<Asks>,
     /// Kg of each item that the table wishes to find for a week.
@@ -90,12 +93,14 @@ impl<'p> Trial<'p> {
             }
         }
         let mut takers = vec![Vec::new(); plan.items.len()];
+        let mut caps = Vec::new();
         for (o, outlet) in plan.outlets.iter().enumerate() {
-            for (n, &(item, _)) in outlet.takes.iter().enumerate() {
+            for &(item, cap) in &outlet.takes {
                 let list: &mut Vec<(usize, usize)> = &mut takers[item.at()];
                 if list.last().is_none_or(|&(last, _)| last != o) {
-                    list.push((o, n));
+                    list.push((o, caps.len()));
                 }
+                caps.push(cap);
             }
         }
         Self {
@@ -116,7 +121,8 @@ impl<'p> Trial<'p> {
             week_factor: vec![1.0; plan.household.wishes.len()],
             rules: vec![RuleTally::default(); plan.rules.len() + lists],
             rule_state: vec![RuleState::default(); plan.rules.len()],
-            caps_left: plan.outlets.iter().map(|o| vec![0.0; o.takes.len()]).collect(),
+            caps_left: caps.clone(),
+            caps,
             outlet_left: vec![0.0; plan.outlets.len()],
             kept_for_table,
             made: vec![0.0; plan.items.len()],
@@ -522,7 +528,7 @@ impl<'p> Trial<'p> {
         let cream = self.larder.stock(fixed::TOP_CREAM)
             + self.larder.stock(fixed::MIDDLE_CREAM)
             + self.larder.stock(fixed::THIN_CREAM);
-        let row = log.row(day);
+        let (row, stocks) = log.row(day);
         let mut set = |m: DayMeasure, v: f64| row[m as usize] = v as f32;
         set(DayMeasure::Drawn, t.drawn);
         set(DayMeasure::Fetched, t.fetched);
@@ -544,7 +550,7 @@ impl<'p> Trial<'p> {
         set(DayMeasure::KitchenMinutes, t.kitchen_minutes);
         set(DayMeasure::OverFull, f64::from(u8::from(t.over_full)));
         set(DayMeasure::MilkShort, f64::from(u8::from(t.milk_short)));
-        for (v, wish) in row[DAY_MEASURES..].iter_mut().zip(&self.plan.household.wishes) {
+        for (v, wish) in stocks.iter_mut().zip(&self.plan.household.wishes) {
             *v = wish.items.iter().map(|&i| self.larder.stock(i)).sum::<f64>() as f32;
         }
     }
