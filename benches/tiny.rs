@@ -76,9 +76,8 @@ fn tiny() -> Result<Compiled, String> {
     let shape = DEMAND_CV.powi(-2);
     let gamma = Gamma::new(shape, shape / drinker.mean_kg).map_err(|e| e.to_string())?;
     drinker.chance = 1.0;
-    drinker.quantiles = (0..QUANTILES)
-        .map(|i| gamma.inverse_cdf((f64::from(i) + 0.5) / f64::from(QUANTILES)))
-        .collect();
+    drinker.quantiles =
+        (0..QUANTILES).map(|i| gamma.inverse_cdf((f64::from(i) + 0.5) / f64::from(QUANTILES))).collect();
     Ok(compiled)
 }
 

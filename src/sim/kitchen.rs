@@ -185,7 +185,8 @@ impl Trial<'_> {
             },
             Condition::StockOrAge { items, least_kg, older_than } => {
                 let stock = self.larder.stock_mask(items);
-                let old = || self.larder.oldest(items).is_some_and(|d| self.larder.now - d >= older_than - SLACK);
+                let old =
+                    || self.larder.oldest(items).is_some_and(|d| self.larder.now - d >= older_than - SLACK);
                 stock > CRUMB && (stock >= least_kg * (1.0 - SLACK) || old())
             }
             Condition::Fullness { store, .. } => test.within(self.larder.fullness(store)),

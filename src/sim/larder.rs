@@ -9,7 +9,10 @@ use std::collections::VecDeque;
 
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{Container, ItemId, ItemPlan, MAX_ITEMS, MAX_JARS, MAX_PLACES, PLACE_KINDS, PlaceId, PlaceKind, PlacePlan, Plan};
+use crate::scenario::plan::{
+    Container, ItemId, ItemPlan, MAX_ITEMS, MAX_JARS, MAX_PLACES, PLACE_KINDS, PlaceId, PlaceKind, PlacePlan,
+    Plan,
+};
 
 /// The counter is always place 0.
 pub(crate) const COUNTER: PlaceId = PlaceId(0);
@@ -248,8 +251,7 @@ impl<'p> Larder<'p> {
             by_kind: std::array::from_fn(|kind| places_where(plan, |p| p.kind as usize == kind)),
             stores: (0..plan.places.iter().map(|p| usize::from(p.store) + 1).max().unwrap_or(0))
                 .map(|store| {
-                    let here =
-                        places_where(plan, |p| usize::from(p.store) == store && p.litres.is_finite());
+                    let here = places_where(plan, |p| usize::from(p.store) == store && p.litres.is_finite());
                     let litres = here.iter().map(|p| plan.places[p.at()].litres).sum();
                     (here, litres)
                 })
@@ -399,7 +401,8 @@ impl<'p> Larder<'p> {
     pub(crate) fn oldest(&self, mut mask: u64) -> Option<f64> {
         let mut oldest = f64::INFINITY;
         while mask != 0 {
-            for l in self.where_is(ItemId(mask.trailing_zeros() as u8)).filter_map(|q| self.queues[q].lots.front())
+            for l in
+                self.where_is(ItemId(mask.trailing_zeros() as u8)).filter_map(|q| self.queues[q].lots.front())
             {
                 oldest = oldest.min(l.drawn);
             }
@@ -500,7 +503,11 @@ impl<'p> Larder<'p> {
         let mut sum = 0.0;
         for (size, jar) in self.plan.jars.iter().enumerate() {
             let counter = self.jars_in[0][size];
-            let jars: u32 = counter + self.by_kind[PlaceKind::Fridge as usize].iter().map(|p| self.jars_in[p.at()][size]).sum::<u32>();
+            let jars: u32 = counter
+                + self.by_kind[PlaceKind::Fridge as usize]
+                    .iter()
+                    .map(|p| self.jars_in[p.at()][size])
+                    .sum::<u32>();
             sum += f64::from(jars) * jar.working_l;
         }
         sum / main.working_l
@@ -592,11 +599,7 @@ impl<'p> Larder<'p> {
 
     #[inline]
     fn clock(&self, item: ItemId, place: PlaceId) -> f64 {
-        if self.facts[item.at()].sweet {
-            self.clocks.sweet[place.at()]
-        } else {
-            self.clocks.keep[place.at()]
-        }
+        if self.facts[item.at()].sweet { self.clocks.sweet[place.at()] } else { self.clocks.keep[place.at()] }
     }
 
     /// The reading at which a life left ends in a place.
