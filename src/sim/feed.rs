@@ -55,14 +55,11 @@ impl Trial<'_> {
         let plan = self.plan;
         let present = self.larder.present();
         for (i, o) in plan.outlets.iter().enumerate() {
-            let offered = o.by_itself & present;
-            if self.outlet_left[i] <= CRUMB || offered == 0 {
+            if self.outlet_left[i] <= CRUMB || o.by_itself & present == 0 {
                 continue;
             }
-            for &(item, _) in &o.takes {
-                if offered >> item.0 & 1 == 0 {
-                    continue;
-                }
+            for n in 0..self.rounds[i].len() {
+                let item = self.rounds[i][n];
                 let spare = self.larder.stock(item) - self.kept_for_table[item.at()];
                 if spare > CRUMB {
                     self.feed(item, spare, Choice::ANY);

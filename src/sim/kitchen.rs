@@ -21,10 +21,11 @@ pub(super) struct Asks {
     a_day: u32,
     per_week: u32,
     every_days: u32,
-    /// Conditions in the order in which reasons are told …
-    tests: Vec<Test>,
-    /// … of which so many come before the limits.
-    before_limits: usize,
+    /// Conditions in the order in which reasons are told: those asked before
+    /// the rule's own limits …
+    before_limits: Box<[Test]>,
+    /// … and those after.
+    after_limits: Box<[Test]>,
 }
 
 /// A condition, its bounds widened by the slack of comparisons.
@@ -39,6 +40,8 @@ impl Asks {
     pub(super) fn of(rule: &RulePlan) -> Self {
         let mut when = rule.when.clone();
         when.sort_by_key(reason);
+        let (before, after): (Vec<_>, Vec<_>) =
+            when.into_iter().map(Test::of).partition(|t| reason(&t.condition) <= Blocked::Limit);
         Self {
             weekdays: rule.weekdays,
             a_day: rule.per_day.unwrap_or(match rule.action {
@@ -47,8 +50,8 @@ impl Asks {
             }),
             per_week: rule.per_week.unwrap_or(u32::MAX),
             every_days: rule.every_days.unwrap_or(0),
-            before_limits: when.iter().filter(|c| reason(c) <= Blocked::Limit).count(),
-            tests: when.into_iter().map(Test::of).collect(),
+            before_limits: before.into(),
+            after_limits: after.into(),
         }
     }
 }
@@ -138,12 +141,11 @@ impl Trial<'_> {
         if asks.weekdays >> self.info.weekday & 1 == 0 {
             return Err(Blocked::Day);
         }
-        let (before, after) = asks.tests.split_at(asks.before_limits);
-        for test in before {
+        for test in &asks.before_limits {
             self.holds(test)?;
         }
         self.limited(asks, r, fired)?;
-        for test in after {
+        for test in &asks.after_limits {
             self.holds(test)?;
         }
         Ok(())

@@ -201,7 +201,11 @@ pub(crate) struct Larder<'p> {
     clocks: Clocks,
     /// What the clocks gain a day, this month.
     rates: Clocks,
-    month: usize,
+    /// Part of each place that other food takes, this month.
+    other_food: [f64; MAX_PLACES],
+    litres: [f64; MAX_PLACES],
+    /// The month of the rates; none yet at the start of a trial.
+    month: Option<u8>,
     freeze_left: [f64; MAX_PLACES],
     /// Milk that stays in jars as they are emptied, since it was last booked.
     pub film: Matter,
@@ -230,6 +234,10 @@ impl<'p> Larder<'p> {
             };
             Facts { sweet: item.sweet, litres_per_kg, jar_kg }
         };
+        let mut litres = [0.0; MAX_PLACES];
+        for (litres, p) in litres.iter_mut().zip(&plan.places) {
+            *litres = p.litres;
+        }
         Self {
             plan,
             places,
@@ -262,7 +270,9 @@ impl<'p> Larder<'p> {
             dirty: [0; MAX_JARS],
             clocks: Clocks::ZERO,
             rates: Clocks::ZERO,
-            month: 0,
+            other_food: [0.0; MAX_PLACES],
+            litres,
+            month: None,
             freeze_left: [0.0; MAX_PLACES],
             film: Matter::NONE,
             now: 0.0,
@@ -295,18 +305,26 @@ impl<'p> Larder<'p> {
             self.clean[i] = jar.count;
         }
         self.clocks = Clocks::ZERO;
+        self.month = None;
         self.film = Matter::NONE;
         self.now = 0.0;
     }
 
     /// Begins a day: its month's rates and food, and a new freezing pace.
     pub(crate) fn begin_day(&mut self, month: u8) {
-        self.month = usize::from(month);
+        for (left, p) in self.freeze_left.iter_mut().zip(&self.plan.places) {
+            *left = p.freeze_kg_per_day;
+        }
+        if self.month == Some(month) {
+            return;
+        }
+        self.month = Some(month);
+        let month = usize::from(month);
         for (i, p) in self.plan.places.iter().enumerate() {
-            self.freeze_left[i] = p.freeze_kg_per_day;
-            self.rates.sweet[i] = p.sweet_rate[self.month];
-            self.rates.keep[i] = p.keep_rate[self.month];
-            self.rates.rise[i] = p.rise_rate[self.month];
+            self.rates.sweet[i] = p.sweet_rate[month];
+            self.rates.keep[i] = p.keep_rate[month];
+            self.rates.rise[i] = p.rise_rate[month];
+            self.other_food[i] = p.other_food[month];
         }
     }
 
@@ -417,7 +435,7 @@ impl<'p> Larder<'p> {
         if place == COUNTER {
             return 0.0;
         }
-        self.plan.places[place.at()].other_food[self.month] + self.filled_part(place)
+        self.other_food[place.at()] + self.filled_part(place)
     }
 
     /// Part of a place that jars and parcels fill.
@@ -456,7 +474,7 @@ impl<'p> Larder<'p> {
     pub(crate) fn used_l(&self, kind: PlaceKind) -> f64 {
         let mut sum = 0.0;
         for &p in &self.by_kind[kind as usize] {
-            sum += self.used_part(p) * self.plan.places[p.at()].litres;
+            sum += self.used_part(p) * self.litres[p.at()];
         }
         sum
     }
@@ -466,7 +484,7 @@ impl<'p> Larder<'p> {
         let Some((places, litres)) = self.stores.get(usize::from(store)) else { return 0.0 };
         let mut used = 0.0;
         for &p in places {
-            used += self.used_part(p) * self.plan.places[p.at()].litres;
+            used += self.used_part(p) * self.litres[p.at()];
         }
         if *litres > 0.0 { used / litres } else { 0.0 }
     }
@@ -929,8 +947,7 @@ impl<'p> Larder<'p> {
 
     /// Kg of a wrapped item that still fit a place today.
     pub(crate) fn fits_kg(&self, place: PlaceId, litres_per_kg: f64) -> f64 {
-        let p = &self.plan.places[place.at()];
-        let room = ((1.0 - self.used_part(place)) * p.litres / litres_per_kg).max(0.0);
+        let room = ((1.0 - self.used_part(place)) * self.litres[place.at()] / litres_per_kg).max(0.0);
         room.min(self.freeze_left[place.at()])
     }
 

@@ -7,7 +7,7 @@ use super::larder::{CRUMB, Choice, Larder, Parcel};
 use super::ledger::{Ledger, fate_of};
 use super::luck::Luck;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, Source, WantTally};
-use super::table::{OpenJar, mean_drinking};
+use super::table::{OpenJar, has_guests, mean_drinking};
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::{DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed};
@@ -55,6 +55,8 @@ pub struct Trial<'p> {
     pub(super) wants: Vec<WantTally>,
     /// This week's appetite for each wish, about 1.
     pub(super) week_factor: Vec<f64>,
+    /// Days on which there are guests.
+    pub(super) guests: Vec<bool>,
     pub(super) rules: Vec<RuleTally>,
     pub(super) rule_state: Vec<RuleState>,
     /// What each outlet takes of each of its items a day, one after the other.
@@ -62,6 +64,8 @@ pub struct Trial<'p> {
     /// What is left of that today.
     pub(super) caps_left: Vec<f64>,
     pub(super) outlet_left: Vec<f64>,
+    /// What each outlet is given without being asked, in order.
+    pub(super) rounds: Vec<Vec<ItemId>>,
     /// Who takes each item, in order: outlet, and which of the caps. An outlet
     /// that names an item twice counts once.
     pub(super) takers: Vec<Vec<(usize, usize)>>,
@@ -105,6 +109,11 @@ impl<'p> Trial<'p> {
         }
         Self {
             plan,
+            rounds: plan
+                .outlets
+                .iter()
+                .map(|o| o.takes.iter().map(|t| t.0).filter(|i| o.by_itself >> i.0 & 1 == 1).collect())
+                .collect(),
             takers,
             asks: plan.rules.iter().map(Asks::of).collect(),
             larder: Larder::new(plan),
@@ -119,6 +128,7 @@ impl<'p> Trial<'p> {
             open: None,
             wants: vec![WantTally::default(); plan.household.wishes.len() + 1],
             week_factor: vec![1.0; plan.household.wishes.len()],
+            guests: (0..plan.days.len()).map(|day| has_guests(&plan.household.people, day)).collect(),
             rules: vec![RuleTally::default(); plan.rules.len() + lists],
             rule_state: vec![RuleState::default(); plan.rules.len()],
             caps_left: caps.clone(),
