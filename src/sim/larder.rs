@@ -714,7 +714,7 @@ impl<'p> Larder<'p> {
 
     /// Takes `kg` out of the lot at `i`, which holds more than that; also says
     /// how many jars that empties.
-    #[inline]
+    #[inline(always)]
     fn pinch(&mut self, item: ItemId, q: usize, i: usize, kg: f64) -> (Matter, u32) {
         let place = q - item.at() * self.places;
         let facts = &self.facts[item.at()];
@@ -835,7 +835,7 @@ impl<'p> Larder<'p> {
     }
 
     /// What comes out of emptied jars; a little stays in each.
-    #[inline]
+    #[inline(always)]
     fn leave_film(&mut self, got: Matter, emptied: u32) -> Matter {
         if emptied == 0 || got.mass <= 0.0 {
             return got;

@@ -129,6 +129,7 @@ impl Trial<'_> {
         }
     }
 
+    #[inline(always)]
     fn eat(&mut self, wish: &WishPlan, kg: f64) -> f64 {
         let mut left = kg;
         for &item in &wish.items {
