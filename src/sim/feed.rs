@@ -39,6 +39,9 @@ impl Trial<'_> {
         }
         let mut left = matter.mass;
         for &(o, n) in &self.takers[item.at()] {
+            if left <= 0.0 {
+                break;
+            }
             let here = left.min(self.caps_left[n]).min(self.outlet_left[o]);
             self.caps_left[n] -= here;
             self.outlet_left[o] -= here;
