@@ -199,7 +199,7 @@ fn each_of_these_is_refused() {
         ("lasts: 12 months", "lasts: 0 days", "cannot be simulated"),
         ("title: Plain", "trials: 1000000000", "1000000000"),
         ("title: Plain", "seed: lucky", "is no seed"),
-        ("title: Plain", "units: imperial", "is no choice"),
+        ("title: Plain", "units: imperial", "`us` and `metric`"),
         ("title: Plain", "hours: {kitchen: \"5:00\"}", "out of order"),
         ("name: Clover, ", "", "`name` of this animal is missing"),
         ("breed: guernsey, ", "", "`breed` is missing"),
@@ -278,6 +278,7 @@ fn each_of_these_parts_is_refused() {
             "recipes: {butter: {gives: [{what: butter, fat kept: 99 %, water: 16 %, protein kept: 90 %, solids factor: 3}, {what: buttermilk}]}}\n",
             "does not add up",
         ),
+        ("recipes: {quark: {gives: [{what: quark}]}}\n", "`inputs` of the recipe `quark`"),
         ("products: {bread: {keeps: {fridge: 3 days}}}\n", "nothing makes `bread`"),
         ("aims:\n  - {measure: luck, below: 3 %}\n", "is no measure"),
         ("aims:\n  - {measure: waste}\n", "bound of this aim is missing"),
@@ -345,4 +346,69 @@ fn what_was_understood_names_dates_jars_and_chilling() {
     ] {
         assert!(text.contains(part), "{part}:\n{text}");
     }
+}
+
+#[test]
+fn the_edges_compile_and_nothing_in_the_plan_is_broken() {
+    let edges: &[(&str, &str)] = &[
+        ("lasts: 12 months", "lasts: 1 day"),
+        ("lasts: 12 months", "lasts: 30 years"),
+        ("people: {man 31 to 50: 1, child 4 to 8: 2}", "people: {}"),
+        ("half gallon: 40", "half gallon: 0"),
+        ("freshens: 2027-04-12", "freshens: 2026-01-12, freshens again: never"),
+        ("freshens: 2027-04-12", "freshens: 2025-04-12"),
+        ("freshens: 2027-04-12", "freshens: 2031-04-12"),
+        ("starts: 2027-04-01", "starts: 2028-02-29"),
+        ("lactation: 2", "lactation: 1"),
+        ("lactation: 2", "dry off: 0 days before"),
+        ("lactation: 2", "calf: {full time until: 0 days}"),
+        ("24 in x 14 in x 11 in", "6 in x 6 in x 11 in"),
+        (
+            "  - {name: Clover",
+            "  - {name: Bess, breed: nigerian dwarf, freshens: 2027-04-12}\n  - {name: Clover",
+        ),
+    ];
+    for (from, to) in edges {
+        let c = compile(&changed(from, to));
+        let p = &c.plan;
+        assert!(!p.days.is_empty() && !p.places.is_empty());
+        for a in &p.animals {
+            assert!(!a.curves.is_empty(), "{to}");
+            for k in &a.curves {
+                assert!(k.yield_kg.len() >= usize::from(a.longest_days));
+                assert!(
+                    k.fat.iter().chain(&k.protein).all(|f| f.is_finite() && *f > 0.0 && *f < 0.25),
+                    "{to}"
+                );
+            }
+        }
+        for person in &p.household.people {
+            let mean = person.quantiles.iter().sum::<f64>() / person.quantiles.len() as f64;
+            assert!(near(mean, person.mean_kg));
+        }
+        for item in &p.items {
+            assert!(item.density > 0.0 && item.places.iter().all(|id| id.at() < p.places.len()));
+        }
+        for place in &p.places {
+            assert_eq!(place.jar_part.len(), p.jars.len());
+            assert!(place.sweet_rate.iter().chain(&place.keep_rate).all(|r| r.is_finite() && *r >= 0.0));
+        }
+    }
+}
+
+#[test]
+fn an_own_recipe_makes_an_own_product() {
+    let text = format!(
+        "{}recipes:\n  quark:\n    inputs: [{{of: skimmed milk}}]\n    least: 1 gal\n    takes: 20 min\n    ready after: 24 h\n    \
+         gives: [{{what: quark, fat kept: 60 %, protein kept: 80 %, solids factor: 1.1, water: 80 %}}, {{what: acid whey}}]\n\
+         products:\n  quark: {{keeps: {{fridge: 7 days}}, container: small jars}}\n",
+        changed("wants: {butter: 1 lb/week}", "wants: {quark: 1 lb/week}")
+            .replace("routine:\n", "routine:\n  - {do: make, what: quark, batch: 1.5 gal}\n")
+    );
+    let c = compile(&text);
+    let id = c.names.items.iter().position(|n| n == "quark").unwrap();
+    assert!(id >= fixed::COUNT);
+    assert_eq!(c.plan.household.wishes[0].items[0].at(), id);
+    let recipe = c.names.recipes.iter().position(|n| n == "quark").unwrap();
+    assert_eq!(c.plan.recipes[recipe].outputs.last().unwrap().item, fixed::ACID_WHEY);
 }

@@ -53,7 +53,7 @@ impl Trial<'_> {
     }
 
     /// The evening round: by-products and sour milk, beyond what the table
-    /// wishes of them for a week.
+    /// wishes of them for a week and the kitchen makes something of.
     pub(super) fn evening_feed(&mut self) {
         let plan = self.plan;
         let present = self.larder.present();

@@ -10,7 +10,7 @@ use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, Source, WantTally};
 use super::table::{OpenJar, has_guests, mean_drinking};
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed};
+use crate::scenario::plan::{Action, DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed};
 
 /// Hours a milking takes: the chilling rules count from its start and its end.
 const MILKING_HOURS: f64 = 0.5;
@@ -70,7 +70,7 @@ pub struct Trial<'p> {
     /// that names an item twice counts once.
     pub(super) takers: Vec<Vec<(usize, usize)>>,
     pub(super) asks: Vec<Asks>,
-    /// Kg of each item that the table wishes to find for a week.
+    /// Kg of each item that the evening round leaves for table and kitchen.
     pub(super) kept_for_table: Vec<f64>,
     pub(super) made: Vec<f64>,
     pub(super) made_into: f64,
@@ -94,6 +94,17 @@ impl<'p> Trial<'p> {
         for wish in &plan.household.wishes {
             for item in &wish.items {
                 kept_for_table[item.at()] += wish.gladly_kg.max(wish.at_least_kg);
+            }
+        }
+        // What a rule may still make something of is not fed away in the evening:
+        // a smallest batch of whey, soured cream and the like stays.
+        for rule in &plan.rules {
+            let Action::Make { recipe, .. } = rule.action else { continue };
+            let recipe = &plan.recipes[recipe.at()];
+            for input in &recipe.inputs {
+                for item in input.items.iter().filter(|i| !plan.items[i.at()].sweet) {
+                    kept_for_table[item.at()] += recipe.least_kg * input.per_kg;
+                }
             }
         }
         let mut takers = vec![Vec::new(); plan.items.len()];

@@ -79,7 +79,7 @@ fn jars(v: &Voice) -> String {
 }
 
 fn hands(v: &Voice) -> String {
-    let Some(all) = v.measure("hands_mean") else { return String::new() };
+    let Some(all) = v.measure("hands_used") else { return String::new() };
     let mut out = format!("{} a day, chores and kitchen together", capital(&v.range(all, minutes)));
     let middle = |name: &str| v.measure(name).map(|m| minutes(m.quantiles[2]));
     if let (Some(chores), Some(kitchen)) = (middle("chores_mean"), middle("kitchen_mean")) {
@@ -90,7 +90,7 @@ fn hands(v: &Voice) -> String {
         ));
     }
     out.push('.');
-    if let Some(m) = v.measure("hands_busiest") {
+    if let Some(m) = v.measure("hands_used_busiest") {
         out.push_str(&format!(" The busiest day takes {}.", v.range(m, minutes)));
     }
     out

@@ -139,3 +139,35 @@ pub(super) fn stock(
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{scenario::source::Source, units::Volume};
+
+    fn litres(text: &str) -> Result<Bounds, usize> {
+        let source = Source::default();
+        let mut c = Ctx::new(&source);
+        let bounds = read(&mut c, "", text, |c, at, t| c.words::<Volume>(at, t));
+        bounds.ok_or(c.finish().len())
+    }
+
+    #[test]
+    fn bounds_as_people_write_them() {
+        let inf = f64::INFINITY;
+        for (text, least, most) in [
+            ("at least 2 L", 2.0, inf),
+            ("over 2 L", 2.0, inf),
+            ("more than 2 L", 2.0, inf),
+            ("at most 3 L", -inf, 3.0),
+            ("under 3 L", -inf, 3.0),
+            ("between 2 L and 3 L", 2.0, 3.0),
+            ("none", -inf, 1e-9),
+        ] {
+            assert_eq!(litres(text), Ok(Bounds { least, most }), "{text}");
+        }
+        for text in ["2 L", "about 2 L", "at least", "at least 2", "between 3 L and 2 L", "under 2 kg", ""] {
+            assert_eq!(litres(text), Err(1), "{text}: one message");
+        }
+    }
+}

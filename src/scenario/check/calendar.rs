@@ -206,3 +206,37 @@ pub(super) fn date_spread(c: &mut Ctx, at: &str, text: &str) -> Option<(Date, f6
     };
     Some((date?, sd?))
 }
+
+#[cfg(test)]
+mod tests {
+    use jiff::civil::date;
+
+    use super::*;
+
+    #[test]
+    fn months_and_years_go_by_the_calendar() {
+        assert_eq!(whole_months("24 months"), Some(24));
+        assert_eq!(whole_months("2 years"), Some(24));
+        assert_eq!(whole_months("1.5 years"), None);
+        assert_eq!(whole_months("90 days"), None);
+        assert_eq!(whole_months("2000000000 years"), None);
+    }
+
+    #[test]
+    fn a_date_has_one_number_in_every_year() {
+        for year in [2027, 2028, 2100] {
+            assert_eq!(day_of_season(date(year, 1, 1)), 1);
+            assert_eq!(day_of_season(date(year, 3, 1)), 61);
+            assert_eq!(day_of_season(date(year, 12, 31)), 366);
+        }
+    }
+
+    #[test]
+    fn hours_of_the_day() {
+        assert_eq!(clock("6:30"), Some(6.5));
+        assert_eq!(clock("23:59").map(f64::floor), Some(23.0));
+        for wrong in ["24:00", "6:60", "6", "six", "6:", ":30"] {
+            assert_eq!(clock(wrong), None, "{wrong}");
+        }
+    }
+}

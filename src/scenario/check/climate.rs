@@ -9,7 +9,7 @@ use super::{
     jars::Jar,
 };
 use crate::dairy::{
-    cooling::{self, Fridge, Load, chill, jar_area_m2},
+    cooling::{self, Chill, Fridge, Load, Node, course, jar_area_m2},
     keeping::{Cleanliness, REFERENCE_C, keep_rate, souring_hours, sweet_rate},
 };
 
@@ -64,11 +64,16 @@ pub(super) fn mean(v: &[f64; 12]) -> f64 {
     v.iter().sum::<f64>() / 12.0
 }
 
+/// Hours and life by load and by what stands inside. Full jars chill alike, so
+/// the load is counted in jars and parts of jars; a lone part-filled jar keeps
+/// the whole surface of a jar.
 pub(super) fn chill_table(fridge: &Fridge, jar: Option<&Jar>) -> ChillTable {
-    let (working, across, height, glass) =
-        jar.map_or(STAND_IN, |j| (j.plan.working_l, j.shape.across_m, j.shape.height_m, j.glass_kg));
-    let loads_l = vec![1.0, 2.0, 4.0, 6.0, 9.0, 12.0, 18.0, 24.0];
-    let inside_l = vec![0.0, 15.0, 40.0, 80.0];
+    let shape = jar.map_or(STAND_IN, |j| (j.plan.working_l, j.shape.across_m, j.shape.height_m, j.glass_kg));
+    let working = shape.0;
+    let mut loads_l = vec![0.5 * working, working];
+    const LOADS: [f64; 14] = [1.5, 2.5, 4.0, 6.0, 8.0, 10.0, 12.5, 15.0, 18.0, 21.0, 24.0, 27.0, 30.0, 33.0];
+    loads_l.extend(LOADS.into_iter().filter(|l| *l > 1.05 * working));
+    let inside_l = vec![0.0, 4.0, 8.0, 13.0, 19.0, 26.0, 34.0, 43.0, 52.0, 62.0, 73.0, 86.0, 100.0];
     let mut t = ChillTable {
         loads_l,
         inside_l,
@@ -79,14 +84,7 @@ pub(super) fn chill_table(fridge: &Fridge, jar: Option<&Jar>) -> ChillTable {
     };
     for litres in &t.loads_l {
         for inside in &t.inside_l {
-            let load = Load {
-                litres: *litres,
-                jars: (litres / working).ceil().max(1.0) as u32,
-                jar_area_m2: jar_area_m2(across, height),
-                jar_glass_kg: glass,
-                start_c: cooling::MILK_IN_C,
-            };
-            let chilled = chill(fridge, &load, *inside);
+            let chilled = chilled(fridge, shape, *litres, *inside);
             t.hours_to_4c.push(chilled.hours_to_4c);
             t.hours_to_10c.push(chilled.hours_to_10c);
             t.hours_to_7c.push(chilled.hours_to_7c);
@@ -94,6 +92,32 @@ pub(super) fn chill_table(fridge: &Fridge, jar: Option<&Jar>) -> ChillTable {
         }
     }
     t
+}
+
+/// One chilling, integrated; the jar as working litres, diameter and height
+/// (m), and glass (kg).
+fn chilled(fridge: &Fridge, jar: (f64, f64, f64, f64), litres: f64, inside: f64) -> Chill {
+    let (working, across, height, glass) = jar;
+    let area = jar_area_m2(across, height);
+    let load = |litres: f64, jars: u32, glass: f64| Load {
+        litres,
+        jars,
+        jar_area_m2: area,
+        jar_glass_kg: glass,
+        start_c: cooling::MILK_IN_C,
+    };
+    let jars = (litres / working).max(1.0);
+    let warm = Node {
+        kj_k: load(litres, 0, 0.0).kj_per_k() + load(0.0, 1, glass).kj_per_k() * jars,
+        w_k: fridge.h * area * jars,
+        start_c: cooling::MILK_IN_C,
+    };
+    let cold = Node {
+        kj_k: load(inside, 0, 0.0).kj_per_k(),
+        w_k: fridge.h * area * inside / working,
+        start_c: fridge.set_c,
+    };
+    course(fridge, &warm, (inside > 0.0).then_some(&cold)).chill
 }
 
 /// A household fridge at `set_c` in a room at `room_c` (°C).
@@ -106,5 +130,41 @@ pub(super) fn cooled(set_c: f64, room_c: f64, spare_w: f64, fan: bool) -> Fridge
         band_k: BAND_K,
         air_kj_k: LINER_KJ_K,
         h: if fan { cooling::H_FAN } else { cooling::H_STILL_AIR },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Largest error of the table against direct integration, as a part.
+    fn worst(fridge: &Fridge) -> f64 {
+        let table = chill_table(fridge, None);
+        let mut worst = 0.0f64;
+        for step in 0..29 {
+            let litres = 1.3 + f64::from(step);
+            for inside in [0.0, 4.0, 11.0, 23.0, 37.0, 55.0, 79.0] {
+                let direct = chilled(fridge, STAND_IN, litres, inside);
+                let at = table.find(litres, inside);
+                let pairs = [
+                    (&table.hours_to_10c, direct.hours_to_10c),
+                    (&table.hours_to_7c, direct.hours_to_7c),
+                    (&table.hours_to_4c, direct.hours_to_4c),
+                ];
+                for (of, hours) in pairs {
+                    let error = (table.value(of, at) - hours).abs() / hours;
+                    worst = worst.max(error);
+                }
+            }
+        }
+        worst
+    }
+
+    #[test]
+    fn the_table_agrees_with_direct_integration() {
+        for fridge in [cooled(3.0, 21.0, 80.0, false), cooled(2.0, 25.0, 30.0, true)] {
+            let worst = worst(&fridge);
+            assert!(worst < 0.02, "{worst}");
+        }
     }
 }

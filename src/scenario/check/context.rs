@@ -27,25 +27,30 @@ pub(super) fn entry(at: &str, index: usize) -> String {
 pub(super) struct Ctx<'s> {
     source: &'s Source,
     found: Vec<Diagnostic>,
+    /// Paths of the errors.
+    wrong: Vec<String>,
 }
 
 impl<'s> Ctx<'s> {
     pub(super) fn new(source: &'s Source) -> Self {
-        Self { source, found: Vec::new() }
+        Self { source, found: Vec::new(), wrong: Vec::new() }
     }
 
     pub(super) fn push(&mut self, at: &str, d: Diagnostic) {
         let spot = self.source.value_at(at);
-        self.add(d.at(spot));
+        self.add(at, d.at(spot));
     }
 
     /// A message about the key itself.
     pub(super) fn push_key(&mut self, at: &str, d: Diagnostic) {
         let spot = self.source.key_at(at);
-        self.add(d.at(spot));
+        self.add(at, d.at(spot));
     }
 
-    fn add(&mut self, d: Diagnostic) {
+    fn add(&mut self, at: &str, d: Diagnostic) {
+        if d.severity == Severity::Error {
+            self.wrong.push(at.to_owned());
+        }
         if !self.found.contains(&d) {
             self.found.push(d);
         }
@@ -61,6 +66,11 @@ impl<'s> Ctx<'s> {
 
     pub(super) fn missing(&mut self, at: &str, what: &str, help: impl Into<String>) {
         self.push_key(at, Diagnostic::error(format!("{what} is missing")).help(help));
+    }
+
+    /// Whether anything under a path is wrong.
+    pub(super) fn errors_under(&self, path: &str) -> bool {
+        self.wrong.iter().any(|at| at.starts_with(path))
     }
 
     pub(super) fn any_errors(&self) -> bool {
@@ -163,7 +173,11 @@ impl<'s> Ctx<'s> {
             return Some(*v);
         }
         let names: Vec<&str> = options.iter().map(|(w, _)| *w).collect();
-        self.unknown(at, "choice", word, &names);
+        let help = match nearest(word, names.iter().copied()) {
+            Some(n) => format!("did you mean `{n}`? Known here: {}", list(&names)),
+            None => format!("known here: {}", list(&names)),
+        };
+        self.error(at, format!("`{word}` is not understood here"), help);
         None
     }
 

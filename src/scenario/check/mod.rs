@@ -146,9 +146,20 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
         // Its faults have been said; what depends on it has none of its own.
         first_milk = 0.0;
     }
-    let ready = wishes::ready_days(items.names.len(), &recipe_plans, &rules, first_milk, keeping.life_days);
+    let mut ready =
+        wishes::ready_days(items.names.len(), &recipe_plans, &rules, first_milk, keeping.life_days);
+    if c.errors_under("routine") || c.errors_under("recipes") {
+        // What is not understood may well make it.
+        ready.iter_mut().filter(|day| day.is_infinite()).for_each(|day| *day = 0.0);
+    }
     let wish_plans = wishes::wishes(c, run, &items, &wish_words, &ready, &home);
-    let aims = aims::aims(c, &wish_words, raw.aims.as_deref().unwrap_or_default());
+    let mut aims = aims::aims(c, &wish_words, raw.aims.as_deref().unwrap_or_default());
+    if !(360..=371).contains(&days.len()) {
+        // A simulated run of this scenario is no year: the words say so.
+        for (_, words) in &mut aims {
+            *words = words.replace(" years", " runs");
+        }
+    }
     let (chore_minutes, jar_minutes, feeding_minutes) = household::chores(c, &home.chores);
     let frozen_milk = items.id("frozen milk");
     let household = HouseholdPlan {
@@ -251,6 +262,7 @@ fn recipes_in_use(c: &mut Ctx, known: &Known, raw: &Scenario) -> (Book, Vec<(Str
             continue;
         }
         let at = context::under("recipes", name);
+        let in_use = book.iter().zip(&used).any(|((n, _), u)| n == name && *u);
         if own.inputs.is_none() && own.gives.is_none() {
             let names: Vec<&str> = known.library.recipes.names().collect();
             let help = crate::diagnostics::nearest(name, names.iter().copied()).map_or_else(
@@ -261,12 +273,19 @@ fn recipes_in_use(c: &mut Ctx, known: &Known, raw: &Scenario) -> (Book, Vec<(Str
                 &at,
                 Diagnostic::error(format!("`{name}` is no recipe that is known here")).help(help),
             );
-        } else if !book.iter().zip(&used).any(|((n, _), u)| n == name && *u) {
-            c.push_key(
-                &at,
-                Diagnostic::warning(format!("no rule makes `{name}`"))
-                    .help(format!("add a rule `{{do: make, what: {name}}}` to the routine")),
-            );
+        } else if !in_use {
+            // What a rule makes is looked at when it is compiled.
+            for (key, there) in [("inputs", own.inputs.is_some()), ("gives", own.gives.is_some())] {
+                if !there {
+                    c.missing(
+                        &at,
+                        &format!("`{key}` of the recipe `{name}`"),
+                        "say what goes in and what comes out",
+                    );
+                }
+            }
+            let d = Diagnostic::warning(format!("no rule makes `{name}`"));
+            c.push_key(&at, d.help(format!("add a rule `{{do: make, what: {name}}}` to the routine")));
         }
     }
     let book = book.into_iter().zip(used).filter(|(_, u)| *u).map(|(b, _)| b).collect();

@@ -2,7 +2,7 @@
 
 use super::{
     super::{
-        plan::{Action, ItemId, RecipeId, RulePlan, SkimDepth},
+        plan::{Action, ItemId, PlaceId, RecipeId, RulePlan, SkimDepth},
         raw::{Rule, Text},
     },
     animals::Animal,
@@ -255,19 +255,17 @@ fn depth(c: &mut Ctx, at: &str, r: &Rule) -> Option<SkimDepth> {
     }
 }
 
-/// Where a move goes: the first place of the store.
-fn target(c: &mut Ctx, w: &World, at: &str, r: &Rule) -> Option<super::super::plan::PlaceId> {
+/// Where a move goes: the roomiest place of the store.
+fn target(c: &mut Ctx, w: &World, at: &str, r: &Rule) -> Option<PlaceId> {
     let to = need(c, at, "to", &r.to, "name the store, such as `to: chest freezer`")?;
-    match w.rooms.store(to.get()) {
-        Some((_, store)) if store.places.start < w.rooms.places.len() => {
-            Some(super::super::plan::PlaceId(store.places.start as u8))
-        }
-        _ => {
-            let names: Vec<&str> = w.rooms.stores.iter().map(|s| s.name.as_str()).collect();
-            c.unknown(&under(at, "to"), "store", to.get(), &names);
-            None
-        }
-    }
+    let Some((_, store)) = w.rooms.store(to.get()) else {
+        let names: Vec<&str> = w.rooms.stores.iter().map(|s| s.name.as_str()).collect();
+        c.unknown(&under(at, "to"), "store", to.get(), &names);
+        return None;
+    };
+    let litres = |p: usize| w.rooms.places.get(p).map_or(0.0, |p| p.litres);
+    let place = store.places.clone().max_by(|a, b| litres(*a).total_cmp(&litres(*b)))?;
+    (place < w.rooms.places.len()).then_some(PlaceId(place as u8))
 }
 
 pub(super) fn animal(

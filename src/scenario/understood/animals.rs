@@ -7,6 +7,8 @@ use super::{
     },
     Part,
 };
+use crate::dairy::cream::{Grade, Layer};
+use crate::units::UnitSystem;
 use crate::{calendar, units::show};
 
 fn ordinal(n: u32) -> String {
@@ -73,6 +75,7 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
             "fat and protein",
             format!("{} and {} on average", show::part(mean(&curve.fat)), show::part(mean(&curve.protein))),
         );
+        cream_line(&mut part, mean(&curve.fat), plan.species, sys);
         let spread = (plan.level_log_sd.powi(2).exp() - 1.0).sqrt();
         if spread > 0.0 {
             let (low, high) = (total * (-plan.level_log_sd).exp(), total * plan.level_log_sd.exp());
@@ -139,4 +142,45 @@ pub(super) fn fetch(f: &FetchPlan, name: &str, p: &Parts) -> Part {
         part.line("does not come", format!("{} of the time", show::part(f.fails)));
     }
     part
+}
+
+/// The cream line of a jar of average milk after a day at 4 °C, with the grades
+/// of the standards of identity that its depths reach.
+fn cream_line(part: &mut Part, fat: f64, species: Species, sys: UnitSystem) {
+    const HOURS: f64 = 24.0;
+    let layer = Layer::at_rest(fat, HOURS, species);
+    let of_all = match sys {
+        UnitSystem::Us => format!("{:.2} qt a gallon", 4.0 * layer.volume_part),
+        UnitSystem::Metric => format!("{:.0} mL a litre", 1000.0 * layer.volume_part),
+    };
+    if layer.volume_part < 0.05 {
+        part.line("cream", format!("hardly rises in a day ({of_all}); use a separator to skim"));
+        return;
+    }
+    let mut text = format!(
+        "after a day in the cold {} of the jar ({of_all}), {} fat: {}",
+        show::part(layer.volume_part),
+        show::part(layer.mean_fat()),
+        grade_words(Grade::of(layer.mean_fat()))
+    );
+    if let Some(top) = layer.depth_of_grade(Grade::Heavy.least_fat()) {
+        text += &format!(
+            "; its top {} alone is {}",
+            show::part((top / layer.volume_part).min(1.0)),
+            grade_words(Grade::Heavy)
+        );
+    }
+    text += &format!("; {} is left below", show::part(layer.below_fat));
+    part.line("cream", text);
+}
+
+/// A grade as the standards of identity of the US name it (21 CFR 131).
+fn grade_words(grade: Grade) -> &'static str {
+    match grade {
+        Grade::Heavy => "heavy cream (36 % and over)",
+        Grade::LightWhipping => "light whipping cream (30 to 36 %)",
+        Grade::Light => "light cream (18 to 30 %)",
+        Grade::HalfAndHalf => "half-and-half (10.5 to 18 %)",
+        Grade::Milk => "milk (under 10.5 %)",
+    }
 }

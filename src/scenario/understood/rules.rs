@@ -59,7 +59,7 @@ impl Say<'_> {
         match *action {
             Action::Skim { after_hours, depth, apart, .. } => {
                 let depth = match depth {
-                    SkimDepth::Leave(f) => format!("until {} of fat is left", show::part(f)),
+                    SkimDepth::Leave(f) => format!("until {} % of fat is left", show::fixed(f * 100.0, 2)),
                     SkimDepth::Grade(f) => format!("taking cream of at least {} fat", show::part(f)),
                     SkimDepth::Layer => "taking the whole layer".to_owned(),
                 };

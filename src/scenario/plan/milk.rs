@@ -1,0 +1,153 @@
+//! Where milk comes from: animals, fetches, keeping and losses.
+
+use super::WeekdayMask;
+
+pub use crate::dairy::Species;
+
+/// A milked animal.
+#[derive(Clone, Debug)]
+pub struct AnimalPlan {
+    /// Species.
+    pub species: Species,
+    /// Curves by lactation: entry 0 is the lactation of the first freshening
+    /// in this plan, entry 1 the next, …; the last one repeats.
+    pub curves: Vec<CurvePlan>,
+    /// Log standard deviation of this animal's own level, drawn once a
+    /// lactation with arithmetic mean 1.
+    pub level_log_sd: f64,
+    /// Part of the level's log variance that stays with the animal from one
+    /// lactation to the next (0 to 1).
+    pub level_repeat: f64,
+    /// Standard deviation of the white part of the day noise (relative).
+    pub white_sd: f64,
+    /// Standard deviation of the slow part of the day noise (relative).
+    pub slow_sd: f64,
+    /// Day-to-day autocorrelation of the slow part.
+    pub slow_phi: f64,
+    /// 1 or 2 milkings a day.
+    pub milkings: u8,
+    /// Part of the day's milk drawn in the morning when milked twice.
+    pub morning_part: f64,
+    /// Day-to-day standard deviation of the morning part.
+    pub morning_part_sd: f64,
+    /// Fat of the evening milking minus fat of the morning milking, as a
+    /// mass fraction (0.012 = 1.2 points).
+    pub evening_fat_excess: f64,
+    /// First freshening, days after day 0 (negative: before the run).
+    pub freshens_day: f64,
+    /// Standard deviation of the freshening day, days.
+    pub freshens_sd: f64,
+    /// Days from one freshening to the next, mean; `None`: not bred again.
+    pub interval: Option<f64>,
+    /// Standard deviation of that interval, days.
+    pub interval_sd: f64,
+    /// Dried off so many days before the next freshening.
+    pub dry_days: f64,
+    /// The longest lactation, days, when she is not bred again.
+    pub longest_days: u16,
+    /// Days after freshening whose milk is kept from people.
+    pub colostrum_days: u16,
+    /// Milk is multiplied by this when milked once a day in early, middle and
+    /// late lactation (to day 100, to day 200, after).
+    pub once_a_day: [f64; 3],
+    /// Her calf, kid or lamb, if it stays.
+    pub calf: Option<CalfPlan>,
+    /// Minutes of hand milking per milking.
+    pub milking_minutes: f64,
+}
+
+/// One lactation, per day in milk (index 0 = day 1).
+#[derive(Clone, Debug)]
+pub struct CurvePlan {
+    /// Expected milk, kg a day, milked twice.
+    pub yield_kg: Vec<f64>,
+    /// Fat, mass fraction.
+    pub fat: Vec<f64>,
+    /// True protein, mass fraction.
+    pub protein: Vec<f64>,
+}
+
+/// Calf, kid or lamb on the dam.
+#[derive(Clone, Copy, Debug)]
+pub struct CalfPlan {
+    /// Days after freshening until which it runs with the dam day and night.
+    pub full_time_until: u16,
+    /// Days after freshening until which it is shut in overnight (dam milked
+    /// once, in the morning). From then on it is gone.
+    pub shut_in_until: u16,
+    /// Milk it would drink, kg a day, at freshening.
+    pub appetite_start_kg: f64,
+    /// Milk it would drink, kg a day, from `appetite_full_day` on.
+    pub appetite_full_kg: f64,
+    /// Days after freshening at which the appetite is full.
+    pub appetite_full_day: u16,
+    /// Part of the milk that the dam holds back at a milking while the calf
+    /// is on her; the calf gets it.
+    pub held_back: f64,
+    /// Fat of the pail relative to the day's mean while the calf is on (≤ 1).
+    pub pail_fat_factor: f64,
+}
+
+/// Milk fetched from elsewhere.
+#[derive(Clone, Debug)]
+pub struct FetchPlan {
+    /// Species.
+    pub species: Species,
+    /// Expected amount a fetch, kg.
+    pub kg: f64,
+    /// Log standard deviation of the amount (arithmetic mean is `kg`).
+    pub log_sd: f64,
+    /// Days on which it is fetched.
+    pub weekdays: WeekdayMask,
+    /// First and last day (inclusive) on which it may be fetched.
+    pub from_day: u32,
+    /// Last day (inclusive).
+    pub until_day: u32,
+    /// Days old on arrival.
+    pub age_days: f64,
+    /// Chance that it does not come.
+    pub fails: f64,
+    /// Fat, mass fraction.
+    pub fat: f64,
+    /// True protein, mass fraction.
+    pub protein: f64,
+    /// Minutes of chores a fetch (driving included if the family counts it).
+    pub minutes: f64,
+}
+
+/// Keeping life of fresh milk and its hazards.
+#[derive(Clone, Copy, Debug)]
+pub struct KeepingPlan {
+    /// Mean sweet life at 4 °C, days, from drawing.
+    pub life_days: f64,
+    /// Log standard deviation of the life.
+    pub life_log_sd: f64,
+    /// Spells of contamination begin at this rate, a day.
+    pub spell_rate: f64,
+    /// Rate is multiplied by this in the first weeks of the first lactation
+    /// of the plan.
+    pub spell_early_factor: f64,
+    /// Days for which that holds, from the first freshening.
+    pub spell_early_days: u32,
+    /// Mean length of a spell, days.
+    pub spell_days: f64,
+    /// Chance that a milking in a spell is foul.
+    pub spell_foul: f64,
+    /// Foul milk shows after such a part of its sweet life.
+    pub foul_life_part: f64,
+    /// Chance that a pail is kicked or dirtied, per milking.
+    pub spill: f64,
+    /// The same in the first weeks of the first lactation.
+    pub spill_early: f64,
+    /// Days for which sour milk is still of use (fridge).
+    pub sour_cap_kg: f64,
+}
+
+/// Losses on the way.
+#[derive(Clone, Copy, Debug)]
+pub struct LossPlan {
+    /// Part of each milking left in strainer and pail.
+    pub strainer: f64,
+    /// Kg left in each jar when it is emptied.
+    pub jar_kg: f64,
+}
