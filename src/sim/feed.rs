@@ -9,21 +9,16 @@ impl Trial<'_> {
     /// New caps in the morning.
     pub(super) fn begin_feeding(&mut self) {
         let day = self.day;
-        for (i, o) in self.plan.outlets.iter().enumerate() {
+        for (left, o) in self.outlet_left.iter_mut().zip(&self.plan.outlets) {
             let here = day >= o.from_day && day <= o.until_day;
-            self.outlet_left[i] = if here { o.most_kg } else { 0.0 };
-            if !here {
-                continue;
-            }
-            for (left, &(_, cap)) in self.caps_left[i].iter_mut().zip(&o.takes) {
-                *left = cap;
-            }
+            *left = if here { o.most_kg } else { 0.0 };
         }
+        self.caps_left.copy_from_slice(&self.caps);
     }
 
     /// What the animals still take of an item today, kg.
     pub(super) fn appetite(&self, item: ItemId) -> f64 {
-        self.takers[item.at()].iter().map(|&(o, n)| self.caps_left[o][n].min(self.outlet_left[o])).sum()
+        self.takers[item.at()].iter().map(|&(o, n)| self.caps_left[n].min(self.outlet_left[o])).sum()
     }
 
     /// Feeds up to `kg` of an item from store, oldest first; returns the kg fed.
@@ -44,8 +39,11 @@ impl Trial<'_> {
         }
         let mut left = matter.mass;
         for &(o, n) in &self.takers[item.at()] {
-            let here = left.min(self.caps_left[o][n]).min(self.outlet_left[o]);
-            self.caps_left[o][n] -= here;
+            if left <= 0.0 {
+                break;
+            }
+            let here = left.min(self.caps_left[n]).min(self.outlet_left[o]);
+            self.caps_left[n] -= here;
             self.outlet_left[o] -= here;
             left -= here;
         }
@@ -58,14 +56,13 @@ impl Trial<'_> {
     /// wishes of them for a week and the kitchen makes something of.
     pub(super) fn evening_feed(&mut self) {
         let plan = self.plan;
+        let present = self.larder.present();
         for (i, o) in plan.outlets.iter().enumerate() {
-            if self.outlet_left[i] <= CRUMB {
+            if self.outlet_left[i] <= CRUMB || o.by_itself & present == 0 {
                 continue;
             }
-            for &(item, _) in &o.takes {
-                if o.by_itself >> item.0 & 1 == 0 {
-                    continue;
-                }
+            for n in 0..self.rounds[i].len() {
+                let item = self.rounds[i][n];
                 let spare = self.larder.stock(item) - self.kept_for_table[item.at()];
                 if spare > CRUMB {
                     self.feed(item, spare, Choice::ANY);

@@ -14,6 +14,69 @@ pub(super) struct Fired {
     pub minutes: f64,
 }
 
+/// What a rule asks before it fires, worked out once.
+#[derive(Debug)]
+pub(super) struct Asks {
+    weekdays: u8,
+    a_day: u32,
+    per_week: u32,
+    every_days: u32,
+    /// Conditions in the order in which reasons are told: those asked before
+    /// the rule's own limits …
+    before_limits: Box<[Test]>,
+    /// … and those after.
+    after_limits: Box<[Test]>,
+}
+
+/// A condition, its bounds widened by the slack of comparisons.
+#[derive(Clone, Copy, Debug)]
+struct Test {
+    condition: Condition,
+    least: f64,
+    most: f64,
+}
+
+impl Asks {
+    pub(super) fn of(rule: &RulePlan) -> Self {
+        let mut when = rule.when.clone();
+        when.sort_by_key(reason);
+        let (before, after): (Vec<_>, Vec<_>) =
+            when.into_iter().map(Test::of).partition(|t| reason(&t.condition) <= Blocked::Limit);
+        Self {
+            weekdays: rule.weekdays,
+            a_day: rule.per_day.unwrap_or(match rule.action {
+                Action::Make { .. } => u32::MAX,
+                _ => 1,
+            }),
+            per_week: rule.per_week.unwrap_or(u32::MAX),
+            every_days: rule.every_days.unwrap_or(0),
+            before_limits: before.into(),
+            after_limits: after.into(),
+        }
+    }
+}
+
+impl Test {
+    fn of(condition: Condition) -> Self {
+        let (least, most) = match condition {
+            Condition::SinceFreshening { least, most }
+            | Condition::ToDryOff { least, most }
+            | Condition::Stock { least, most, .. }
+            | Condition::Jars { least, most, .. }
+            | Condition::DaysOfSupply { least, most, .. }
+            | Condition::OldestAge { least, most, .. }
+            | Condition::Fullness { least, most, .. } => (least, most),
+            _ => (0.0, 0.0),
+        };
+        let slack = |bound: f64| SLACK * bound.abs().max(1.0);
+        Self { condition, least: least - slack(least), most: most + slack(most) }
+    }
+
+    fn within(&self, x: f64) -> bool {
+        x >= self.least && x <= self.most
+    }
+}
+
 /// How often a rule has fired lately.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct RuleState {
@@ -40,7 +103,7 @@ impl Trial<'_> {
                 if fired >= MOST_FIRINGS {
                     break Blocked::Limit;
                 }
-                match self.may(rule, r, fired).and_then(|()| self.act(luck, rule)) {
+                match self.may(r, fired).and_then(|()| self.act(luck, rule)) {
                     Ok(did) => {
                         fired += 1;
                         self.minutes_left -= did.minutes;
@@ -73,88 +136,65 @@ impl Trial<'_> {
 
     /// The first reason against firing, in the order day, phase, stock, age,
     /// fullness, limit, minutes.
-    fn may(&self, rule: &RulePlan, r: usize, fired: u32) -> Result<(), Blocked> {
-        if rule.weekdays >> self.info.weekday & 1 == 0 {
+    fn may(&self, r: usize, fired: u32) -> Result<(), Blocked> {
+        let asks = &self.asks[r];
+        if asks.weekdays >> self.info.weekday & 1 == 0 {
             return Err(Blocked::Day);
         }
-        for c in &self.conditions[r] {
-            if reason(c) > Blocked::Limit {
-                self.limited(rule, r, fired)?;
-            }
-            self.holds(c)?;
+        for test in &asks.before_limits {
+            self.holds(test)?;
         }
-        self.limited(rule, r, fired)
+        self.limited(asks, r, fired)?;
+        for test in &asks.after_limits {
+            self.holds(test)?;
+        }
+        Ok(())
     }
 
-    fn limited(&self, rule: &RulePlan, r: usize, fired: u32) -> Result<(), Blocked> {
+    fn limited(&self, asks: &Asks, r: usize, fired: u32) -> Result<(), Blocked> {
         let state = &self.rule_state[r];
         let this_week = if state.week == self.week { state.this_week } else { 0 };
-        let a_day = rule.per_day.unwrap_or(match rule.action {
-            Action::Make { .. } => u32::MAX,
-            _ => 1,
-        });
-        let too_soon = rule
-            .every_days
-            .zip(state.last_day)
-            .is_some_and(|(every, last)| self.day < last.saturating_add(every) && last != self.day);
-        let over = fired >= a_day || rule.per_week.is_some_and(|n| this_week >= n) || too_soon;
+        let too_soon = state
+            .last_day
+            .is_some_and(|last| self.day < last.saturating_add(asks.every_days) && last != self.day);
+        let over = fired >= asks.a_day || this_week >= asks.per_week || too_soon;
         if over { Err(Blocked::Limit) } else { Ok(()) }
     }
 
-    fn holds(&self, condition: &Condition) -> Result<(), Blocked> {
-        let within = |x: f64, least: f64, most: f64, why: Blocked| {
-            if x >= least - SLACK * least.abs().max(1.0) && x <= most + SLACK * most.abs().max(1.0) {
-                Ok(())
-            } else {
-                Err(why)
-            }
-        };
-        let test = |ok: bool, why: Blocked| if ok { Ok(()) } else { Err(why) };
-        match *condition {
+    fn holds(&self, test: &Test) -> Result<(), Blocked> {
+        let ok = match test.condition {
             Condition::Season { from, until } => {
                 let d = self.info.day_of_year;
-                let inside = if from <= until { d >= from && d <= until } else { d >= from || d <= until };
-                test(inside, Blocked::Phase)
+                if from <= until { d >= from && d <= until } else { d >= from || d <= until }
             }
-            Condition::Dates { from, until } => test(self.day >= from && self.day <= until, Blocked::Phase),
-            Condition::SinceFreshening { least, most } => {
+            Condition::Dates { from, until } => self.day >= from && self.day <= until,
+            Condition::SinceFreshening { .. } => {
                 let since = self.herd.iter().map(|a| a.days_in_milk(self.day) - 1).filter(|&d| d >= 0).min();
-                since.map_or(Err(Blocked::Phase), |d| within(f64::from(d), least, most, Blocked::Phase))
+                since.is_some_and(|d| test.within(f64::from(d)))
             }
-            Condition::ToDryOff { least, most } => {
-                let to = self
-                    .herd
-                    .iter()
-                    .filter(|a| a.in_milk(self.day))
-                    .map(|a| a.days_to_dry_off(self.day))
-                    .min();
-                to.map_or(Err(Blocked::Phase), |d| within(f64::from(d), least, most, Blocked::Phase))
+            Condition::ToDryOff { .. } => {
+                let milked = self.herd.iter().filter(|a| a.in_milk(self.day));
+                let to = milked.map(|a| a.days_to_dry_off(self.day)).min();
+                to.is_some_and(|d| test.within(f64::from(d)))
             }
-            Condition::InDryWeeks => test(self.dry_today, Blocked::Phase),
-            Condition::Stock { items, least, most } => {
-                within(self.larder.stock_mask(items), least, most, Blocked::Stock)
-            }
-            Condition::Jars { items, least, most } => {
-                within(self.jars_of(items), least, most, Blocked::Stock)
-            }
-            Condition::DaysOfSupply { wish, least, most } => {
-                within(self.days_of_supply(wish), least, most, Blocked::Stock)
-            }
-            Condition::OldestAge { items, least, most } => match self.larder.oldest(items) {
-                Some(drawn) => within(self.larder.now - drawn, least, most, Blocked::Age),
-                None => Err(Blocked::Stock),
+            Condition::InDryWeeks => self.dry_today,
+            Condition::Stock { items, .. } => test.within(self.larder.stock_mask(items)),
+            Condition::Jars { items, .. } => test.within(self.jars_of(items)),
+            Condition::DaysOfSupply { wish, .. } => test.within(self.days_of_supply(wish)),
+            Condition::OldestAge { items, .. } => match self.larder.oldest(items) {
+                Some(drawn) => test.within(self.larder.now - drawn),
+                None => return Err(Blocked::Stock),
             },
             Condition::StockOrAge { items, least_kg, older_than } => {
                 let stock = self.larder.stock_mask(items);
                 let old =
-                    self.larder.oldest(items).is_some_and(|d| self.larder.now - d >= older_than - SLACK);
-                test(stock > CRUMB && (stock >= least_kg * (1.0 - SLACK) || old), Blocked::Stock)
+                    || self.larder.oldest(items).is_some_and(|d| self.larder.now - d >= older_than - SLACK);
+                stock > CRUMB && (stock >= least_kg * (1.0 - SLACK) || old())
             }
-            Condition::Fullness { store, least, most } => {
-                within(self.fullness(store), least, most, Blocked::Fullness)
-            }
-            Condition::MinutesLeft { least } => test(self.minutes_left >= least - SLACK, Blocked::Minutes),
-        }
+            Condition::Fullness { store, .. } => test.within(self.larder.fullness(store)),
+            Condition::MinutesLeft { least } => self.minutes_left >= least - SLACK,
+        };
+        if ok { Ok(()) } else { Err(reason(&test.condition)) }
     }
 
     /// Stock of a set of items in jars of the main size.
@@ -179,18 +219,6 @@ impl Trial<'_> {
             }
         };
         if a_day > 0.0 { stock / a_day } else { f64::INFINITY }
-    }
-
-    /// Part of a store's room in use, all its shelf groups together.
-    fn fullness(&self, store: u16) -> f64 {
-        let (mut used, mut all) = (0.0, 0.0);
-        for (i, p) in self.plan.places.iter().enumerate() {
-            if p.store == store && p.litres.is_finite() {
-                used += self.larder.used_part(crate::scenario::plan::PlaceId(i as u8)) * p.litres;
-                all += p.litres;
-            }
-        }
-        if all > 0.0 { used / all } else { 0.0 }
     }
 
     fn act(&mut self, luck: &super::Luck, rule: &RulePlan) -> Result<Fired, Blocked> {

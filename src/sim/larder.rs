@@ -9,7 +9,10 @@ use std::collections::VecDeque;
 
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{Container, ItemId, MAX_ITEMS, MAX_JARS, MAX_PLACES, PlaceId, PlaceKind, Plan};
+use crate::scenario::plan::{
+    Container, ItemId, ItemPlan, MAX_ITEMS, MAX_JARS, MAX_PLACES, PLACE_KINDS, PlaceId, PlaceKind, PlacePlan,
+    Plan,
+};
 
 /// The counter is always place 0.
 pub(crate) const COUNTER: PlaceId = PlaceId(0);
@@ -124,11 +127,41 @@ impl Taken {
     }
 }
 
-#[derive(Clone, Copy, Debug, Default)]
+/// One reading of each clock a place (or what it gains a day).
+#[derive(Clone, Copy, Debug)]
 struct Clocks {
-    sweet: f64,
-    keep: f64,
-    rise: f64,
+    sweet: [f64; MAX_PLACES],
+    keep: [f64; MAX_PLACES],
+    rise: [f64; MAX_PLACES],
+}
+
+impl Clocks {
+    const ZERO: Self = Self { sweet: [0.0; MAX_PLACES], keep: [0.0; MAX_PLACES], rise: [0.0; MAX_PLACES] };
+}
+
+/// Lots of one item in one place, oldest first.
+#[derive(Debug)]
+struct Queue {
+    lots: VecDeque<Lot>,
+    /// Never after the reading at which the first of them is due; may be
+    /// before it once that one is gone.
+    next_due: f64,
+    /// When the first of them may be eaten.
+    next_ready: f64,
+    /// Mass that may not be eaten yet.
+    unready: f64,
+    /// Days that the item keeps in this place at its reference temperature.
+    keeps: f64,
+}
+
+/// What is asked of an item all day long.
+#[derive(Clone, Copy, Debug)]
+struct Facts {
+    sweet: bool,
+    /// Litres of room per kg of what is wrapped; `None` for jars and buckets.
+    litres_per_kg: Option<f64>,
+    /// What a jar of each size holds of it, kg.
+    jar_kg: [f64; MAX_JARS],
 }
 
 /// All lots, places and jars of a trial.
@@ -136,16 +169,14 @@ struct Clocks {
 pub(crate) struct Larder<'p> {
     plan: &'p Plan,
     places: usize,
-    queues: Vec<VecDeque<Lot>>,
-    mass: Vec<f64>,
-    next_due: Vec<f64>,
-    next_ready: Vec<f64>,
+    queues: Vec<Queue>,
+    facts: Vec<Facts>,
+    /// Items that live by the sweet clock.
+    sweets: u64,
     /// The first of all `next_ready`.
     ready_at: f64,
     /// Items of which some may not be eaten yet.
     waiting: u64,
-    /// Mass that may not be eaten yet.
-    unready: Vec<f64>,
     /// Items in each place, a bit each.
     occupied: [u64; MAX_PLACES],
     /// Places that hold each item, a bit each.
@@ -157,16 +188,24 @@ pub(crate) struct Larder<'p> {
     /// Part of each place in use, other food left out; not a number while it
     /// has to be worked out anew.
     filled: [Cell<f64>; MAX_PLACES],
-    /// Places of cold room.
-    cold: Vec<PlaceId>,
+    /// Places of each kind.
+    by_kind: [Vec<PlaceId>; PLACE_KINDS],
+    /// Places of each store, and the litres of them all.
+    stores: Vec<(Vec<PlaceId>, f64)>,
     /// Bounds below the readings of the sweet and the keeping clock of each
     /// place at which something is next due there.
     soonest: [[f64; 2]; MAX_PLACES],
     owned: [u32; MAX_JARS],
     clean: [u32; MAX_JARS],
     dirty: [u32; MAX_JARS],
-    clocks: [Clocks; MAX_PLACES],
-    month: usize,
+    clocks: Clocks,
+    /// What the clocks gain a day, this month.
+    rates: Clocks,
+    /// Part of each place that other food takes, this month.
+    other_food: [f64; MAX_PLACES],
+    litres: [f64; MAX_PLACES],
+    /// The month of the rates; none yet at the start of a trial.
+    month: Option<u8>,
     freeze_left: [f64; MAX_PLACES],
     /// Milk that stays in jars as they are emptied, since it was last booked.
     pub film: Matter,
@@ -177,33 +216,63 @@ pub(crate) struct Larder<'p> {
 impl<'p> Larder<'p> {
     pub(crate) fn new(plan: &'p Plan) -> Self {
         let places = plan.places.len();
-        let n = plan.items.len() * places;
+        let queue = |item: &ItemPlan, place: &PlacePlan| Queue {
+            lots: VecDeque::new(),
+            next_due: f64::INFINITY,
+            next_ready: f64::INFINITY,
+            unready: 0.0,
+            keeps: item.keeps[place.kind as usize],
+        };
+        let facts = |item: &ItemPlan| {
+            let mut jar_kg = [0.0; MAX_JARS];
+            for (kg, jar) in jar_kg.iter_mut().zip(&plan.jars) {
+                *kg = jar.working_l * item.density;
+            }
+            let litres_per_kg = match item.container {
+                Container::Volume { litres_per_kg } => Some(litres_per_kg),
+                _ => None,
+            };
+            Facts { sweet: item.sweet, litres_per_kg, jar_kg }
+        };
+        let mut litres = [0.0; MAX_PLACES];
+        for (litres, p) in litres.iter_mut().zip(&plan.places) {
+            *litres = p.litres;
+        }
         Self {
             plan,
             places,
-            queues: (0..n).map(|_| VecDeque::new()).collect(),
-            mass: vec![0.0; n],
-            next_due: vec![f64::INFINITY; n],
-            next_ready: vec![f64::INFINITY; n],
+            queues: plan
+                .items
+                .iter()
+                .flat_map(|item| plan.places.iter().map(move |place| queue(item, place)))
+                .collect(),
+            facts: plan.items.iter().map(facts).collect(),
+            sweets: plan.items.iter().zip(0..).fold(0, |all, (item, i)| all | u64::from(item.sweet) << i),
             ready_at: f64::INFINITY,
             waiting: 0,
-            unready: vec![0.0; n],
             occupied: [0; MAX_PLACES],
             stands_in: [0; MAX_ITEMS],
             item_mass: [0.0; MAX_ITEMS],
             jars_in: [[0; MAX_JARS]; MAX_PLACES],
             litres_in: [0.0; MAX_PLACES],
             filled: [const { Cell::new(0.0) }; MAX_PLACES],
-            cold: (0..places as u8)
-                .map(PlaceId)
-                .filter(|p| plan.places[p.at()].kind == PlaceKind::Fridge)
+            by_kind: std::array::from_fn(|kind| places_where(plan, |p| p.kind as usize == kind)),
+            stores: (0..plan.places.iter().map(|p| usize::from(p.store) + 1).max().unwrap_or(0))
+                .map(|store| {
+                    let here = places_where(plan, |p| usize::from(p.store) == store && p.litres.is_finite());
+                    let litres = here.iter().map(|p| plan.places[p.at()].litres).sum();
+                    (here, litres)
+                })
                 .collect(),
             soonest: [[f64::INFINITY; 2]; MAX_PLACES],
             owned: [0; MAX_JARS],
             clean: [0; MAX_JARS],
             dirty: [0; MAX_JARS],
-            clocks: [Clocks::default(); MAX_PLACES],
-            month: 0,
+            clocks: Clocks::ZERO,
+            rates: Clocks::ZERO,
+            other_food: [0.0; MAX_PLACES],
+            litres,
+            month: None,
             freeze_left: [0.0; MAX_PLACES],
             film: Matter::NONE,
             now: 0.0,
@@ -213,14 +282,13 @@ impl<'p> Larder<'p> {
     /// Empties everything for a new trial; keeps the buffers.
     pub(crate) fn reset(&mut self) {
         for q in &mut self.queues {
-            q.clear();
+            q.lots.clear();
+            q.next_due = f64::INFINITY;
+            q.next_ready = f64::INFINITY;
+            q.unready = 0.0;
         }
-        self.mass.fill(0.0);
-        self.next_due.fill(f64::INFINITY);
-        self.next_ready.fill(f64::INFINITY);
         self.ready_at = f64::INFINITY;
         self.waiting = 0;
-        self.unready.fill(0.0);
         self.occupied = [0; MAX_PLACES];
         self.stands_in = [0; MAX_ITEMS];
         self.item_mass = [0.0; MAX_ITEMS];
@@ -236,16 +304,27 @@ impl<'p> Larder<'p> {
             self.owned[i] = jar.count;
             self.clean[i] = jar.count;
         }
-        self.clocks = [Clocks::default(); MAX_PLACES];
+        self.clocks = Clocks::ZERO;
+        self.month = None;
         self.film = Matter::NONE;
         self.now = 0.0;
     }
 
     /// Begins a day: its month's rates and food, and a new freezing pace.
     pub(crate) fn begin_day(&mut self, month: u8) {
-        self.month = usize::from(month);
         for (left, p) in self.freeze_left.iter_mut().zip(&self.plan.places) {
             *left = p.freeze_kg_per_day;
+        }
+        if self.month == Some(month) {
+            return;
+        }
+        self.month = Some(month);
+        let month = usize::from(month);
+        for (i, p) in self.plan.places.iter().enumerate() {
+            self.rates.sweet[i] = p.sweet_rate[month];
+            self.rates.keep[i] = p.keep_rate[month];
+            self.rates.rise[i] = p.rise_rate[month];
+            self.other_food[i] = p.other_food[month];
         }
     }
 
@@ -255,11 +334,19 @@ impl<'p> Larder<'p> {
         if dt <= 0.0 {
             return;
         }
-        for (c, p) in self.clocks.iter_mut().zip(&self.plan.places) {
-            c.sweet += dt * p.sweet_rate[self.month];
-            c.keep += dt * p.keep_rate[self.month];
-            c.rise += dt * 24.0 * p.rise_rate[self.month];
-        }
+        // By fours, for the sake of the compiler; where there is no place the rate is 0.
+        let fours = self.places.div_ceil(4);
+        let run = |clock: &mut [f64; MAX_PLACES], rate: &[f64; MAX_PLACES], dt: f64| {
+            let (clock, rate) = (clock.as_chunks_mut::<4>().0, rate.as_chunks::<4>().0);
+            for (c, r) in clock.iter_mut().zip(rate).take(fours) {
+                for i in 0..4 {
+                    c[i] += dt * r[i];
+                }
+            }
+        };
+        run(&mut self.clocks.sweet, &self.rates.sweet, dt);
+        run(&mut self.clocks.keep, &self.rates.keep, dt);
+        run(&mut self.clocks.rise, &self.rates.rise, dt * 24.0);
         self.now = to;
     }
 
@@ -284,8 +371,7 @@ impl<'p> Larder<'p> {
 
     /// Books a change of mass.
     #[inline]
-    fn weigh(&mut self, item: ItemId, q: usize, kg: f64) {
-        self.mass[q] += kg;
+    fn weigh(&mut self, item: ItemId, kg: f64) {
         self.item_mass[item.at()] += kg;
     }
 
@@ -300,7 +386,7 @@ impl<'p> Larder<'p> {
     pub(crate) fn stock_ready(&self, item: ItemId) -> f64 {
         let mut ready = self.stock(item);
         for q in self.where_is(item) {
-            ready -= self.unready[q];
+            ready -= self.queues[q].unready;
         }
         ready
     }
@@ -313,7 +399,7 @@ impl<'p> Larder<'p> {
         }
         let mut sum = 0.0;
         for q in self.where_is(item) {
-            let young = self.queues[q].iter().rev().take_while(|l| l.drawn >= drawn_from);
+            let young = self.queues[q].lots.iter().rev().take_while(|l| l.drawn >= drawn_from);
             sum += young.filter(|l| l.settled).map(|l| l.matter.mass).sum::<f64>();
         }
         sum
@@ -333,7 +419,8 @@ impl<'p> Larder<'p> {
     pub(crate) fn oldest(&self, mut mask: u64) -> Option<f64> {
         let mut oldest = f64::INFINITY;
         while mask != 0 {
-            for l in self.where_is(ItemId(mask.trailing_zeros() as u8)).filter_map(|q| self.queues[q].front())
+            for l in
+                self.where_is(ItemId(mask.trailing_zeros() as u8)).filter_map(|q| self.queues[q].lots.front())
             {
                 oldest = oldest.min(l.drawn);
             }
@@ -348,16 +435,19 @@ impl<'p> Larder<'p> {
         if place == COUNTER {
             return 0.0;
         }
-        self.plan.places[place.at()].other_food[self.month] + self.filled_part(place)
+        self.other_food[place.at()] + self.filled_part(place)
     }
 
-    /// Part of a place that jars and parcels fill, from their counts, so that
-    /// rounding never piles up.
+    /// Part of a place that jars and parcels fill.
+    #[inline]
     fn filled_part(&self, place: PlaceId) -> f64 {
         let known = self.filled[place.at()].get();
-        if known >= 0.0 {
-            return known;
-        }
+        if known >= 0.0 { known } else { self.fill(place) }
+    }
+
+    /// Works out how full a place is, from its counts, so that rounding never
+    /// piles up.
+    fn fill(&self, place: PlaceId) -> f64 {
         let p = &self.plan.places[place.at()];
         let mut filled = (self.litres_in[place.at()] / p.litres).max(0.0);
         for (part, &n) in p.jar_part.iter().zip(&self.jars_in[place.at()]) {
@@ -377,18 +467,31 @@ impl<'p> Larder<'p> {
 
     /// Litres of cold room in use, other food included.
     pub(crate) fn cold_used_l(&self) -> f64 {
-        self.cold.iter().map(|&p| self.used_part(p) * self.plan.places[p.at()].litres).sum()
+        self.used_l(PlaceKind::Fridge)
     }
 
     /// Litres of room in use in all places of a kind, other food included.
     pub(crate) fn used_l(&self, kind: PlaceKind) -> f64 {
         let mut sum = 0.0;
-        for (i, p) in self.plan.places.iter().enumerate() {
-            if p.kind == kind {
-                sum += self.used_part(PlaceId(i as u8)) * p.litres;
-            }
+        for &p in &self.by_kind[kind as usize] {
+            sum += self.used_part(p) * self.litres[p.at()];
         }
         sum
+    }
+
+    /// Part of a store's room in use, all its shelf groups together.
+    pub(crate) fn fullness(&self, store: u16) -> f64 {
+        let Some((places, litres)) = self.stores.get(usize::from(store)) else { return 0.0 };
+        let mut used = 0.0;
+        for &p in places {
+            used += self.used_part(p) * self.litres[p.at()];
+        }
+        if *litres > 0.0 { used / litres } else { 0.0 }
+    }
+
+    /// Items of which there is something.
+    pub(crate) fn present(&self) -> u64 {
+        self.occupied[..self.places].iter().fold(0, |all, here| all | here)
     }
 
     /// Something that belongs in the cold stands on the counter for want of room.
@@ -418,7 +521,11 @@ impl<'p> Larder<'p> {
         let mut sum = 0.0;
         for (size, jar) in self.plan.jars.iter().enumerate() {
             let counter = self.jars_in[0][size];
-            let jars: u32 = counter + self.cold.iter().map(|p| self.jars_in[p.at()][size]).sum::<u32>();
+            let jars: u32 = counter
+                + self.by_kind[PlaceKind::Fridge as usize]
+                    .iter()
+                    .map(|p| self.jars_in[p.at()][size])
+                    .sum::<u32>();
             sum += f64::from(jars) * jar.working_l;
         }
         sum / main.working_l
@@ -510,17 +617,15 @@ impl<'p> Larder<'p> {
 
     #[inline]
     fn clock(&self, item: ItemId, place: PlaceId) -> f64 {
-        let c = &self.clocks[place.at()];
-        if self.plan.items[item.at()].sweet { c.sweet } else { c.keep }
+        if self.facts[item.at()].sweet { self.clocks.sweet[place.at()] } else { self.clocks.keep[place.at()] }
     }
 
     /// The reading at which a life left ends in a place.
     fn due(&self, item: ItemId, place: PlaceId, life: f64) -> f64 {
-        let it = &self.plan.items[item.at()];
-        let days = if it.sweet {
+        let days = if self.facts[item.at()].sweet {
             life
         } else {
-            life * it.keeps[self.plan.places[place.at()].kind as usize].max(0.0)
+            life * self.queues[self.q(item, place)].keeps.max(0.0)
         };
         self.clock(item, place) + days
     }
@@ -528,38 +633,40 @@ impl<'p> Larder<'p> {
     /// The life left of a lot in a place, as in [`Parcel::life`].
     fn life_left(&self, item: ItemId, place: PlaceId, lot: &Lot) -> f64 {
         let left = lot.due - self.clock(item, place);
-        let it = &self.plan.items[item.at()];
-        if it.sweet {
+        if self.facts[item.at()].sweet {
             return left;
         }
-        let all = it.keeps[self.plan.places[place.at()].kind as usize];
+        let all = self.queues[self.q(item, place)].keeps;
         if all > 0.0 { (left / all).clamp(0.0, 1.0) } else { 0.0 }
     }
 
+    #[inline]
     fn push(&mut self, item: ItemId, place: PlaceId, lot: Lot) {
         let q = self.q(item, place);
+        let facts = &self.facts[item.at()];
         if lot.jar == NO_JAR {
-            if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+            if let Some(litres_per_kg) = facts.litres_per_kg {
                 self.litres_in[place.at()] += lot.matter.mass * litres_per_kg;
             }
         } else {
             self.jars_in[place.at()][usize::from(lot.jar)] += lot.jars;
         }
-        self.measure(place);
-        self.weigh(item, q, lot.matter.mass);
-        self.stands_in[item.at()] |= 1 << place.0;
-        self.next_due[q] = self.next_due[q].min(lot.due);
-        let soonest = &mut self.soonest[place.at()][usize::from(!self.plan.items[item.at()].sweet)];
+        let soonest = &mut self.soonest[place.at()][usize::from(!facts.sweet)];
         *soonest = soonest.min(lot.due);
+        self.measure(place);
+        self.weigh(item, lot.matter.mass);
+        self.stands_in[item.at()] |= 1 << place.0;
+        self.occupied[place.at()] |= 1 << item.0;
+        let queue = &mut self.queues[q];
+        queue.next_due = queue.next_due.min(lot.due);
         if !lot.settled {
-            self.unready[q] += lot.matter.mass;
-            self.next_ready[q] = self.next_ready[q].min(lot.ready);
+            queue.unready += lot.matter.mass;
+            queue.next_ready = queue.next_ready.min(lot.ready);
             self.ready_at = self.ready_at.min(lot.ready);
             self.waiting |= 1 << item.0;
         }
-        self.occupied[place.at()] |= 1 << item.0;
         // Newest last; only moved or late lots look further than the end.
-        let queue = &mut self.queues[q];
+        let queue = &mut queue.lots;
         let mut i = queue.len();
         while i > 0 && queue[i - 1].drawn > lot.drawn {
             i -= 1;
@@ -568,26 +675,30 @@ impl<'p> Larder<'p> {
     }
 
     /// Takes the lot at `i` out of its queue, jars and room with it.
+    #[inline]
     fn pull(&mut self, item: ItemId, place: PlaceId, i: usize) -> Option<Lot> {
         let q = self.q(item, place);
-        let lot = if i == 0 { self.queues[q].pop_front() } else { self.queues[q].remove(i) }?;
+        let queue = &mut self.queues[q];
+        let lot = if i == 0 { queue.lots.pop_front() } else { queue.lots.remove(i) }?;
+        if !lot.settled {
+            queue.unready -= lot.matter.mass;
+        }
+        let empty = queue.lots.is_empty();
+        if empty {
+            // Exactly nothing: rounding must not pile up.
+            queue.unready = 0.0;
+            queue.next_due = f64::INFINITY;
+            queue.next_ready = f64::INFINITY;
+        }
         if lot.jar == NO_JAR {
-            if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+            if let Some(litres_per_kg) = self.facts[item.at()].litres_per_kg {
                 self.litres_in[place.at()] -= lot.matter.mass * litres_per_kg;
             }
         } else {
             self.jars_in[place.at()][usize::from(lot.jar)] -= lot.jars;
         }
-        self.weigh(item, q, -lot.matter.mass);
-        if !lot.settled {
-            self.unready[q] -= lot.matter.mass;
-        }
-        if self.queues[q].is_empty() {
-            // Exactly nothing: rounding must not pile up.
-            self.mass[q] = 0.0;
-            self.unready[q] = 0.0;
-            self.next_due[q] = f64::INFINITY;
-            self.next_ready[q] = f64::INFINITY;
+        self.weigh(item, -lot.matter.mass);
+        if empty {
             self.occupied[place.at()] &= !(1 << item.0);
             self.stands_in[item.at()] &= !(1 << place.0);
             if self.stands_in[item.at()] == 0 {
@@ -596,63 +707,67 @@ impl<'p> Larder<'p> {
             if self.occupied[place.at()] == 0 {
                 self.litres_in[place.at()] = 0.0;
             }
-        } else if lot.due <= self.next_due[q] {
-            self.next_due[q] = self.queues[q].iter().fold(f64::INFINITY, |m, l| m.min(l.due));
         }
         self.measure(place);
         Some(lot)
     }
 
-    fn jars_for(&self, item: ItemId, jar: u8, mass: f64) -> u32 {
-        let working = self.plan.jars[usize::from(jar)].working_l * self.plan.items[item.at()].density;
-        whole_jars(mass / working).max(1)
-    }
-
     /// Takes `kg` out of the lot at `i`, which holds more than that; also says
     /// how many jars that empties.
-    fn pinch(&mut self, item: ItemId, place: PlaceId, i: usize, kg: f64) -> (Matter, u32) {
-        let q = self.q(item, place);
-        let lot = &mut self.queues[q][i];
+    #[inline(always)]
+    fn pinch(&mut self, item: ItemId, q: usize, i: usize, kg: f64) -> (Matter, u32) {
+        let place = q - item.at() * self.places;
+        let facts = &self.facts[item.at()];
+        let queue = &mut self.queues[q];
+        let lot = &mut queue.lots[i];
         let taken = lot.matter * (kg / lot.matter.mass);
         lot.matter -= taken;
-        let (jar, jars, mass, settled) = (lot.jar, lot.jars, lot.matter.mass, lot.settled);
-        self.weigh(item, q, -taken.mass);
-        if !settled {
-            self.unready[q] -= taken.mass;
+        if !lot.settled {
+            queue.unready -= taken.mass;
         }
-        if jar == NO_JAR {
-            if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
-                self.litres_in[place.at()] -= taken.mass * litres_per_kg;
-                self.measure(place);
+        self.item_mass[item.at()] -= taken.mass;
+        if lot.jar == NO_JAR {
+            if let Some(litres_per_kg) = facts.litres_per_kg {
+                self.litres_in[place] -= taken.mass * litres_per_kg;
+                self.filled[place].set(f64::NAN);
             }
             return (taken, 0);
         }
-        let left = if jars == 1 { 1 } else { self.jars_for(item, jar, mass).min(jars) };
-        let freed = jars - left;
+        if lot.jars == 1 {
+            return (taken, 0);
+        }
+        let jar = usize::from(lot.jar);
+        let left = whole_jars(lot.matter.mass / facts.jar_kg[jar]).max(1).min(lot.jars);
+        let freed = lot.jars - left;
         if freed > 0 {
-            self.queues[q][i].jars = left;
-            self.jars_in[place.at()][usize::from(jar)] -= freed;
-            self.dirty[usize::from(jar)] += freed;
-            self.measure(place);
+            lot.jars = left;
+            self.jars_in[place][jar] -= freed;
+            self.dirty[jar] += freed;
+            self.filled[place].set(f64::NAN);
         }
         (taken, freed)
     }
 
-    /// Place and position of the oldest lot of an item that a choice allows.
-    fn oldest_lot(&self, item: ItemId, choice: Choice) -> Option<(PlaceId, usize)> {
+    /// Queue and position of the oldest lot of an item that a choice allows.
+    fn oldest_lot(&self, item: ItemId, choice: Choice) -> Option<(usize, usize)> {
         if choice.ready && self.stock_ready(item) <= CRUMB {
             return None;
         }
-        let mut best: Option<(PlaceId, usize, f64)> = None;
+        let mut best: Option<(usize, usize)> = None;
+        let mut oldest = f64::INFINITY;
         for q in self.where_is(item) {
-            let queue = &self.queues[q];
-            let Some(i) = queue.iter().position(|l| Self::eligible(l, choice)) else { continue };
-            let drawn = queue[i].drawn;
-            if best.is_none_or(|(_, _, d)| drawn < d) {
-                best = Some((PlaceId((q % self.places) as u8), i, drawn));
+            let lots = &self.queues[q].lots;
+            // Nothing in a queue is older than its front.
+            let Some(front) = lots.front().filter(|l| l.drawn < oldest || best.is_none()) else { continue };
+            if Self::eligible(front, choice) {
+                (best, oldest) = (Some((q, 0)), front.drawn);
+            } else if let Some(i) = lots.iter().position(|l| Self::eligible(l, choice))
+                && (lots[i].drawn < oldest || best.is_none())
+            {
+                (best, oldest) = (Some((q, i)), lots[i].drawn);
             }
         }
-        best.map(|(p, i, _)| (p, i))
+        best
     }
 
     /// Takes up to `kg` of an item, oldest first, as a pool. Foul jars met on
@@ -671,18 +786,19 @@ impl<'p> Larder<'p> {
     /// Like [`Self::take`], for the table and the trough, where nobody asks how
     /// old it was: what is taken, and what was found foul.
     pub(crate) fn serve(&mut self, item: ItemId, kg: f64, choice: Choice) -> (Matter, Matter) {
-        // Mostly a little of the first lot of the only place.
-        let mask = self.stands_in[item.at()];
-        if mask.is_power_of_two() && kg > CRUMB {
-            let place = PlaceId(mask.trailing_zeros() as u8);
-            if let Some(lot) = self.queues[self.q(item, place)].front()
-                && lot.matter.mass > kg + CRUMB
-                && !lot.turned
-                && Self::eligible(lot, choice)
+        // Mostly a little of the oldest lot of all, which stands first somewhere.
+        let mut first: Option<(usize, &Lot)> = None;
+        for q in self.where_is(item) {
+            if let Some(lot) = self.queues[q].lots.front()
+                && first.is_none_or(|(_, l)| lot.drawn < l.drawn)
             {
-                let (got, emptied) = self.pinch(item, place, 0, kg);
-                return (self.leave_film(got, emptied), Matter::NONE);
+                first = Some((q, lot));
             }
+        }
+        let Some((q, lot)) = first else { return (Matter::NONE, Matter::NONE) };
+        if kg > CRUMB && lot.matter.mass > kg + CRUMB && !lot.turned && Self::eligible(lot, choice) {
+            let (got, emptied) = self.pinch(item, q, 0, kg);
+            return (self.leave_film(got, emptied), Matter::NONE);
         }
         self.take_noting(item, kg, choice, |_, _, _| {})
     }
@@ -697,8 +813,9 @@ impl<'p> Larder<'p> {
         let (mut out, mut foul) = (Matter::NONE, Matter::NONE);
         let mut left = kg;
         while left > CRUMB && self.stands_in[item.at()] != 0 {
-            let Some((place, i)) = self.oldest_lot(item, choice) else { break };
-            let lot = &self.queues[self.q(item, place)][i];
+            let Some((q, i)) = self.oldest_lot(item, choice) else { break };
+            let place = PlaceId((q - item.at() * self.places) as u8);
+            let lot = &self.queues[q].lots[i];
             if lot.turned {
                 if let Some(lot) = self.remove_whole(item, place, i) {
                     foul += lot.matter;
@@ -709,7 +826,7 @@ impl<'p> Larder<'p> {
             let (got, emptied) = if lot.matter.mass <= left + CRUMB {
                 self.remove_whole(item, place, i).map_or((Matter::NONE, 0), |l| (l.matter, l.jars))
             } else {
-                self.pinch(item, place, i, left)
+                self.pinch(item, q, i, left)
             };
             left -= got.mass;
             out += self.leave_film(got, emptied);
@@ -718,6 +835,7 @@ impl<'p> Larder<'p> {
     }
 
     /// What comes out of emptied jars; a little stays in each.
+    #[inline(always)]
     fn leave_film(&mut self, got: Matter, emptied: u32) -> Matter {
         if emptied == 0 || got.mass <= 0.0 {
             return got;
@@ -729,6 +847,7 @@ impl<'p> Larder<'p> {
     }
 
     /// Takes a lot out and sends its jars to the washing-up.
+    #[inline]
     pub(crate) fn remove_whole(&mut self, item: ItemId, place: PlaceId, i: usize) -> Option<Lot> {
         let lot = self.pull(item, place, i)?;
         if lot.jar != NO_JAR {
@@ -745,7 +864,7 @@ impl<'p> Larder<'p> {
         while out.mass + CRUMB < kg {
             let mut best: Option<(usize, f64)> = None;
             for (p, at) in at.iter_mut().enumerate().take(self.places) {
-                let queue = &self.queues[base + p];
+                let queue = &self.queues[base + p].lots;
                 while *at < queue.len() && (queue[*at].turned || !Self::eligible(&queue[*at], choice)) {
                     *at += 1;
                 }
@@ -756,7 +875,7 @@ impl<'p> Larder<'p> {
                 }
             }
             let Some((p, _)) = best else { break };
-            let lot = &self.queues[base + p][at[p]];
+            let lot = &self.queues[base + p].lots[at[p]];
             at[p] += 1;
             let want = kg - out.mass;
             out += if lot.matter.mass <= want { lot.matter } else { lot.matter * (want / lot.matter.mass) };
@@ -766,8 +885,8 @@ impl<'p> Larder<'p> {
 
     /// The oldest lot of an item in a place, with its hours risen at 4 °C.
     pub(crate) fn front(&self, item: ItemId, place: PlaceId, i: usize) -> Option<(&Lot, f64, f64)> {
-        let lot = self.queues[self.q(item, place)].get(i)?;
-        let risen = self.clocks[place.at()].rise - lot.rise_from;
+        let lot = self.queues[self.q(item, place)].lots.get(i)?;
+        let risen = self.clocks.rise[place.at()] - lot.rise_from;
         Some((lot, risen, self.life_left(item, place, lot)))
     }
 
@@ -819,17 +938,16 @@ impl<'p> Larder<'p> {
     fn add_crumb(&mut self, item: ItemId, place: Option<PlaceId>, crumb: Matter) {
         if let Some(place) = place {
             let q = self.q(item, place);
-            if let Some(lot) = self.queues[q].back_mut() {
+            if let Some(lot) = self.queues[q].lots.back_mut() {
                 lot.matter += crumb;
-                self.weigh(item, q, crumb.mass);
+                self.weigh(item, crumb.mass);
             }
         }
     }
 
     /// Kg of a wrapped item that still fit a place today.
     pub(crate) fn fits_kg(&self, place: PlaceId, litres_per_kg: f64) -> f64 {
-        let p = &self.plan.places[place.at()];
-        let room = ((1.0 - self.used_part(place)) * p.litres / litres_per_kg).max(0.0);
+        let room = ((1.0 - self.used_part(place)) * self.litres[place.at()] / litres_per_kg).max(0.0);
         room.min(self.freeze_left[place.at()])
     }
 
@@ -842,7 +960,10 @@ impl<'p> Larder<'p> {
         for n in 0..sizes {
             // The best size, then larger ones, then smaller ones.
             let size = if n <= best { best - n } else { n };
-            let working = plan.jars[size].working_l * item.density;
+            if self.clean[size] == 0 {
+                continue;
+            }
+            let working = self.facts[parcel.item.at()].jar_kg[size];
             let mut jars = self.clean[size].min(whole_jars(left.mass / working));
             for k in 0..=item.places.len() {
                 if jars == 0 || left.mass <= CRUMB {
@@ -895,7 +1016,7 @@ impl<'p> Larder<'p> {
             drawn: parcel.drawn,
             rested: parcel.rested,
             due: self.due(parcel.item, place, parcel.life),
-            rise_from: self.clocks[place.at()].rise - parcel.risen,
+            rise_from: self.clocks.rise[place.at()] - parcel.risen,
             ready: parcel.ready,
             settled: parcel.ready <= self.now && parcel.ageing_loss <= 0.0,
             ageing_loss: parcel.ageing_loss,
@@ -914,11 +1035,13 @@ impl<'p> Larder<'p> {
     pub(crate) fn shorten(&mut self, item: ItemId, place: PlaceId, species: Species, days: f64) {
         let q = self.q(item, place);
         let now = self.now;
-        let fresh = self.queues[q].iter_mut().rev().take_while(|l| l.rested >= now);
+        let queue = &mut self.queues[q];
+        let soonest = &mut self.soonest[place.at()][0];
+        let fresh = queue.lots.iter_mut().rev().take_while(|l| l.rested >= now);
         for lot in fresh.filter(|l| l.species == species) {
             lot.due -= days;
-            self.next_due[q] = self.next_due[q].min(lot.due);
-            self.soonest[place.at()][0] = self.soonest[place.at()][0].min(lot.due);
+            queue.next_due = queue.next_due.min(lot.due);
+            *soonest = soonest.min(lot.due);
         }
     }
 
@@ -930,7 +1053,7 @@ impl<'p> Larder<'p> {
                 continue;
             }
             let mut i = 0;
-            while moved + CRUMB < kg && i < self.queues[self.q(item, p)].len() {
+            while moved + CRUMB < kg && i < self.queues[self.q(item, p)].lots.len() {
                 let here = self.shift_lot(item, p, i, to, kg - moved);
                 if here <= CRUMB {
                     i += 1;
@@ -944,9 +1067,9 @@ impl<'p> Larder<'p> {
     /// Moves as much as fits of one lot; jars move whole.
     fn shift_lot(&mut self, item: ItemId, from: PlaceId, i: usize, to: PlaceId, most: f64) -> f64 {
         let q = self.q(item, from);
-        let lot = self.queues[q][i];
+        let lot = self.queues[q].lots[i];
         let life = self.life_left(item, from, &lot);
-        let risen = self.clocks[from.at()].rise - lot.rise_from;
+        let risen = self.clocks.rise[from.at()] - lot.rise_from;
         let (mass, jars) = match self.plan.items[item.at()].container {
             Container::Bucket => return 0.0,
             Container::Volume { litres_per_kg } => {
@@ -955,7 +1078,7 @@ impl<'p> Larder<'p> {
             }
             Container::Jar { .. } => {
                 let size = usize::from(lot.jar);
-                let working = self.plan.jars[size].working_l * self.plan.items[item.at()].density;
+                let working = self.facts[item.at()].jar_kg[size];
                 let asked = if most >= lot.matter.mass { lot.jars } else { (most / working) as u32 };
                 let jars = self.room_for_jars(to, size).min(asked).min(lot.jars);
                 // Full jars go first; the part-filled one goes with the last.
@@ -975,9 +1098,9 @@ impl<'p> Larder<'p> {
         if whole {
             self.pull(item, from, i);
         } else {
-            self.weigh(item, q, -matter.mass);
+            self.weigh(item, -matter.mass);
             if !lot.settled {
-                self.unready[q] -= matter.mass;
+                self.queues[q].unready -= matter.mass;
             }
             if lot.jar == NO_JAR {
                 if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
@@ -987,13 +1110,13 @@ impl<'p> Larder<'p> {
                 self.jars_in[from.at()][usize::from(lot.jar)] -= jars;
             }
             self.measure(from);
-            let l = &mut self.queues[q][i];
+            let l = &mut self.queues[q].lots[i];
             l.matter -= matter;
             l.jars -= jars;
         }
         let mut moved = Lot { matter, jars, ..lot };
         moved.due = if lot.turned { f64::INFINITY } else { self.due(item, to, life) };
-        moved.rise_from = self.clocks[to.at()].rise - risen;
+        moved.rise_from = self.clocks.rise[to.at()] - risen;
         self.freeze_left[to.at()] -= matter.mass;
         self.push(item, to, moved);
         matter.mass
@@ -1023,24 +1146,31 @@ impl<'p> Larder<'p> {
     /// Next lot whose life has ended, taken out of its queue.
     pub(crate) fn next_due(&mut self) -> Option<(ItemId, PlaceId, Lot)> {
         for p in 0..self.places {
-            let Clocks { sweet, keep, .. } = self.clocks[p];
-            if self.soonest[p][0] > sweet && self.soonest[p][1] > keep {
+            let (sweet, keep) = (self.clocks.sweet[p], self.clocks.keep[p]);
+            let late = [self.soonest[p][0] <= sweet, self.soonest[p][1] <= keep];
+            if late == [false; 2] {
                 continue;
             }
             let place = PlaceId(p as u8);
-            let mut soonest = [f64::INFINITY; 2];
-            let mut mask = self.occupied[p];
+            // Only the items whose clock has passed its bound.
+            let asked = if late[0] { self.sweets } else { 0 } | if late[1] { !self.sweets } else { 0 };
+            let mut soonest = [0, 1].map(|i| if late[i] { f64::INFINITY } else { self.soonest[p][i] });
+            let mut mask = self.occupied[p] & asked;
             while mask != 0 {
                 let item = ItemId(mask.trailing_zeros() as u8);
                 mask &= mask - 1;
                 let q = item.at() * self.places + p;
-                let clock = self.clock(item, place);
-                if self.next_due[q] > clock {
-                    let bound = &mut soonest[usize::from(!self.plan.items[item.at()].sweet)];
-                    *bound = bound.min(self.next_due[q]);
-                } else if let Some(i) = self.queues[q].iter().position(|l| l.due <= clock) {
-                    return self.pull(item, place, i).map(|lot| (item, place, lot));
+                let is_sweet = self.facts[item.at()].sweet;
+                let clock = if is_sweet { sweet } else { keep };
+                let queue = &mut self.queues[q];
+                if queue.next_due <= clock {
+                    if let Some(i) = queue.lots.iter().position(|l| l.due <= clock) {
+                        return self.pull(item, place, i).map(|lot| (item, place, lot));
+                    }
+                    queue.next_due = queue.lots.iter().fold(f64::INFINITY, |m, l| m.min(l.due));
                 }
+                let bound = &mut soonest[usize::from(!is_sweet)];
+                *bound = bound.min(queue.next_due);
             }
             self.soonest[p] = soonest;
         }
@@ -1081,10 +1211,10 @@ impl<'p> Larder<'p> {
             mask &= mask - 1;
             let mut next = f64::INFINITY;
             for q in self.where_is(item) {
-                if self.next_ready[q] <= self.now {
+                if self.queues[q].next_ready <= self.now {
                     lost += self.settle_queue(item, q);
                 }
-                next = next.min(self.next_ready[q]);
+                next = next.min(self.queues[q].next_ready);
             }
             if next == f64::INFINITY {
                 self.waiting &= !(1 << item.0);
@@ -1096,12 +1226,13 @@ impl<'p> Larder<'p> {
 
     fn settle_queue(&mut self, item: ItemId, q: usize) -> Matter {
         let (mut next, mut lost) = (f64::INFINITY, Matter::NONE);
-        for lot in self.queues[q].iter_mut().rev().filter(|l| !l.settled) {
+        let queue = &mut self.queues[q];
+        for lot in queue.lots.iter_mut().rev().filter(|l| !l.settled) {
             if lot.ready > self.now {
                 next = next.min(lot.ready);
                 continue;
             }
-            self.unready[q] -= lot.matter.mass;
+            queue.unready -= lot.matter.mass;
             lot.settled = true;
             let water = (lot.matter.mass - lot.matter.fat - lot.matter.protein).max(0.0);
             let mass = (lot.ageing_loss * lot.matter.mass).min(0.9 * water);
@@ -1110,9 +1241,9 @@ impl<'p> Larder<'p> {
             lot.matter -= loss;
             lost += loss;
         }
-        self.next_ready[q] = next;
-        self.weigh(item, q, -lost.mass);
-        if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+        queue.next_ready = next;
+        self.weigh(item, -lost.mass);
+        if let Some(litres_per_kg) = self.facts[item.at()].litres_per_kg {
             self.litres_in[q % self.places] -= lost.mass * litres_per_kg;
             self.measure(PlaceId((q % self.places) as u8));
         }
@@ -1122,11 +1253,17 @@ impl<'p> Larder<'p> {
     /// All matter in store.
     pub(crate) fn everything(&self) -> Matter {
         let mut sum = Matter::NONE;
-        for lot in self.queues.iter().flatten() {
+        for lot in self.queues.iter().flat_map(|q| &q.lots) {
             sum += lot.matter;
         }
         sum
     }
+}
+
+/// Places that a test holds for.
+fn places_where(plan: &Plan, test: impl Fn(&PlacePlan) -> bool) -> Vec<PlaceId> {
+    let all = plan.places.iter().zip(0..);
+    all.filter(|(p, _)| test(p)).map(|(_, i)| PlaceId(i)).collect()
 }
 
 /// Jars for an amount in jars; a cast rounds down faster than the target's

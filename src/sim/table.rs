@@ -46,8 +46,12 @@ impl Trial<'_> {
 
     fn drinking_wanted(&self, luck: &super::Luck) -> f64 {
         let day = self.day as usize;
+        let guests = self.guests[day];
         let mut sum = 0.0;
         for (p, u) in self.plan.household.people.iter().zip(&luck.drinking) {
+            if !guests && !p.present.is_empty() {
+                continue;
+            }
             if p.weekdays >> self.info.weekday & 1 == 1 && is_present(p, day) {
                 sum += if luck.steady { p.chance * p.mean_kg } else { drink(p, u[day]) };
             }
@@ -125,11 +129,15 @@ impl Trial<'_> {
         }
     }
 
+    #[inline(always)]
     fn eat(&mut self, wish: &WishPlan, kg: f64) -> f64 {
         let mut left = kg;
         for &item in &wish.items {
             if left <= CRUMB {
                 break;
+            }
+            if self.larder.stock(item) <= 0.0 {
+                continue;
             }
             let (food, foul) = self.larder.serve(item, left, Choice::READY);
             self.found_foul(foul);
@@ -148,6 +156,11 @@ impl Trial<'_> {
     pub(super) fn drinking_stock(&self) -> f64 {
         self.larder.stock(fixed::WHOLE) + self.larder.stock(fixed::SKIMMED)
     }
+}
+
+/// Somebody drinks along who is not always there.
+pub(super) fn has_guests(people: &[PersonPlan], day: usize) -> bool {
+    people.iter().any(|p| !p.present.is_empty() && is_present(p, day))
 }
 
 fn is_present(p: &PersonPlan, day: usize) -> bool {

@@ -2,17 +2,15 @@
 
 use super::DayLog;
 use super::herd::{Animal, DayMilk};
-use super::kitchen::{RuleState, reason};
+use super::kitchen::{Asks, RuleState};
 use super::larder::{CRUMB, Choice, Larder, Parcel};
 use super::ledger::{Ledger, fate_of};
 use super::luck::Luck;
-use super::outcome::{DAY_MEASURES, DayMeasure, Fate, Outcome, RuleTally, Source, WantTally};
-use super::table::{OpenJar, mean_drinking};
+use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, Source, WantTally};
+use super::table::{OpenJar, has_guests, mean_drinking};
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{
-    Action, Condition, DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed,
-};
+use crate::scenario::plan::{Action, DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed};
 
 /// Hours a milking takes: the chilling rules count from its start and its end.
 const MILKING_HOURS: f64 = 0.5;
@@ -57,15 +55,21 @@ pub struct Trial<'p> {
     pub(super) wants: Vec<WantTally>,
     /// This week's appetite for each wish, about 1.
     pub(super) week_factor: Vec<f64>,
+    /// Days on which there are guests.
+    pub(super) guests: Vec<bool>,
     pub(super) rules: Vec<RuleTally>,
     pub(super) rule_state: Vec<RuleState>,
-    pub(super) caps_left: Vec<Vec<f64>>,
+    /// What each outlet takes of each of its items a day, one after the other.
+    pub(super) caps: Vec<f64>,
+    /// What is left of that today.
+    pub(super) caps_left: Vec<f64>,
     pub(super) outlet_left: Vec<f64>,
-    /// Who takes each item, in order: outlet, and which of what it takes. An
-    /// outlet that names an item twice counts once.
+    /// What each outlet is given without being asked, in order.
+    pub(super) rounds: Vec<Vec<ItemId>>,
+    /// Who takes each item, in order: outlet, and which of the caps. An outlet
+    /// that names an item twice counts once.
     pub(super) takers: Vec<Vec<(usize, usize)>>,
-    /// Conditions of each rule, in the order in which reasons are told.
-    pub(super) conditions: Vec<Vec<Condition>>,
+    pub(super) asks: Vec<Asks>,
     /// Kg of each item that the evening round leaves for table and kitchen.
     pub(super) kept_for_table: Vec<f64>,
     pub(super) made: Vec<f64>,
@@ -104,27 +108,25 @@ impl<'p> Trial<'p> {
             }
         }
         let mut takers = vec![Vec::new(); plan.items.len()];
+        let mut caps = Vec::new();
         for (o, outlet) in plan.outlets.iter().enumerate() {
-            for (n, &(item, _)) in outlet.takes.iter().enumerate() {
+            for &(item, cap) in &outlet.takes {
                 let list: &mut Vec<(usize, usize)> = &mut takers[item.at()];
                 if list.last().is_none_or(|&(last, _)| last != o) {
-                    list.push((o, n));
+                    list.push((o, caps.len()));
                 }
+                caps.push(cap);
             }
         }
-        let conditions = plan
-            .rules
-            .iter()
-            .map(|r| {
-                let mut when = r.when.clone();
-                when.sort_by_key(reason);
-                when
-            })
-            .collect();
         Self {
             plan,
+            rounds: plan
+                .outlets
+                .iter()
+                .map(|o| o.takes.iter().map(|t| t.0).filter(|i| o.by_itself >> i.0 & 1 == 1).collect())
+                .collect(),
             takers,
-            conditions,
+            asks: plan.rules.iter().map(Asks::of).collect(),
             larder: Larder::new(plan),
             ledger: Ledger::default(),
             herd: vec![Animal::default(); plan.animals.len()],
@@ -137,9 +139,11 @@ impl<'p> Trial<'p> {
             open: None,
             wants: vec![WantTally::default(); plan.household.wishes.len() + 1],
             week_factor: vec![1.0; plan.household.wishes.len()],
+            guests: (0..plan.days.len()).map(|day| has_guests(&plan.household.people, day)).collect(),
             rules: vec![RuleTally::default(); plan.rules.len() + lists],
             rule_state: vec![RuleState::default(); plan.rules.len()],
-            caps_left: plan.outlets.iter().map(|o| vec![0.0; o.takes.len()]).collect(),
+            caps_left: caps.clone(),
+            caps,
             outlet_left: vec![0.0; plan.outlets.len()],
             kept_for_table,
             made: vec![0.0; plan.items.len()],
@@ -545,7 +549,7 @@ impl<'p> Trial<'p> {
         let cream = self.larder.stock(fixed::TOP_CREAM)
             + self.larder.stock(fixed::MIDDLE_CREAM)
             + self.larder.stock(fixed::THIN_CREAM);
-        let row = log.row(day);
+        let (row, stocks) = log.row(day);
         let mut set = |m: DayMeasure, v: f64| row[m as usize] = v as f32;
         set(DayMeasure::Drawn, t.drawn);
         set(DayMeasure::Fetched, t.fetched);
@@ -567,7 +571,7 @@ impl<'p> Trial<'p> {
         set(DayMeasure::KitchenMinutes, t.kitchen_minutes);
         set(DayMeasure::OverFull, f64::from(u8::from(t.over_full)));
         set(DayMeasure::MilkShort, f64::from(u8::from(t.milk_short)));
-        for (v, wish) in row[DAY_MEASURES..].iter_mut().zip(&self.plan.household.wishes) {
+        for (v, wish) in stocks.iter_mut().zip(&self.plan.household.wishes) {
             *v = wish.items.iter().map(|&i| self.larder.stock(i)).sum::<f64>() as f32;
         }
     }
