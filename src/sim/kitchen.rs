@@ -229,11 +229,12 @@ impl Trial<'_> {
             }
             Action::Make { recipe, batch_kg } => self.make(luck, recipe, batch_kg, rule.keep_back_kg),
             Action::Move { item, to, most_kg } => {
-                let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
-                if spare <= CRUMB {
+                // What stands there already is neither moved nor kept back.
+                let beside = self.larder.stock_beside(item, to) - rule.keep_back_kg;
+                if beside <= CRUMB {
                     return Err(Blocked::Stock);
                 }
-                let kg = self.larder.shift(item, None, to, spare);
+                let kg = self.larder.shift(item, None, to, beside.min(most_kg));
                 if kg > CRUMB { did(kg) } else { Err(Blocked::JarsOrRoom) }
             }
             Action::Feed { item, most_kg } => {

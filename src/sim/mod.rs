@@ -13,12 +13,14 @@ mod larder;
 mod ledger;
 mod luck;
 mod make;
+mod milking;
 pub mod outcome;
 mod skim;
 mod table;
 #[cfg(test)]
 mod tests;
 mod trial;
+mod upkeep;
 
 pub use daylog::DayLog;
 pub use luck::Luck;

@@ -3,21 +3,12 @@
 use super::DayLog;
 use super::herd::{Animal, DayMilk};
 use super::kitchen::{Asks, RuleState};
-use super::larder::{CRUMB, Choice, Larder, Parcel};
-use super::ledger::{Ledger, fate_of};
+use super::larder::{CRUMB, Larder};
+use super::ledger::Ledger;
 use super::luck::Luck;
-use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, Source, WantTally};
+use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
 use super::table::{OpenJar, has_guests, mean_drinking};
-use crate::dairy::Species;
-use crate::dairy::matter::Matter;
-use crate::scenario::plan::{Action, DayInfo, ItemId, PlaceId, PlaceKind, Plan, WasteCause, fixed};
-
-/// Hours a milking takes: the chilling rules count from its start and its end.
-const MILKING_HOURS: f64 = 0.5;
-/// The dairies' chilling rule: 10 °C within 4 h of the start of milking and
-/// 7 °C within 2 h of its end (US Grade A Pasteurized Milk Ordinance, item 18r).
-const RULE_10C_HOURS: f64 = 4.0;
-const RULE_7C_HOURS: f64 = 2.0;
+use crate::scenario::plan::{Action, DayInfo, ItemId, PlaceKind, Plan, fixed};
 
 /// What a day adds up to.
 #[derive(Clone, Copy, Debug, Default)]
@@ -45,7 +36,7 @@ pub struct Trial<'p> {
     pub(super) larder: Larder<'p>,
     pub(super) ledger: Ledger,
     pub(super) herd: Vec<Animal>,
-    milk: Vec<DayMilk>,
+    pub(super) milk: Vec<DayMilk>,
     pub(super) day: u32,
     pub(super) week: u32,
     pub(super) info: DayInfo,
@@ -77,12 +68,12 @@ pub struct Trial<'p> {
     pub(super) drink_a_day: f64,
     pub(super) milk_seen: bool,
     pub(super) dry_today: bool,
-    spell_hazard: f64,
-    spell_next: usize,
-    spell_until: f64,
-    break_hazard: f64,
-    break_next: usize,
-    out: Outcome,
+    pub(super) spell_hazard: f64,
+    pub(super) spell_next: usize,
+    pub(super) spell_until: f64,
+    pub(super) break_hazard: f64,
+    pub(super) break_next: usize,
+    pub(super) out: Outcome,
 }
 
 impl<'p> Trial<'p> {
@@ -250,285 +241,6 @@ impl<'p> Trial<'p> {
             self.out.first_dry_day.get_or_insert(self.day);
         }
         self.spells(luck);
-    }
-
-    /// Spells of contamination begin when the hazard passes a threshold.
-    fn spells(&mut self, luck: &Luck) {
-        let k = &self.plan.keeping;
-        if luck.steady || k.spell_rate <= 0.0 {
-            return;
-        }
-        let early = self.early(k.spell_early_days);
-        self.spell_hazard += k.spell_rate * if early { k.spell_early_factor } else { 1.0 };
-        while let Some(&[gap, length]) = luck.spells[self.spell_next..].first_chunk::<2>() {
-            if self.spell_hazard < gap {
-                break;
-            }
-            self.spell_hazard -= gap;
-            self.spell_until = self.spell_until.max(f64::from(self.day) + k.spell_days * length);
-            self.spell_next += 2;
-        }
-    }
-
-    /// Within so many days of the first freshening.
-    fn early(&self, days: u32) -> bool {
-        self.out.freshened.is_some_and(|f| (self.day as i32 - f) < days as i32)
-    }
-
-    /// One milking (0 morning, 1 evening): pails, losses, jars, chilling.
-    fn milking(&mut self, which: usize, luck: &Luck) {
-        let plan = self.plan;
-        let mut pools =
-            [(Species::Cow, Matter::NONE), (Species::Goat, Matter::NONE), (Species::Sheep, Matter::NONE)];
-        let mut milked = false;
-        for (m, a) in self.milk.iter().zip(&plan.animals) {
-            if which == 0 {
-                self.ledger.came(Source::Drawn, m.calf);
-                self.ledger.went(Fate::Calf, m.calf);
-            }
-            if !m.milkings[which] {
-                continue;
-            }
-            milked = true;
-            let pail = if which == 0 { m.morning } else { m.evening };
-            self.ledger.came(Source::Drawn, pail);
-            if !self.info.away {
-                self.today.chore_minutes += a.milking_minutes;
-            }
-            if m.withheld {
-                self.ledger.went(Fate::Withheld, pail);
-                continue;
-            }
-            for (s, pool) in &mut pools {
-                if *s == a.species {
-                    *pool += pail;
-                }
-            }
-        }
-        if !milked {
-            return;
-        }
-        if !self.info.away {
-            self.today.chore_minutes += plan.household.chore_minutes;
-        }
-        let at = 2 * self.day as usize + which;
-        let spilled = luck.happens(self.spill_chance(), luck.spill[at]);
-        let foul =
-            f64::from(self.day) < self.spell_until && luck.happens(plan.keeping.spell_foul, luck.foul[at]);
-        let life = plan.keeping.life_days * luck.factor(plan.keeping.life_log_sd, luck.life[at]);
-        for (species, pail) in pools {
-            if pail.mass <= 0.0 {
-                continue;
-            }
-            self.today.drawn += pail.mass;
-            if self.info.away {
-                self.ledger.went(Fate::KeptByHelper, pail);
-                continue;
-            }
-            self.milk_seen = true;
-            if spilled {
-                self.waste(Fate::WastedSpilled, pail);
-                continue;
-            }
-            let film = pail * plan.losses.strainer;
-            self.ledger.went(Fate::Film, film);
-            let now = self.larder.now;
-            let parcel = Parcel {
-                item: fixed::WHOLE,
-                matter: pail - film,
-                drawn: now,
-                rested: now,
-                life: if foul { life * plan.keeping.foul_life_part } else { life },
-                risen: 0.0,
-                ready: now,
-                ageing_loss: 0.0,
-                day: self.day,
-                species,
-                foul,
-            };
-            let warm_l = parcel.matter.mass / plan.items[fixed::WHOLE.at()].density;
-            let place = self.put_away(&parcel);
-            self.chill(place, species, warm_l);
-        }
-        self.out.peak_kg = self.out.peak_kg.max(self.today.drawn);
-    }
-
-    fn spill_chance(&self) -> f64 {
-        let k = &self.plan.keeping;
-        if self.early(k.spell_early_days) { k.spill_early } else { k.spill }
-    }
-
-    /// Looks up how long the load takes to chill where it came to stand, and
-    /// charges the warm hours to its life.
-    fn chill(&mut self, place: Option<PlaceId>, species: Species, warm_l: f64) {
-        let Some(place) = place else { return };
-        let Some(table) = &self.plan.places[place.at()].chill else { return };
-        let inside = (self.larder.jar_litres(place) - warm_l).max(0.0);
-        let at = table.find(warm_l, inside);
-        self.out.milkings += 1;
-        self.out.chill_hours += table.value(&table.hours_to_4c, at);
-        let to_10 = table.value(&table.hours_to_10c, at) + MILKING_HOURS;
-        let to_7 = table.value(&table.hours_to_7c, at);
-        self.out.chill_late += u32::from(to_10 > RULE_10C_HOURS || to_7 > RULE_7C_HOURS);
-        let days = table.value(&table.life_days, at);
-        self.larder.shorten(fixed::WHOLE, place, species, days);
-    }
-
-    /// Milk fetched from elsewhere arrives with the pick-ups.
-    fn fetch(&mut self, luck: &Luck) {
-        let plan = self.plan;
-        let day = self.day as usize;
-        for (f, own) in plan.fetches.iter().zip(&luck.fetches) {
-            let due =
-                f.weekdays >> self.info.weekday & 1 == 1 && self.day >= f.from_day && self.day <= f.until_day;
-            if !due || self.info.away {
-                continue;
-            }
-            self.today.chore_minutes += f.minutes;
-            if luck.happens(f.fails, own.fails[day]) {
-                continue;
-            }
-            let kg = f.kg * luck.factor(f.log_sd, own.amount[day]);
-            let matter = Matter::milk(kg, f.fat, f.protein);
-            self.ledger.came(Source::Fetched, matter);
-            self.today.fetched += kg;
-            self.milk_seen = true;
-            let now = self.larder.now;
-            let life = plan.keeping.life_days * luck.factor(plan.keeping.life_log_sd, own.life[day]);
-            let foul = f64::from(self.day) < self.spell_until
-                && luck.happens(plan.keeping.spell_foul, own.foul[day]);
-            let life = if foul { life * plan.keeping.foul_life_part } else { life };
-            let parcel = Parcel {
-                item: fixed::WHOLE,
-                matter,
-                drawn: now - f.age_days,
-                // The ride shook it: rising begins anew.
-                rested: now,
-                life: (life - f.age_days).max(0.0),
-                risen: 0.0,
-                ready: now,
-                ageing_loss: 0.0,
-                day: self.day,
-                species: f.species,
-                foul,
-            };
-            self.put_away(&parcel);
-        }
-    }
-
-    /// What has reached the end of its life since yesterday; ageing that is done.
-    fn spoil(&mut self) {
-        self.settle();
-        while let Some((item, place, lot)) = self.larder.next_due() {
-            if lot.foul {
-                self.larder.turn_foul(item, place, lot);
-                continue;
-            }
-            let plan = &self.plan.items[item.at()];
-            if let Some(next) = plan.turns_into {
-                self.larder.become_item(next, place, lot);
-                continue;
-            }
-            self.larder.empty_jars(&lot);
-            // Past its time for people: animals that take it first.
-            let to_animals = self.appetite(item).min(lot.matter.mass);
-            let mut left = lot.matter;
-            if to_animals > CRUMB && plan.byproduct {
-                let fed = lot.matter * (to_animals / lot.matter.mass);
-                self.serve_animals(item, fed);
-                left -= fed;
-            }
-            self.throw_out(item, left, None);
-        }
-    }
-
-    /// What has become ready to eat; ageing takes its water.
-    fn settle(&mut self) {
-        let lost = self.larder.settle();
-        self.ledger.went(Fate::AgeingLoss, lost);
-    }
-
-    /// Puts a parcel away; what finds no clean jar is fed or wasted.
-    pub(super) fn put_away(&mut self, parcel: &Parcel) -> Option<PlaceId> {
-        let (left, place) = self.larder.put(parcel);
-        if left.mass > 0.0 {
-            let fed = self.appetite(parcel.item).min(left.mass);
-            let part = left * (fed / left.mass);
-            self.serve_animals(parcel.item, part);
-            self.throw_out(parcel.item, left - part, Some(WasteCause::NoJar));
-        }
-        place
-    }
-
-    /// Books food as wasted.
-    pub(super) fn waste(&mut self, fate: Fate, matter: Matter) {
-        self.ledger.went(fate, matter);
-    }
-
-    /// Foul milk found on opening a jar.
-    pub(super) fn found_foul(&mut self, matter: Matter) {
-        if matter.mass > 0.0 {
-            self.ledger.went(Fate::WastedFoul, matter);
-        }
-    }
-
-    /// Books matter that leaves the house unused.
-    fn throw_out(&mut self, item: ItemId, matter: Matter, cause: Option<WasteCause>) {
-        let plan = &self.plan.items[item.at()];
-        let fate =
-            if plan.byproduct { Fate::ByproductPoured } else { fate_of(cause.unwrap_or(plan.spoils_as)) };
-        self.ledger.went(fate, matter);
-    }
-
-    /// Pours out up to `kg` of an item, oldest first; returns the kg poured.
-    pub(super) fn pour_out(
-        &mut self,
-        item: ItemId,
-        kg: f64,
-        choice: Choice,
-        cause: Option<WasteCause>,
-    ) -> f64 {
-        let (food, foul) = self.larder.serve(item, kg, choice);
-        self.found_foul(foul);
-        self.throw_out(item, food, cause);
-        food.mass + foul.mass
-    }
-
-    /// Washing up before the evening milking; jars may break.
-    fn wash_up(&mut self, luck: &Luck) {
-        if self.info.away {
-            return;
-        }
-        let (washed, hazard) = self.larder.wash();
-        self.today.chore_minutes += self.plan.household.jar_minutes * f64::from(washed);
-        if !self.plan.outlets.is_empty() && self.today.fed > CRUMB {
-            self.today.chore_minutes += self.plan.household.feeding_minutes;
-        }
-        if luck.steady {
-            return;
-        }
-        self.break_hazard += hazard;
-        while self.break_next < luck.jar_breaks.len() && self.break_hazard >= luck.jar_breaks[self.break_next]
-        {
-            self.break_hazard -= luck.jar_breaks[self.break_next];
-            self.break_next += 1;
-            self.out.jars_broken += u32::from(self.larder.break_jar());
-        }
-    }
-
-    /// Room wanted, before any list has acted.
-    pub(super) fn note_room(&mut self) {
-        let used = self.larder.cold_used_l();
-        let unplaced = if self.larder.has_unplaced() { self.larder.unplaced_l() } else { 0.0 };
-        self.today.cold_wanted = self.today.cold_wanted.max(used + unplaced);
-        self.today.jars_wanted = self.today.jars_wanted.max(self.larder.jars_wanted());
-        self.note_used(used);
-    }
-
-    /// Room used.
-    pub(super) fn note_used(&mut self, cold_l: f64) {
-        self.today.cold_used = self.today.cold_used.max(cold_l);
-        self.today.jars_used = self.today.jars_used.max(self.larder.jars_in_use());
     }
 
     fn close_day(&mut self, day: usize, wasted_before: f64, log: &mut DayLog) {

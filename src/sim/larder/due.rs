@@ -1,0 +1,130 @@
+//! Lives that end, and what becomes ready.
+
+use super::*;
+
+impl Larder<'_> {
+    #[inline]
+    pub(super) fn clock(&self, item: ItemId, place: PlaceId) -> f64 {
+        if self.facts[item.at()].sweet { self.clocks.sweet[place.at()] } else { self.clocks.keep[place.at()] }
+    }
+
+    /// The reading at which a life left ends in a place.
+    pub(super) fn due(&self, item: ItemId, place: PlaceId, life: f64) -> f64 {
+        let days = if self.facts[item.at()].sweet {
+            life
+        } else {
+            life * self.queues[self.q(item, place)].keeps.max(0.0)
+        };
+        self.clock(item, place) + days
+    }
+
+    /// The life left of a lot in a place, as in [`Parcel::life`].
+    pub(super) fn life_left(&self, item: ItemId, place: PlaceId, lot: &Lot) -> f64 {
+        let left = lot.due - self.clock(item, place);
+        if self.facts[item.at()].sweet {
+            return left;
+        }
+        let all = self.queues[self.q(item, place)].keeps;
+        if all > 0.0 { (left / all).clamp(0.0, 1.0) } else { 0.0 }
+    }
+
+    /// Next lot whose life has ended, taken out of its queue.
+    pub(crate) fn next_due(&mut self) -> Option<(ItemId, PlaceId, Lot)> {
+        for p in 0..self.places {
+            let (sweet, keep) = (self.clocks.sweet[p], self.clocks.keep[p]);
+            let late = [self.soonest[p][0] <= sweet, self.soonest[p][1] <= keep];
+            if late == [false; 2] {
+                continue;
+            }
+            let place = PlaceId(p as u8);
+            // Only the items whose clock has passed its bound.
+            let asked = if late[0] { self.sweets } else { 0 } | if late[1] { !self.sweets } else { 0 };
+            let mut soonest = [0, 1].map(|i| if late[i] { f64::INFINITY } else { self.soonest[p][i] });
+            let mut mask = self.occupied[p] & asked;
+            while mask != 0 {
+                let item = ItemId(mask.trailing_zeros() as u8);
+                mask &= mask - 1;
+                let q = item.at() * self.places + p;
+                let is_sweet = self.facts[item.at()].sweet;
+                let clock = if is_sweet { sweet } else { keep };
+                let queue = &mut self.queues[q];
+                if queue.next_due <= clock {
+                    if let Some(i) = queue.lots.iter().position(|l| l.due <= clock) {
+                        return self.pull(item, place, i).map(|lot| (item, place, lot));
+                    }
+                    queue.next_due = queue.lots.iter().fold(f64::INFINITY, |m, l| m.min(l.due));
+                }
+                let bound = &mut soonest[usize::from(!is_sweet)];
+                *bound = bound.min(queue.next_due);
+            }
+            self.soonest[p] = soonest;
+        }
+        None
+    }
+
+    /// Puts a lot back after its life ended: foul ones wait to be found.
+    pub(crate) fn turn_foul(&mut self, item: ItemId, place: PlaceId, mut lot: Lot) {
+        lot.turned = true;
+        lot.due = f64::INFINITY;
+        self.push(item, place, lot);
+    }
+
+    /// Puts a lot back as another item (sweet to sour), where it stands.
+    pub(crate) fn become_item(&mut self, item: ItemId, place: PlaceId, mut lot: Lot) {
+        lot.due = self.due(item, place, 1.0);
+        self.push(item, place, lot);
+    }
+
+    /// Settles what has become ready to eat. Ageing is done then: its water is
+    /// taken off at once and handed back.
+    pub(crate) fn settle(&mut self) -> Matter {
+        let mut lost = Matter::NONE;
+        if self.ready_at > self.now {
+            return lost;
+        }
+        self.ready_at = f64::INFINITY;
+        let mut mask = self.waiting;
+        while mask != 0 {
+            let item = ItemId(mask.trailing_zeros() as u8);
+            mask &= mask - 1;
+            let mut next = f64::INFINITY;
+            for q in self.where_is(item) {
+                if self.queues[q].next_ready <= self.now {
+                    lost += self.settle_queue(item, q);
+                }
+                next = next.min(self.queues[q].next_ready);
+            }
+            if next == f64::INFINITY {
+                self.waiting &= !(1 << item.0);
+            }
+            self.ready_at = self.ready_at.min(next);
+        }
+        lost
+    }
+
+    pub(super) fn settle_queue(&mut self, item: ItemId, q: usize) -> Matter {
+        let (mut next, mut lost) = (f64::INFINITY, Matter::NONE);
+        let queue = &mut self.queues[q];
+        for lot in queue.lots.iter_mut().rev().filter(|l| !l.settled) {
+            if lot.ready > self.now {
+                next = next.min(lot.ready);
+                continue;
+            }
+            queue.unready -= lot.matter.mass;
+            lot.settled = true;
+            let water = (lot.matter.mass - lot.matter.fat - lot.matter.protein).max(0.0);
+            let mass = (lot.ageing_loss * lot.matter.mass).min(0.9 * water);
+            let milk = mass * (lot.matter.milk / lot.matter.mass);
+            let loss = Matter { mass, fat: 0.0, protein: 0.0, milk };
+            lot.matter -= loss;
+            lost += loss;
+        }
+        queue.next_ready = next;
+        self.weigh(item, -lost.mass);
+        if let Some(litres_per_kg) = self.facts[item.at()].litres_per_kg {
+            self.litres_in[q % self.places] -= lost.mass * litres_per_kg;
+            self.measure(PlaceId((q % self.places) as u8));
+        }
+        lost
+    }
+}

@@ -1,0 +1,114 @@
+//! The jar cycle: full, emptied, washed, clean.
+
+use super::*;
+
+impl Larder<'_> {
+    /// Jars of the main (largest) size that the cold room is asked for: those
+    /// in it, those without a place, others by volume.
+    pub(crate) fn jars_wanted(&self) -> f64 {
+        let Some(main) = self.plan.jars.first() else { return 0.0 };
+        let mut sum = 0.0;
+        for (size, jar) in self.plan.jars.iter().enumerate() {
+            let counter = self.jars_in[0][size];
+            let jars: u32 = counter
+                + self.by_kind[PlaceKind::Fridge as usize]
+                    .iter()
+                    .map(|p| self.jars_in[p.at()][size])
+                    .sum::<u32>();
+            sum += f64::from(jars) * jar.working_l;
+        }
+        sum / main.working_l
+    }
+
+    /// Milk and the like standing in jars of a place, litres (by jars).
+    pub(crate) fn jar_litres(&self, place: PlaceId) -> f64 {
+        self.plan
+            .jars
+            .iter()
+            .zip(&self.jars_in[place.at()])
+            .map(|(jar, &n)| jar.working_l * f64::from(n))
+            .sum()
+    }
+
+    /// Jars that are not clean, all sizes: in use or waiting to be washed.
+    pub(crate) fn jars_in_use(&self) -> u32 {
+        let n = self.plan.jars.len();
+        (0..n).map(|i| self.owned[i] - self.clean[i]).sum()
+    }
+
+    /// A clean jar of any size is left (or the item needs none).
+    pub(crate) fn has_jar_for(&self, item: ItemId) -> bool {
+        !matches!(self.plan.items[item.at()].container, Container::Jar { .. })
+            || self.clean.iter().any(|&n| n > 0)
+    }
+
+    /// Washes what is dirty; returns how many jars, and by size what may break.
+    pub(crate) fn wash(&mut self) -> (u32, f64) {
+        let (mut washed, mut hazard) = (0, 0.0);
+        for (i, jar) in self.plan.jars.iter().enumerate() {
+            washed += self.dirty[i];
+            hazard += jar.breaks * f64::from(self.dirty[i]);
+            self.clean[i] += self.dirty[i];
+            self.dirty[i] = 0;
+        }
+        (washed, hazard)
+    }
+
+    /// One clean jar breaks: of the size of which most are clean.
+    pub(crate) fn break_jar(&mut self) -> bool {
+        let most = (0..self.plan.jars.len()).rev().max_by_key(|&i| self.clean[i]);
+        match most {
+            Some(i) if self.clean[i] > 0 => {
+                self.clean[i] -= 1;
+                self.owned[i] -= 1;
+                true
+            }
+            _ => false,
+        }
+    }
+
+    /// Jars just emptied into each other need no washing: moves up to `n` of a
+    /// size back from dirty to clean. Used while combining skimmed jars.
+    pub(crate) fn dirty_counts(&self) -> [u32; MAX_JARS] {
+        self.dirty
+    }
+
+    /// Lends the jars dirtied since `before` as if clean.
+    pub(crate) fn reuse_since(&mut self, before: &[u32; MAX_JARS]) -> [u32; MAX_JARS] {
+        let mut lent = [0; MAX_JARS];
+        for i in 0..MAX_JARS {
+            lent[i] = self.dirty[i] - before[i];
+            self.dirty[i] = before[i];
+            self.clean[i] += lent[i];
+        }
+        lent
+    }
+
+    /// Returns what is left of the lent jars to the washing-up.
+    pub(crate) fn end_reuse(&mut self, lent: &[u32; MAX_JARS], clean_before: &[u32; MAX_JARS]) {
+        for i in 0..MAX_JARS {
+            let used = (clean_before[i] + lent[i]).saturating_sub(self.clean[i]);
+            let left = lent[i].saturating_sub(used);
+            self.clean[i] -= left;
+            self.dirty[i] += left;
+        }
+    }
+
+    /// Clean jars by size.
+    pub(crate) fn clean_counts(&self) -> [u32; MAX_JARS] {
+        self.clean
+    }
+
+    /// Sends the jars of a lot that is already out of its queue to the washing-up.
+    pub(crate) fn empty_jars(&mut self, lot: &Lot) {
+        if lot.jar != NO_JAR {
+            self.dirty[usize::from(lot.jar)] += lot.jars;
+        }
+    }
+
+    /// The smallest size that holds so many litres, else the largest.
+    pub(super) fn smallest_holding(&self, litres: f64) -> usize {
+        let sizes = self.plan.jars.len();
+        (0..sizes).rev().find(|&s| self.plan.jars[s].working_l + SLACK >= litres).unwrap_or(0)
+    }
+}

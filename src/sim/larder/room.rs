@@ -1,0 +1,117 @@
+//! How full places are, and what still fits.
+
+use super::*;
+
+/// Jars for an amount in jars; a cast rounds down faster than the target's
+/// `ceil`, and holds out-of-range values at the ends of the type.
+#[inline]
+pub(super) fn whole_jars(amount: f64) -> u32 {
+    let amount = amount - SLACK;
+    let down = amount as u32;
+    down + u32::from(amount > f64::from(down))
+}
+
+impl Larder<'_> {
+    /// Part of a place in use, other food included; may exceed 1 only by rounding.
+    #[inline]
+    pub(crate) fn used_part(&self, place: PlaceId) -> f64 {
+        if place == COUNTER {
+            return 0.0;
+        }
+        self.other_food[place.at()] + self.filled_part(place)
+    }
+
+    /// Part of a place that jars and parcels fill.
+    #[inline]
+    pub(super) fn filled_part(&self, place: PlaceId) -> f64 {
+        let known = self.filled[place.at()].get();
+        if known >= 0.0 { known } else { self.fill(place) }
+    }
+
+    /// Works out how full a place is, from its counts, so that rounding never
+    /// piles up.
+    pub(super) fn fill(&self, place: PlaceId) -> f64 {
+        let p = &self.plan.places[place.at()];
+        let mut filled = (self.litres_in[place.at()] / p.litres).max(0.0);
+        for (part, &n) in p.jar_part.iter().zip(&self.jars_in[place.at()]) {
+            if n > 0 {
+                filled += part * f64::from(n);
+            }
+        }
+        self.filled[place.at()].set(filled);
+        filled
+    }
+
+    /// What fills a place has changed.
+    #[inline]
+    pub(super) fn measure(&self, place: PlaceId) {
+        self.filled[place.at()].set(f64::NAN);
+    }
+
+    /// Litres of cold room in use, other food included.
+    pub(crate) fn cold_used_l(&self) -> f64 {
+        self.used_l(PlaceKind::Fridge)
+    }
+
+    /// Litres of room in use in all places of a kind, other food included.
+    pub(crate) fn used_l(&self, kind: PlaceKind) -> f64 {
+        let mut sum = 0.0;
+        for &p in &self.by_kind[kind as usize] {
+            sum += self.used_part(p) * self.litres[p.at()];
+        }
+        sum
+    }
+
+    /// Part of a store's room in use, all its shelf groups together.
+    pub(crate) fn fullness(&self, store: u16) -> f64 {
+        let Some((places, litres)) = self.stores.get(usize::from(store)) else { return 0.0 };
+        let mut used = 0.0;
+        for &p in places {
+            used += self.used_part(p) * self.litres[p.at()];
+        }
+        if *litres > 0.0 { used / litres } else { 0.0 }
+    }
+
+    /// Something that belongs in the cold stands on the counter for want of room.
+    pub(crate) fn has_unplaced(&self) -> bool {
+        self.litres_in[0] > CRUMB || self.jars_in[0].iter().any(|&n| n > 0)
+    }
+
+    /// Litres of cold room that the unplaced would need.
+    pub(crate) fn unplaced_l(&self) -> f64 {
+        let mut sum = self.litres_in[0];
+        let cold = self.plan.places.iter().filter(|p| p.kind == PlaceKind::Fridge);
+        for (size, &n) in self.jars_in[0].iter().enumerate().filter(|(_, n)| **n > 0) {
+            let each = cold
+                .clone()
+                .map(|p| p.jar_part[size] * p.litres)
+                .find(|l| l.is_finite())
+                .unwrap_or(self.plan.jars[size].working_l);
+            sum += each * f64::from(n);
+        }
+        sum
+    }
+
+    /// Kg of a wrapped item that still fit a place today.
+    pub(crate) fn fits_kg(&self, place: PlaceId, litres_per_kg: f64) -> f64 {
+        let room = ((1.0 - self.used_part(place)) * self.litres[place.at()] / litres_per_kg).max(0.0);
+        room.min(self.freeze_left[place.at()])
+    }
+
+    /// Jars of a size that still fit a place.
+    pub(crate) fn room_for_jars(&self, place: PlaceId, size: usize) -> u32 {
+        let part = self.plan.places[place.at()].jar_part[size];
+        if !part.is_finite() {
+            return 0;
+        }
+        if part <= 0.0 {
+            return u32::MAX;
+        }
+        ((1.0 - self.used_part(place)) / part + SLACK) as u32
+    }
+
+    /// Items of which there is something.
+    pub(crate) fn present(&self) -> u64 {
+        self.occupied[..self.places].iter().fold(0, |all, here| all | here)
+    }
+}
