@@ -108,24 +108,19 @@ impl Trial<'_> {
         let season = wish.month_factor[usize::from(self.info.month)];
         let factor = season * self.week_factor[w] / 7.0;
         let wanted = wish.at_least_kg * factor;
-        let mut served = self.eat(wish, wanted);
-        let counts = self.day >= wish.from_day;
         let beyond = (wish.gladly_kg - wish.at_least_kg).max(0.0) * factor;
-        let mut extra = 0.0;
-        if beyond > CRUMB && served >= wanted - CRUMB {
+        let mut gladly = 0.0;
+        if beyond > CRUMB {
             let a_day = if wish.at_least_kg > 0.0 { wish.at_least_kg } else { wish.gladly_kg } / 7.0;
             let stock: f64 = wish.items.iter().map(|&i| self.larder.stock_ready(i)).sum();
-            if stock > wish.gladly_from_days * a_day {
-                extra = self.eat(wish, beyond.min(stock - wish.gladly_from_days * a_day));
-            }
+            gladly = (stock - wanted - wish.gladly_from_days * a_day).clamp(0.0, beyond);
         }
-        self.today.wishes_served += served + extra;
-        if counts {
-            if wanted > 0.0 {
-                served = served.min(wanted);
-                tally(&mut self.wants[w + 1], wanted, served, self.dry_today, self.day);
-            }
-            self.wants[w + 1].extra += extra;
+        let got = self.eat(wish, wanted + gladly);
+        self.today.wishes_served += got;
+        if self.day >= wish.from_day {
+            let served = got.min(wanted);
+            tally(&mut self.wants[w + 1], wanted, served, self.dry_today, self.day);
+            self.wants[w + 1].extra += got - served;
         }
     }
 
