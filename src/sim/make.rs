@@ -154,7 +154,10 @@ impl Trial<'_> {
         self.ledger.came(Source::Added, added);
         let mut batch = taken.matter + added;
         if fails {
-            self.waste(Fate::WastedFailedBatch, batch);
+            // Whey that made no ricotta was no food lost.
+            let byproduct = |i: &ItemId| self.plan.items[i.at()].byproduct;
+            let whey = recipe.inputs.iter().flat_map(|i| &i.items).all(byproduct);
+            self.waste(if whey { Fate::ByproductPoured } else { Fate::WastedFailedBatch }, batch);
             return;
         }
         let film = batch * recipe.film;
