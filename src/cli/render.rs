@@ -7,7 +7,7 @@ use crate::diagnostics::{Diagnostic, Report, Severity, Spot, sort};
 /// Most messages drawn in full; the rest are counted.
 const MOST: usize = 20;
 /// Longest line drawn, characters; a longer one is cut round the marked words.
-const WIDEST: usize = 200;
+const WIDEST: usize = 72;
 
 /// Draws messages about `text`, which is the content of `file_name`: errors
 /// first, then in order of place, at most twenty, with `colour` or plain.

@@ -7,8 +7,8 @@ use crate::scenario;
 
 pub fn schema() -> Result<ExitCode, Failure> {
     output::written(|out| {
-        serde_json::to_writer_pretty(&mut *out, &scenario::schema())?;
-        out.write_all(b"\n")?;
+        // Written as text, so that a closed pipe is told from a fault of the schema.
+        writeln!(out, "{:#}", scenario::schema())?;
         Ok(())
     })?;
     Ok(ExitCode::SUCCESS)

@@ -25,8 +25,10 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
     if !v.single() {
         page.part("How to read the tables", reading(v));
     }
-    add(page, "Where the milk and its fat went", where_it_went(v));
-    add(page, "Waste by cause", waste(v));
+    let mean = if v.single() { String::new() } else { format!(" (mean of all {})", v.span.many()) };
+    let each = if v.single() { "" } else { " (each line by itself)" };
+    add(page, &format!("Where the milk and its fat went{mean}"), where_it_went(v));
+    add(page, &format!("Waste by cause{each}"), waste(v));
     add(page, "What the table got", shortfalls(v));
     add(page, "Room at the fullest moment", room(v));
     add(page, "Every rule", rules(v));
@@ -233,7 +235,8 @@ fn rules(v: &Voice) -> Option<Table> {
         }
         let (why, n) =
             main_reason(r).map_or((String::new(), String::new()), |(b, n)| (reason(b).into(), figure(n)));
-        row(&mut t, &[r.rule.clone(), figure(r.fired), why, n]);
+        let name = if i < v.facts.routine { format!("{}. {}", i + 1, r.rule) } else { r.rule.clone() };
+        row(&mut t, &[name, figure(r.fired), why, n]);
     }
     Some(t)
 }

@@ -141,7 +141,7 @@ impl Change {
             list.get(i).cloned().unwrap_or_else(|| otherwise.to_owned())
         };
         let jar = |count: u32| {
-            let size = name(&names.jars, 0, "large");
+            let size = name(&names.jars, 0, "large").replace(' ', "-");
             format!("{count} more {size} jar{}", if count == 1 { "" } else { "s" })
         };
         match self {

@@ -1,7 +1,7 @@
 //! The answer: does the plan hold, what breaks first, what would mend it.
 
 use super::{FEW, Voice};
-use crate::report::amounts::{count, join, per_hundred};
+use crate::report::amounts::{count, join, per_hundred, percent};
 use crate::report::dates::stretches;
 use crate::report::page::Page;
 use crate::study::results::{AimResult, Remedy};
@@ -16,26 +16,28 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
     for aim in &v.result.aims {
         page.item(aim_words(v, aim));
     }
-    let troubles = troubles(v);
-    let (told, rest) = troubles.split_at(troubles.len().min(MOST_TROUBLES));
+    if let Some(fact) = biggest_fact(v) {
+        page.say(fact);
+    }
+    let (told, rest) = troubles(v);
     if !told.is_empty() {
         page.heading("What gives way, first things first");
-        for (_, words) in told {
-            page.item(format!("{}.", capital(words)));
+        for t in &told {
+            page.item(format!("{}.", capital(&t.words)));
         }
-        match rest.len() {
+        match rest {
             0 => {}
-            1 => page.item("One more want runs out later, see below."),
-            n => page.item(format!("{n} more wants run out later, see below.")),
+            1 => page.item("One more thing falls short, see below."),
+            n => page.item(format!("{n} more things fall short, see below.")),
         }
     } else if v.result.aims.iter().all(|a| a.met) {
-        page.say("Nothing gives way: no full cold room, no bare table worth telling.");
+        page.say("Nothing gives way: little waste, no full cold room, no bare table worth telling.");
     }
     remedies(v, page);
 }
 
 /// Most troubles told at the top.
-const MOST_TROUBLES: usize = 5;
+const MOST_TROUBLES: usize = 6;
 /// A want that is served to this part is none of the troubles.
 const SERVED: f64 = 0.95;
 
@@ -143,17 +145,81 @@ fn aim_words(v: &Voice, a: &AimResult) -> String {
     }
 }
 
-/// Troubles with the first day of each, earliest first.
-fn troubles(v: &Voice) -> Vec<(usize, String)> {
-    let mut out = Vec::new();
-    out.extend(over_full(v));
-    out.extend(milk_short(v));
-    out.extend(jars_out(v));
+/// One thing that gives way.
+struct Trouble {
+    /// The day on which it begins.
+    day: usize,
+    /// How bad it is: about the part that is missing or lost, 0 to 1; those
+    /// that everyone must hear of are over 1.
+    weight: f64,
+    words: String,
+}
+
+/// The worst troubles in the order in which they begin, and how many are left out.
+fn troubles(v: &Voice) -> (Vec<Trouble>, usize) {
+    const MUST: f64 = 2.0;
+    let mut all = Vec::new();
+    let must = |(day, words): (usize, String)| Trouble { day, weight: MUST, words };
+    all.extend(wasted(v).map(must));
+    all.extend(over_full(v).map(must));
+    all.extend(milk_short(v).map(must));
+    all.extend(jars_out(v).map(|(day, words)| Trouble { day, weight: 1.0, words }));
     for wish in &v.facts.wishes {
-        out.extend(wish_runs_out(v, &wish.name, &wish.key, wish.from_day));
+        all.extend(wish_trouble(v, &wish.name, &wish.key, wish.from_day));
     }
-    out.sort_by_key(|(day, _)| *day);
-    out
+    all.sort_by(|a, b| b.weight.total_cmp(&a.weight).then(a.day.cmp(&b.day)));
+    let rest = all.len().saturating_sub(MOST_TROUBLES);
+    all.truncate(MOST_TROUBLES);
+    all.sort_by_key(|t| t.day);
+    (all, rest)
+}
+
+/// Where most of the milk goes, in one sentence.
+fn biggest_fact(v: &Voice) -> Option<String> {
+    let part = |keys: &[&str]| -> f64 {
+        v.result.fates.iter().filter(|f| keys.contains(&f.fate)).map(|f| f.part).sum::<f64>() * 100.0
+    };
+    let table = part(&["drunk", "eaten"]);
+    let fed = part(&["fed_to_animals"]);
+    let calf = part(&["calf_on_dam"]);
+    let wasted: f64 =
+        v.result.fates.iter().filter(|f| f.fate.starts_with("wasted")).map(|f| f.part).sum::<f64>() * 100.0;
+    if table + fed + calf + wasted <= 0.0 {
+        return None;
+    }
+    let lead = if v.facts.animals && fed + wasted > 50.0 {
+        "There is far more milk than the table takes. "
+    } else {
+        ""
+    };
+    let mut rest = Vec::new();
+    for (n, words) in
+        [(fed, "go to the animals that are fed"), (calf, "to the young on the dam"), (wasted, "are wasted")]
+    {
+        if n >= 0.5 {
+            rest.push(format!("{n:.0} {words}"));
+        }
+    }
+    let rest = if rest.is_empty() { String::new() } else { format!(", {}", join(&rest, "and")) };
+    Some(format!(
+        "{lead}Of every 100 {} that come in, {table:.0} are drunk or eaten{rest}.",
+        v.show.milk_long()
+    ))
+}
+
+/// Much is wasted, or more than the family would have.
+fn wasted(v: &Voice) -> Option<(usize, String)> {
+    const MUCH: f64 = 0.10;
+    let m = v.measure("wasted_part")?;
+    let aimed = v.result.aims.iter().any(|a| !a.met && a.measure == "wasted_part");
+    if m.quantiles[2] < MUCH && !aimed {
+        return None;
+    }
+    let most = super::body::CAUSES
+        .iter()
+        .filter_map(|(key, words)| Some((v.measure(&format!("wasted_{key}"))?.mean, *words)))
+        .max_by(|a, b| a.0.total_cmp(&b.0))?;
+    Some((0, format!("{} of the milk fit for people is wasted, most of it: {}", v.range(m, percent), most.1)))
 }
 
 /// When it happens, at most the two longest stretches.
@@ -206,42 +272,55 @@ fn jars_out(v: &Voice) -> Option<(usize, String)> {
     Some((day, format!("clean jars run out now and then {when}, and milk is lost for want of one{how}")))
 }
 
-/// The stock of a wish is gone after it has been there.
-fn wish_runs_out(v: &Voice, name: &str, key: &str, from: usize) -> Option<(usize, String)> {
-    const NOTHING_KG: f64 = 0.02;
+/// A wish that is not served: never there, gone by a week, or short by the way.
+fn wish_trouble(v: &Voice, name: &str, key: &str, from: usize) -> Option<Trouble> {
     let short = v.measure(&format!("{key}_short_days"))?;
     let chance = v.part_above(&format!("{key}_short_days"), 0.5).unwrap_or(short.mean);
-    let served = v.measure(&format!("{key}_fill")).map_or(0.0, |m| m.quantiles[1]);
-    if chance <= YEAR_CHANCE || served >= SERVED {
+    let fill = v.measure(&format!("{key}_fill"))?;
+    if chance <= YEAR_CHANCE || fill.quantiles[1] >= SERVED {
         return None;
     }
-    if v.measure(&format!("{key}_fill")).is_some_and(|f| f.max <= 0.0) {
-        return Some((from, format!("there is never any {name}")));
+    let aimed = v.result.aims.iter().any(|a| !a.met && a.measure == fill.name);
+    let weight = (1.0 - fill.quantiles[2]) + if aimed { 1.0 } else { 0.0 };
+    if fill.max <= 0.0 {
+        return Some(Trouble { day: from, weight, words: format!("there is never any {name}") });
     }
+    if let Some((day, words)) = runs_out(v, name, key, from) {
+        return Some(Trouble { day, weight, words });
+    }
+    let there = percent(fill.quantiles[2]);
+    Some(Trouble {
+        day: from,
+        weight,
+        words: format!("{name} is short {}: {there} of what is wished is there", v.on_days(short)),
+    })
+}
+
+/// The stock of a wish is gone after it has been there.
+fn runs_out(v: &Voice, name: &str, key: &str, from: usize) -> Option<(usize, String)> {
+    const NOTHING_KG: f64 = 0.02;
     let band = v.band(&format!("{key}_stock"))?;
     let gone = |quantile: usize, after: usize| -> Option<usize> {
         let had = band.days.iter().skip(after).position(|d| d[quantile] > NOTHING_KG)? + after;
         band.days.iter().skip(had).position(|d| d[quantile] <= NOTHING_KG).map(|d| d + had)
     };
-    // Columns: mean, 5, 10, 50, 90, 95 %. The middle, else one year in ten.
-    let (day, years) = match (gone(3, from), gone(2, from)) {
-        (Some(d), _) if v.single() => (d, String::new()),
-        (Some(d), _) => (d, format!(" in half of the {}", v.span.many())),
-        (None, Some(d)) => (d, format!(" in 1 of 10 {}", v.span.many())),
-        (None, None) => return None,
-    };
+    // Columns: mean, 5, 10, 50, 90, 95 %: the middle.
+    let day = gone(3, from)?;
     // A stock that comes and goes every week does not "run out".
     let stays = band.days.iter().skip(day).take(14).filter(|d| d[3] <= NOTHING_KG).count();
-    if stays < 10 && gone(3, from).is_some() {
+    if stays < 10 {
         return None;
     }
+    let years = if v.single() { String::new() } else { format!(" in half of the {}", v.span.many()) };
     Some((day, format!("the {name} is gone by the week of {}{years}", v.span.day_words(day))))
 }
 
 fn remedies(v: &Voice, page: &mut Page) {
     let all = &v.result.remedies;
     let Some(tried) = all.iter().map(|r| r.trials).min() else { return };
-    let lines: Vec<(bool, String)> = all.iter().filter_map(|r| Some((r.mends, remedy(v, r)?))).collect();
+    let mut lines: Vec<(bool, String)> = all.iter().filter_map(|r| Some((r.mends, remedy(v, r)?))).collect();
+    // What mends it first; else single steps before two at once.
+    lines.sort_by_key(|(mends, line)| (!mends, line.contains(", and room for")));
     if lines.is_empty() {
         let words: Vec<String> = all.iter().map(|r| r.words.clone()).collect();
         page.say(format!("Tried, and of no real help: {}.", join(&words, "and")));
@@ -250,7 +329,7 @@ fn remedies(v: &Voice, page: &mut Page) {
     let heading = if lines.iter().any(|(mends, _)| *mends) {
         "What would mend it"
     } else {
-        "What would help, though nothing tried here mends it alone"
+        "What would help, though nothing that was tried keeps every aim"
     };
     page.heading(heading);
     for (_, line) in lines {

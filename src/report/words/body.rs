@@ -31,7 +31,7 @@ fn milk(v: &Voice) -> String {
         out.push(format!("Kept from people: {}.", v.range(m, amount)));
     }
     if let Some(m) = v.measure("made_into_products").filter(|m| m.mean > 0.0) {
-        out.push(format!("Made into butter, cheese and the rest: {}.", v.range(m, amount)));
+        out.push(format!("Made into other food: {}.", v.range(m, amount)));
     }
     out.join(" ")
 }
@@ -160,7 +160,7 @@ fn short(v: &Voice, page: &mut Page) {
         let Some(d) = v.measure(&format!("{}_short_days", want.key)) else { continue };
         if d.max <= 0.0 {
             never.push(want.name.clone());
-        } else if d.quantiles[2] <= 0.0 {
+        } else if d.quantiles[3] <= 0.0 {
             let any = v.part_above(&format!("{}_short_days", want.key), 0.5).unwrap_or(0.0);
             seldom.push(format!("{} ({})", want.name, v.in_of(any)));
         } else {
@@ -189,6 +189,9 @@ fn short_words(v: &Voice, want: &Want, days_short: &Summary) -> String {
     let get = |end: &str| v.measure(&format!("{}_{end}", want.key)).map(|m| m.quantiles[2]);
     if v.measure(&format!("{}_fill", want.key)).is_some_and(|f| f.max <= 0.0) {
         return format!("{}: never there.", capital(&want.name));
+    }
+    if days_short.quantiles[2] <= 0.0 {
+        return format!("{}: short {}.", capital(&want.name), v.on_days(days_short));
     }
     let mut out = format!("{}: short on {}", capital(&want.name), v.bracket(days_short, days));
     if let Some(gap) = get("longest_gap").filter(|g| *g > 1.0) {

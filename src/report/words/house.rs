@@ -19,23 +19,22 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
     rules(v, page);
 }
 
-/// `58 L in the middle year; 64 L is enough in 9 of 10 years, 70 L in 19 of 20`.
-fn enough(v: &Voice, m: &Summary, words: impl Fn(f64) -> String) -> String {
+/// `58 L in the middle year; up to 64 L in 9 of 10 years, 70 L in 19 of 20`.
+fn up_to(v: &Voice, m: &Summary, words: impl Fn(f64) -> String) -> String {
     let [_, _, middle, nine, nineteen] = m.quantiles.map(&words);
     if v.single() || middle == nineteen {
         return middle;
     }
     let (one, many) = (v.span.one(), v.span.many());
     if nine == nineteen {
-        return format!("{middle} in the middle {one}; {nineteen} is enough in 19 of 20 {many}");
+        return format!("{middle} in the middle {one}; up to {nineteen} in 19 of 20 {many}");
     }
-    format!("{middle} in the middle {one}; {nine} is enough in 9 of 10 {many}, {nineteen} in 19 of 20")
+    format!("{middle} in the middle {one}; up to {nine} in 9 of 10 {many}, {nineteen} in 19 of 20")
 }
 
 fn room(v: &Voice) -> String {
     let Some(m) = v.measure("cold_room_wanted") else { return String::new() };
-    let mut out =
-        format!("Cold room called for at the fullest moment: {}.", enough(v, m, |l| v.show.room(l)));
+    let mut out = format!("Cold room called for at the fullest moment: {}.", up_to(v, m, |l| v.show.room(l)));
     out.push_str(&format!(
         " Owned: {}, of which other food takes up to {}.",
         v.show.room(v.facts.cold_l),
@@ -43,15 +42,15 @@ fn room(v: &Voice) -> String {
     ));
     if let Some(j) = v.measure("jars_wanted").filter(|j| j.max > 0.0) {
         let name = v.facts.jars.first().map_or("jars".to_string(), |j| jar_words(&j.name));
-        out.push_str(&format!(" In {name}: {}; {} fit.", enough(v, j, whole), whole(v.facts.cold_jars)));
+        out.push_str(&format!(" In {name}: {}; {} fit.", up_to(v, j, whole), whole(v.facts.cold_jars)));
     }
     if let Some(d) = v.measure("days_over_full").filter(|d| d.max > 0.0) {
         out.push_str(&format!(" Something had no place in the cold {}.", v.on_days(d)));
     }
     if m.quantiles[4] > v.facts.cold_l * (1.0 + 1e-9) {
         out.push_str(
-            " This is what the routine asks for as it stands; with more room it would go on otherwise, so it is not \
-             yet the least room with which the plan holds.",
+            " This is the most the routine tried to hold as it stands; with more room it would keep more, so the room \
+             with which the plan holds has to be tried.",
         );
     }
     out
@@ -61,7 +60,7 @@ fn store(v: &Voice, measure: &str, name: &str, owned: f64) -> String {
     let Some(m) = v.measure(measure).filter(|m| m.max > 0.0) else { return String::new() };
     format!(
         "The {name} holds at the fullest moment: {}. Owned: {}.",
-        enough(v, m, |l| v.show.room(l)),
+        up_to(v, m, |l| v.show.room(l)),
         v.show.room(owned)
     )
 }
@@ -70,7 +69,7 @@ fn jars(v: &Voice) -> String {
     let Some(m) = v.measure("jars_used").filter(|m| m.max > 0.0) else { return String::new() };
     let sizes: Vec<String> = v.facts.jars.iter().map(|j| format!("{} {}", count(j.count), j.name)).collect();
     let owned = v.facts.jar_count();
-    let mut out = format!("In use at once, fullest moment: {}.", enough(v, m, whole));
+    let mut out = format!("In use at once, fullest moment: {}.", up_to(v, m, whole));
     out.push_str(&format!(" Owned: {} ({}).", count(owned), join(&sizes, "and")));
     if m.quantiles[2] + 0.5 >= f64::from(owned) {
         out.push_str(" They run out.");
@@ -84,8 +83,8 @@ fn hands(v: &Voice) -> String {
     let middle = |name: &str| v.measure(name).map(|m| minutes(m.quantiles[2]));
     if let (Some(chores), Some(kitchen)) = (middle("chores_mean"), middle("kitchen_mean")) {
         out.push_str(&format!(
-            ": {chores} of chores (milking, straining, jars, feeding) and {kitchen} in the kitchen, of the {} set \
-             aside",
+            ": {chores} of chores ({}) and {kitchen} in the kitchen, of the {} set aside",
+            if v.facts.animals { "milking, straining, jars, feeding" } else { "fetching, jars" },
             minutes(v.facts.kitchen_minutes)
         ));
     }
@@ -98,12 +97,19 @@ fn hands(v: &Voice) -> String {
 
 fn dry(v: &Voice) -> String {
     let Some(m) = v.measure("dry_days").filter(|m| m.max > 0.0) else { return String::new() };
+    if m.quantiles[2] <= 0.0 {
+        return format!("There are no dry weeks in the middle {}.", v.span.one());
+    }
     let mut out = format!("No animal gives milk for people on {}.", v.range(m, days));
     let parts: Vec<String> = wants(v)
         .iter()
         .filter_map(|w| {
             let fill = v.measure(&format!("{}_dry_fill", w.key))?;
             let middle = fill.quantiles[2];
+            // Nothing wished in those weeks counts as all of it there.
+            if fill.quantiles[0] <= 0.0 && fill.max >= 1.0 && middle <= 0.0 {
+                return None;
+            }
             let part = if middle <= 0.0 { "none".into() } else { percent(middle) };
             let mut text = format!("{part} of the {}", w.name);
             if let Some(whole) =
@@ -149,14 +155,14 @@ fn chilling(v: &Voice) -> String {
 /// Reasons in words.
 pub(crate) fn reason(b: Blocked) -> &'static str {
     match b {
-        Blocked::Day => "not its day",
-        Blocked::Phase => "not its season",
-        Blocked::Stock => "amount in store",
-        Blocked::Age => "its age",
-        Blocked::Fullness => "fullness of a store",
+        Blocked::Day => "not its weekday",
+        Blocked::Phase => "not its season or not its time in the lactation",
+        Blocked::Stock => "too little or too much in store",
+        Blocked::Age => "nothing old, fresh or rested enough",
+        Blocked::Fullness => "the store is not so full",
         Blocked::Limit => "its own limit",
         Blocked::Minutes => "no kitchen time",
-        Blocked::JarsOrRoom => "no jar or no room",
+        Blocked::JarsOrRoom => "no clean jar or no room",
     }
 }
 
@@ -172,7 +178,7 @@ pub(crate) fn main_reason(r: &RuleMean) -> Option<(Blocked, f64)> {
 fn rules(v: &Voice, page: &mut Page) {
     let routine = v.facts.routine.min(v.result.rules.len());
     let mut lines = Vec::new();
-    for r in &v.result.rules[..routine] {
+    for (n, r) in v.result.rules[..routine].iter().enumerate() {
         let lead = if r.fired <= 0.0 {
             "Never worked"
         } else if r.days_fired < 1.0 {
@@ -183,7 +189,7 @@ fn rules(v: &Voice, page: &mut Page) {
         let why = main_reason(r).map_or_else(String::new, |(b, n)| {
             format!(" Held back most by: {} (on {} a {}).", reason(b), days(n), v.span.one())
         });
-        lines.push(format!("{lead}: {}.{why}", r.rule));
+        lines.push(format!("{lead}: {}. {}.{why}", n + 1, r.rule));
     }
     if lines.is_empty() {
         return;
