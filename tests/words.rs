@@ -20,7 +20,8 @@ fn the_answer_comes_first_with_what_breaks_and_what_mends() {
         &[
             "not kept: waste below 3 % in 19 of 20 years. It was so in 61 of 100 years",
             "95 of 100 were wanted",
-            "first things first\n  - The cold room is too full on about 41 days (in 9 of 10 years between 23 and 58 days), from the middle of May to the end of July.",
+            "first things first\n  - About 16 % (in 9 of 10 years between 8 and 19 %) of the milk fit for people is wasted, most of it: no room in the cold.",
+            "\n  - The cold room is too full on about 41 days (in 9 of 10 years between 23 and 58 days), from the middle of May to the end of July.",
             "The butter is gone by the week of 3 January 2027 in half of the years.",
             "What would mend it\n  - Room for 9 more half-gallon jars in the cold: then every aim is kept.\n\nEach was run on the same luck for 300 simulated years.",
         ],
@@ -45,7 +46,7 @@ fn amounts_are_right_in_both_units() {
     );
     h.units = UnitSystem::Metric;
     // 612 US gallons are 2,317 L, shown with three figures; 820 lb are 372 kg.
-    has(&h.flat(), &["about 2,320 L", "about 372 kg", "113 L in the middle year; 142 L", "4.4 °C"]);
+    has(&h.flat(), &["about 2,320 L", "about 372 kg", "113 L in the middle year; up to 142 L", "4.4 °C"]);
 }
 
 #[test]
@@ -193,7 +194,7 @@ fn the_average_year_speaks_of_no_chance() {
     h.result.trials = 1;
     let text = h.flat();
     has(&text, &["A first house cow: the average year, no chance anywhere", "not kept in the average year"]);
-    for word in ["9 of 10", "in 19 of 20 runs", "up to", "seed", "give or take"] {
+    for word in ["9 of 10", "in 19 of 20 runs", "seed", "give or take"] {
         assert!(!text.contains(word), "{word}:\n{text}");
     }
 }

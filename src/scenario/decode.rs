@@ -5,36 +5,89 @@ use serde::de::DeserializeOwned;
 use super::source::Source;
 use crate::diagnostics::{Diagnostic, Spot, nearest};
 
+/// Most unknown keys that are told at once.
+const MOST_UNKNOWN: usize = 20;
+
 /// Reads a checked text into a type.
 ///
 /// # Errors
 /// At the first unknown or missing key, or value of a wrong kind, with its
 /// place.
 pub fn decode<T: DeserializeOwned>(source: &Source) -> Result<T, Diagnostic> {
-    serde_yaml::from_str(source.text()).map_err(|e| in_our_words(&e, source))
+    serde_yaml::from_str(source.text()).map_err(|e| in_our_words(&e, source, true).0)
 }
 
-fn in_our_words(error: &serde_yaml::Error, source: &Source) -> Diagnostic {
+/// Reads a checked text into a type, leaving out every unknown key, so that
+/// what is wrong besides can be told with it. Without a value, the last fault
+/// is one that cannot be left out.
+pub fn decode_all<T: DeserializeOwned>(source: &Source) -> (Option<T>, Vec<Diagnostic>) {
+    let mut faults = Vec::new();
+    let mut rest: Option<(serde_yaml::Value, String)> = None;
+    while faults.len() < MOST_UNKNOWN {
+        let text = rest.as_ref().map_or_else(|| source.text(), |(_, text)| text);
+        let error = match serde_yaml::from_str(text) {
+            Ok(value) => return (Some(value), faults),
+            Err(error) => error,
+        };
+        // Places in a text that was written anew say nothing of the file.
+        let (fault, unknown) = in_our_words(&error, source, rest.is_none());
+        faults.push(fault);
+        let tree = rest.take().map(|(tree, _)| tree).or_else(|| serde_yaml::from_str(source.text()).ok());
+        rest = unknown.zip(tree).and_then(|((path, key), mut tree)| {
+            without(&mut tree, &path, &key)?;
+            let text = serde_yaml::to_string(&tree).ok()?;
+            Some((tree, text))
+        });
+        if rest.is_none() {
+            break;
+        }
+    }
+    (None, faults)
+}
+
+/// Takes a key out of the map at a path such as `animals[0].calf`.
+fn without(tree: &mut serde_yaml::Value, path: &str, key: &str) -> Option<()> {
+    let mut at = tree;
+    for step in path.split('.').filter(|s| !s.is_empty()) {
+        let (name, entries) = step.split_once('[').map_or((step, ""), |(name, rest)| (name, rest));
+        if !name.is_empty() {
+            at = at.get_mut(name)?;
+        }
+        for index in entries.split('[').filter_map(|i| i.trim_end_matches(']').parse::<usize>().ok()) {
+            at = at.get_mut(index)?;
+        }
+    }
+    at.as_mapping_mut()?.remove(key).map(|_| ())
+}
+
+/// A fault with its place; for an unknown key also where it stands.
+fn in_our_words(
+    error: &serde_yaml::Error,
+    source: &Source,
+    as_written: bool,
+) -> (Diagnostic, Option<(String, String)>) {
     let full = error.to_string();
     let marked = error.location().map(|l| Spot { line: l.line(), column: l.column(), length: 1 });
     let body = match marked {
         Some(s) => full.strip_suffix(&format!(" at line {} column {}", s.line, s.column)).unwrap_or(&full),
         None => &full,
     };
+    let marked = marked.filter(|_| as_written);
     let (path, message) = split_path(body, source);
     let (message, help, key) = translate(message);
-    let place = match key {
+    let place = match &key {
         Some(key) => {
-            let own = if path.is_empty() { key } else { format!("{path}.{key}") };
+            let own = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
             if source.has(&own) { source.key_at(&own) } else { place_of(path, marked, source) }
         }
         None => place_of(path, marked, source),
     };
     let diagnostic = Diagnostic::error(message).at(place);
-    match help {
+    let diagnostic = match help {
         Some(help) => diagnostic.help(help),
         None => diagnostic,
-    }
+    };
+    (diagnostic, key.map(|key| (path.to_owned(), key)))
 }
 
 fn place_of(path: &str, marked: Option<Spot>, source: &Source) -> Option<Spot> {

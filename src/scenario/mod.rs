@@ -15,7 +15,7 @@ pub use plan::Plan;
 
 use sha2::{Digest, Sha256};
 
-use crate::diagnostics::Diagnostic;
+use crate::diagnostics::{Diagnostic, Severity};
 
 pub use library::{PresetLine, PresetListing, list_presets};
 pub use schema::schema;
@@ -27,8 +27,25 @@ pub use schema::schema;
 /// read at all, or all that it says wrongly.
 pub fn compile(bytes: &[u8]) -> Result<Compiled, Vec<Diagnostic>> {
     let source = source::Source::read(bytes)?;
-    let raw: raw::Scenario = source::decode(&source).map_err(|d| vec![d])?;
-    let mut compiled = check::compile(&raw, &source)?;
+    let (raw, mut faults) = source::decode_all::<raw::Scenario>(&source);
+    let Some(raw) = raw else { return Err(faults) };
+    let mut compiled = match check::compile(&raw, &source) {
+        Ok(compiled) if faults.is_empty() => compiled,
+        Ok(_) => return Err(faults),
+        Err(more) => {
+            // What an unknown key was to say is missing: no fault of its own.
+            let follows = |d: &Diagnostic| {
+                d.severity == Severity::Warning
+                    || ["missing", "nothing makes", "needs", "may not stand", "no place"]
+                        .iter()
+                        .any(|w| d.message.contains(w))
+            };
+            let unknown = !faults.is_empty();
+            faults.extend(more.into_iter().filter(|d| !(unknown && follows(d))));
+            crate::diagnostics::sort(&mut faults);
+            return Err(faults);
+        }
+    };
     compiled.sha256 = Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
     Ok(compiled)
 }

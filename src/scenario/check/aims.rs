@@ -54,6 +54,23 @@ pub(super) fn aims(c: &mut Ctx, wishes: &[(String, Vec<ItemId>)], raw: &[Aim]) -
             }
         };
         let bound_at = under(&at, key);
+        // More waste, more work, fewer days of milk: nobody aims at that.
+        let wants_less = matches!(
+            measure,
+            AimMeasure::WastedPart
+                | AimMeasure::DaysOverFull
+                | AimMeasure::HandsMean
+                | AimMeasure::HandsBusiest
+        );
+        if least == wants_less {
+            let right = if wants_less { "below" } else { "at least" };
+            c.error(
+                &bound_at,
+                format!("`{}` is wanted `{right}` some amount", word.get()),
+                format!("write `{right}: {}`", text.get()),
+            );
+            continue;
+        }
         let value = match unit {
             Unit::Part => c.words::<Part>(&bound_at, text.get()),
             Unit::Days => c.words::<Duration>(&bound_at, text.get()),

@@ -187,6 +187,13 @@ fn rooms_for_items(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts) {
 }
 
 fn full_lists(c: &mut Ctx, raw: &Scenario, p: &Parts) {
+    if p.people.plans.is_empty() && p.wishes.is_empty() && !c.errors_under("household") {
+        c.warn(
+            "household",
+            "nobody drinks this milk and nothing is wished of it",
+            "describe the family under `household:`",
+        );
+    }
     let feeds =
         raw.when_full.iter().flat_map(|w| w.tonight.iter().flatten()).any(|t| t.get().starts_with("feed "));
     if feeds && p.outlets.is_empty() {

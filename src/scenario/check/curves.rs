@@ -120,6 +120,15 @@ fn gives(c: &mut Ctx, at: &str, text: &Text, wood: &Wood, usual: usize) -> Optio
         c.error(at, format!("`{words}` is no milk at all"), "write `4500 kg` or `4 gal/day at the peak`");
         return None;
     }
+    if !(0.02..=50.0).contains(&factor) {
+        // A day's milk written for a lactation's, or the other way round.
+        c.error(
+            at,
+            format!("`{words}` is far from what any animal of the breed gives in a lactation"),
+            "write the milk of a whole lactation, such as `4500 kg`, or did you mean `4 gal/day at the peak`?",
+        );
+        return None;
+    }
     if !(0.2..=3.0).contains(&factor) {
         c.warn(
             at,

@@ -4,7 +4,7 @@
 use super::{
     super::{
         check::{Jar, Parts, Shelf, Store},
-        plan::{ChillTable, PlaceKind, Plan},
+        plan::{Action, ChillTable, PlaceKind, Plan, RulePlan},
     },
     Part,
 };
@@ -101,7 +101,13 @@ pub(super) fn store(plan: &Plan, s: &Store, p: &Parts) -> Part {
         );
     }
     let names: Vec<&str> = (0..plan.items.len())
-        .filter(|i| plan.items[*i].places.iter().any(|id| s.places.contains(&id.at())))
+        .filter(|i| {
+            let own = plan.items[*i].places.iter().any(|id| s.places.contains(&id.at()));
+            let moved = |r: &RulePlan| {
+                matches!(r.action, Action::Move { item, to, .. } if item.at() == *i && s.places.contains(&to.at()))
+            };
+            own || plan.rules.iter().any(moved)
+        })
         .map(|i| p.items.names[i].as_str())
         .collect();
     if !names.is_empty() {
