@@ -245,7 +245,7 @@ pub struct Outcome {
     pub cold_used_l: f64,
     /// Jars of the main size that the cold room was asked for, fullest moment.
     pub jars_wanted: f64,
-    /// Jars in use at once, all sizes, fullest moment.
+    /// Jars in use or waiting to be washed at once, all sizes, fullest moment.
     pub jars_used: u32,
     /// Freezer used, L, fullest moment.
     pub freezer_used_l: f64,
