@@ -1,7 +1,7 @@
 //! Words, tables and files made from results.
 //!
 //! This floor knows what a run found and what the family owns; it knows
-//! neither a path nor a terminal. [`page`] gives the summary as blocks of
+//! neither a path nor a terminal. [`page()`] gives the summary as blocks of
 //! text, [`write_file`] the bytes of each of [`FILES`].
 
 mod amounts;

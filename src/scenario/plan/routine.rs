@@ -122,19 +122,19 @@ pub enum Action {
     },
     /// Dry the animal off.
     DryOff {
-        /// Index into [`Plan::animals`].
+        /// Index into [`super::Plan::animals`].
         animal: u16,
     },
     /// Leave the calf on full time, from the next morning.
     CalfOn {
-        /// Index into [`Plan::animals`].
+        /// Index into [`super::Plan::animals`].
         animal: u16,
         /// For so many days.
         days: u16,
     },
     /// Milk once a day, from the next morning.
     OnceADay {
-        /// Index into [`Plan::animals`].
+        /// Index into [`super::Plan::animals`].
         animal: u16,
         /// For so many days.
         days: u16,
@@ -232,7 +232,7 @@ pub enum Condition {
     },
     /// Part of a store's room in use.
     Fullness {
-        /// Store number as in [`PlacePlan::store`].
+        /// Store number as in [`super::PlacePlan::store`].
         store: u16,
         /// At least.
         least: f64,
