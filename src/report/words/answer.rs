@@ -200,7 +200,11 @@ fn biggest_fact(v: &Voice) -> Option<String> {
             rest.push(format!("{n:.0} {words}"));
         }
     }
-    let rest = if rest.is_empty() { String::new() } else { format!(", {}", join(&rest, "and")) };
+    let rest = match &rest[..] {
+        [] => String::new(),
+        [one] => format!(" and {one}"),
+        _ => format!(", {}", join(&rest, "and")),
+    };
     Some(format!(
         "{lead}Of every 100 {} that come in, {table:.0} are drunk or eaten{rest}.",
         v.show.milk_long()

@@ -9,7 +9,7 @@ use super::super::{
 use crate::{
     calendar,
     diagnostics::{Diagnostic, Severity, nearest},
-    units::{Dimension, QuantityError, Spread, Text as Q},
+    units::{self, Dimension, QuantityError, Spread, Temperature, Text as Q},
 };
 
 /// The path of a key under another path.
@@ -107,7 +107,15 @@ impl<'s> Ctx<'s> {
             return Some(v);
         }
         let text = q.as_ref().map_or("", |q| q.as_str());
-        self.error(at, format!("`{text}` is out of reason here"), format!("write {bounds}"));
+        // Degrees of the other scale are the commonest slip.
+        let other = text.replace('C', "F");
+        let slip = text.contains('C') && units::read::<Temperature>(&other).is_ok_and(|c| range.contains(&c));
+        let hint = if slip && bounds.contains("temperature") {
+            format!("did you mean `{other}`? Write {bounds}")
+        } else {
+            format!("write {bounds}")
+        };
+        self.error(at, format!("`{text}` is out of reason here"), hint);
         None
     }
 

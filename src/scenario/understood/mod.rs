@@ -58,7 +58,9 @@ fn calendar_part(plan: &Plan, p: &Parts) -> Part {
     let away = plan.days.iter().filter(|d| d.away).count();
     if away > 0 {
         let days = show::counted(away as f64, "day", "days");
-        part.line("away", format!("{days}; whoever milks then keeps the milk"));
+        let then =
+            if plan.animals.is_empty() { "nothing is fetched" } else { "whoever milks keeps the milk" };
+        part.line("away", format!("{days}; {then} then"));
     }
     let h = plan.hours;
     let clock = |t: f64| format!("{}:{:02.0}", t.floor(), (t - t.floor()) * 60.0);
@@ -97,15 +99,14 @@ fn people(plan: &Plan, p: &Parts) -> Part {
         format!("{} to {} a week by month", show::minutes(least), show::minutes(most))
     };
     part.line("kitchen time", format!("{time}, for skimming and making"));
-    part.line(
-        "chores",
-        format!(
-            "{} a milking beside the milking itself, {} a jar, {} of feeding a day",
-            show::minutes(h.chore_minutes),
-            show::minutes(h.jar_minutes),
-            show::minutes(h.feeding_minutes)
-        ),
-    );
+    let mut chores = vec![format!("{} a jar", show::minutes(h.jar_minutes))];
+    if !plan.animals.is_empty() {
+        chores.insert(0, format!("{} a milking beside the milking itself", show::minutes(h.chore_minutes)));
+    }
+    if !plan.outlets.is_empty() {
+        chores.push(format!("{} of feeding a day", show::minutes(h.feeding_minutes)));
+    }
+    part.line("chores", chores.join(", "));
     part.line(
         "kept back",
         format!("{} of drinking milk before any rule may take milk", show::duration(h.kept_back_days)),
