@@ -1,5 +1,6 @@
 //! The run's calendar as words: how long a run is, and parts of months.
 
+use crate::calendar::MONTHS;
 use jiff::{ToSpan, civil::Date};
 
 /// The length of one simulated run, and what it is called.
@@ -130,21 +131,7 @@ impl Span {
 }
 
 fn month(m: i8) -> &'static str {
-    const NAMES: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
-    usize::try_from(m - 1).ok().and_then(|i| NAMES.get(i)).copied().unwrap_or("?")
+    usize::try_from(m - 1).ok().and_then(|i| MONTHS.get(i)).copied().unwrap_or("?")
 }
 
 /// Stretches of days on which `value` reaches `least`; gaps of up to two
