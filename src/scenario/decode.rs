@@ -8,15 +8,6 @@ use crate::diagnostics::{Diagnostic, Spot, nearest};
 /// Most unknown keys that are told at once.
 const MOST_UNKNOWN: usize = 20;
 
-/// Reads a checked text into a type.
-///
-/// # Errors
-/// At the first unknown or missing key, or value of a wrong kind, with its
-/// place.
-pub fn decode<T: DeserializeOwned>(source: &Source) -> Result<T, Diagnostic> {
-    serde_yaml::from_str(source.text()).map_err(|e| in_our_words(&e, source, true).0)
-}
-
 /// Reads a checked text into a type, leaving out every unknown key, so that
 /// what is wrong besides can be told with it. Without a value, the last fault
 /// is one that cannot be left out.
@@ -244,7 +235,8 @@ mod tests {
 
     fn fault(text: &str) -> String {
         let source = Source::read(text.as_bytes()).unwrap();
-        decode::<Farm>(&source).unwrap_err().to_string()
+        let (_, faults) = decode_all::<Farm>(&source);
+        faults.first().unwrap().to_string()
     }
 
     #[test]
@@ -303,7 +295,7 @@ mod tests {
             b"title: 5\nanimals:\n  - {gives: 4}\n  - {gives: 4.5}\n  - {gives: true}\n  - {gives: .nan}\n  - {gives: 4 L, heads: 12}\n",
         )
         .unwrap();
-        let farm: Farm = decode(&source).unwrap();
+        let farm: Farm = decode_all(&source).0.unwrap();
         let gives = |i: usize| farm.animals[i].gives.as_ref().unwrap();
         assert_eq!(gives(0).read().unwrap_err().problem, "`4` has no unit");
         assert_eq!(gives(1).read().unwrap_err().problem, "`4.5` has no unit");

@@ -11,7 +11,7 @@ use std::collections::HashMap;
 
 use saphyr_parser::{Event, Marker, Parser, Span};
 
-pub use super::decode::{decode, decode_all};
+pub use super::decode::decode_all;
 use crate::diagnostics::{Diagnostic, Spot};
 use form::syntax;
 

@@ -157,7 +157,7 @@ impl Trial<'_> {
             // Whey that made no ricotta was no food lost.
             let byproduct = |i: &ItemId| self.plan.items[i.at()].byproduct;
             let whey = recipe.inputs.iter().flat_map(|i| &i.items).all(byproduct);
-            self.waste(if whey { Fate::ByproductPoured } else { Fate::WastedFailedBatch }, batch);
+            self.ledger.went(if whey { Fate::ByproductPoured } else { Fate::WastedFailedBatch }, batch);
             return;
         }
         let film = batch * recipe.film;

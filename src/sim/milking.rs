@@ -91,7 +91,7 @@ impl Trial<'_> {
             }
             self.milk_seen = true;
             if spilled {
-                self.waste(Fate::WastedSpilled, pail);
+                self.ledger.went(Fate::WastedSpilled, pail);
                 continue;
             }
             let film = pail * plan.losses.strainer;

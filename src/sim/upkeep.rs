@@ -53,11 +53,6 @@ impl Trial<'_> {
         place
     }
 
-    /// Books food as wasted.
-    pub(super) fn waste(&mut self, fate: Fate, matter: Matter) {
-        self.ledger.went(fate, matter);
-    }
-
     /// Foul milk found on opening a jar.
     pub(super) fn found_foul(&mut self, matter: Matter) {
         if matter.mass > 0.0 {

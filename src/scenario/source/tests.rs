@@ -172,7 +172,7 @@ proptest! {
     fn no_text_panics(text in "[-a-c:0-9 \\n\\t\\[\\]{}&*!|>'\"%@#,?å]{0,60}") {
         match Source::read(text.as_bytes()) {
             Ok(source) => {
-                let _ = super::decode::<serde_yaml::Value>(&source);
+                let _ = super::decode_all::<serde_yaml::Value>(&source);
             }
             Err(faults) => {
                 let lines: Vec<&str> = text.split('\n').collect();

@@ -4,7 +4,7 @@ use super::*;
 
 impl Larder<'_> {
     /// Jars of the main (largest) size that the cold room is asked for: those
-    /// in it, those without a place, others by volume.
+    /// in it and those on the counter, smaller ones by what they hold.
     pub(crate) fn jars_wanted(&self) -> f64 {
         let Some(main) = self.plan.jars.first() else { return 0.0 };
         let mut sum = 0.0;

@@ -1,0 +1,65 @@
+//! Names and values of the measures.
+
+use super::*;
+use crate::study::testing;
+
+#[test]
+fn names_are_different_and_plain() {
+    let (plan, mut names) = testing::house();
+    names.wishes = vec!["Hard  cheese".into(), "milk".into()];
+    let mut plan = plan;
+    plan.household.wishes = vec![testing::wish(), testing::wish()];
+    let table = Table::new(&plan, &names);
+    let mut sorted = table.names.clone();
+    sorted.sort();
+    sorted.dedup();
+    assert_eq!(sorted.len(), table.keys.len());
+    assert!(table.names.contains(&"hard_cheese_longest_gap".to_owned()));
+    assert!(table.names.contains(&"milk_2_fill".to_owned()));
+    assert!(
+        table
+            .names
+            .iter()
+            .all(|n| n.chars().all(|c| c.is_ascii_lowercase() || c == '_' || c.is_ascii_digit()))
+    );
+}
+
+#[test]
+fn an_empty_trial_has_finite_measures() {
+    let (plan, names) = testing::house();
+    let table = Table::new(&plan, &names);
+    let mut row = Vec::new();
+    table.append(&Outcome::default(), &plan, &mut row);
+    assert_eq!(row.len(), table.keys.len());
+    assert!(row.iter().all(|v| v.is_finite()));
+    let value = |k| row[table.column(k).unwrap()];
+    assert_eq!(value(MeasureKey::Fill(MILK)), 1.0);
+    assert_eq!(value(MeasureKey::DryFill(MILK)), 1.0);
+    assert_eq!(value(MeasureKey::MilkDays), 1.0);
+    assert_eq!(value(MeasureKey::WastedPart), 0.0);
+}
+
+/// Ten kilograms drawn, one to the calf, one of colostrum, three fetched:
+/// eleven fit for people, of which 1.1 wasted is a tenth.
+#[test]
+fn the_wasted_part_by_hand() {
+    let (plan, _) = testing::house();
+    let mut o = Outcome::default();
+    o.sources[Source::Drawn as usize] = Matter::milk(10.0, 0.04, 0.03);
+    o.sources[Source::Fetched as usize] = Matter::milk(3.0, 0.04, 0.03);
+    o.fates[Fate::Calf as usize] = Matter::milk(1.0, 0.04, 0.03);
+    o.fates[Fate::Withheld as usize] = Matter::milk(1.0, 0.04, 0.03);
+    o.fates[Fate::WastedSoured as usize] = Matter::milk(1.0, 0.04, 0.03);
+    o.fates[Fate::WastedExpired as usize] = Matter::milk(0.1, 0.40, 0.03);
+    o.fates[Fate::ByproductPoured as usize] = Matter::milk(5.0, 0.0, 0.03);
+    let value = |k: MeasureKey| k.value(&o, &plan);
+    assert!((value(MeasureKey::MilkDrawn) - 9.0).abs() < 1e-12);
+    assert!((value(MeasureKey::Wasted) - 1.1).abs() < 1e-12);
+    assert!((value(MeasureKey::WastedPart) - 0.1).abs() < 1e-12);
+    // Fat: 0.04 + 0.04 wasted of 11 · 0.04.
+    assert!((value(MeasureKey::WastedFatPart) - 0.08 / 0.44).abs() < 1e-12);
+    o.wants = vec![WantTally { wanted: 4.0, served: 3.0, days: 10, short_days: 2, ..WantTally::default() }];
+    let value = |k: MeasureKey| k.value(&o, &plan);
+    assert_eq!((value(MeasureKey::Fill(MILK)), value(MeasureKey::Short(MILK))), (0.75, 1.0));
+    assert!((value(MeasureKey::MilkDays) - 0.8).abs() < 1e-12);
+}
