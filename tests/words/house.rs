@@ -184,6 +184,7 @@ pub fn house() -> House {
         },
         facts: Facts {
             animals: true,
+            herd: 1,
             fetches: false,
             people: 4,
             cold_l: 90.0,
@@ -202,6 +203,7 @@ pub fn house() -> House {
                 from_day: 0,
             }],
             routine: 2,
+            waits_for_less: vec![false; 2],
             kitchen_minutes: 45.0,
         },
         units: UnitSystem::Us,

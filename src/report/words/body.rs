@@ -158,10 +158,10 @@ fn short(v: &Voice, page: &mut Page) {
     let (mut never, mut seldom, mut lines) = (Vec::new(), Vec::new(), Vec::new());
     for want in wants(v) {
         let Some(d) = v.measure(&format!("{}_short_days", want.key)) else { continue };
+        let any = v.part_above(&format!("{}_short_days", want.key), 0.5).unwrap_or(1.0);
         if d.max <= 0.0 {
             never.push(want.name.clone());
-        } else if d.quantiles[3] <= 0.0 {
-            let any = v.part_above(&format!("{}_short_days", want.key), 0.5).unwrap_or(0.0);
+        } else if any < 0.1 {
             seldom.push(format!("{} ({})", want.name, v.in_of(any)));
         } else {
             lines.push(short_words(v, &want, d));
