@@ -75,7 +75,13 @@ fn a_wish_that_is_never_served_is_told_as_such() {
 #[test]
 fn aims_not_kept_come_first_then_wants_by_how_much_is_missing() {
     let mut h = house();
-    let wish = |name: &str| WishFact { name: name.into(), key: name.into(), density: None, from_day: 0 };
+    let wish = |name: &str| WishFact {
+        name: name.into(),
+        key: name.into(),
+        density: None,
+        from_day: 0,
+        rests: false,
+    };
     h.facts.wishes = vec![wish("kefir"), wish("yogurt"), wish("butter")];
     for (key, fill, days) in [("kefir", 0.97, 10.0), ("yogurt", 0.5, 100.0)] {
         h.result.measures.push(fixed(&format!("{key}_fill"), "1", fill));
@@ -160,6 +166,25 @@ fn seldom_is_fewer_than_1_of_10_and_dry_weeks_that_hardly_come_are_left_out() {
         m.quantiles[4] = 9.0;
     }
     has(&h.flat(), &["There are no dry weeks in the middle year."]);
+}
+
+#[test]
+fn what_nobody_wishes_in_dry_weeks_is_left_out() {
+    let mut h = house();
+    let set = |h: &mut House, q: [f64; 5]| {
+        for m in h.result.measures.iter_mut().filter(|m| m.name == "butter_dry_fill") {
+            *m = measure("butter_dry_fill", "1", q);
+        }
+    };
+    // None in the middle year, all of it where none was wished: just none.
+    set(&mut h, [0.0, 0.0, 0.0, 1.0, 1.0]);
+    let text = h.flat();
+    has(&text, &["none of the butter."]);
+    assert!(!text.contains("none of the butter ("), "{text}");
+    set(&mut h, [1.0; 5]);
+    has(&h.flat(), &["100 % of the butter"]);
+    h.facts.wishes[0].rests = true;
+    assert!(!h.flat().contains("100 % of the butter"), "{}", h.flat());
 }
 
 #[test]

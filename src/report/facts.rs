@@ -60,6 +60,8 @@ pub struct WishFact {
     pub density: Option<f64>,
     /// First day on which it counts.
     pub from_day: usize,
+    /// In some months it is not wished at all.
+    pub rests: bool,
 }
 
 impl Facts {
@@ -88,6 +90,7 @@ impl Facts {
                 name,
                 density: item.filter(|i| !matches!(i.container, Container::Volume { .. })).map(|i| i.density),
                 from_day: w.from_day as usize,
+                rests: w.month_factor.contains(&0.0),
             }
         });
         let minutes: f64 = plan

@@ -201,6 +201,7 @@ pub fn house() -> House {
                 key: "butter".into(),
                 density: None,
                 from_day: 0,
+                rests: false,
             }],
             routine: 2,
             waits_for_less: vec![false; 2],

@@ -58,7 +58,8 @@ fn room(v: &Voice) -> String {
     if let Some(d) = v.measure("days_over_full").filter(|d| d.max > 0.0) {
         out.push_str(&format!(" Something had no place in the cold {}.", v.on_days(d)));
     }
-    if m.quantiles[4] > v.facts.cold_l * (1.0 + 1e-9) {
+    let jars_lack = v.measure("jars_wanted").is_some_and(|j| j.quantiles[4] > v.facts.cold_jars + 0.5);
+    if jars_lack || m.quantiles[4] > v.facts.cold_l * (1.0 + 1e-9) {
         out.push_str(
             " This is the most the routine ever tried to hold; the room with which the plan holds has to be tried.",
         );
@@ -130,7 +131,7 @@ fn dry(v: &Voice) -> String {
             let fill = v.measure(&format!("{}_dry_fill", w.key))?;
             let middle = fill.quantiles[2];
             // Nothing wished in those weeks counts as all of it there.
-            if fill.quantiles[0] <= 0.0 && fill.max >= 1.0 && middle <= 0.0 {
+            if fill.min >= 1.0 && v.facts.wishes.iter().any(|f| f.key == w.key && f.rests) {
                 return None;
             }
             let part = if middle <= 0.0 { "none".into() } else { percent(middle) };
