@@ -41,7 +41,7 @@ pub(crate) fn fate_words(key: &str) -> &str {
     let fate = Fate::ALL.iter().find(|f| f.key() == key);
     match fate {
         Some(Fate::Drunk) => "drunk at the table",
-        Some(Fate::Eaten) => "eaten as butter, cheese, cream and the like",
+        Some(Fate::Eaten) => "made into other food and eaten",
         Some(Fate::Calf) => "drunk by the calf on its dam",
         Some(Fate::Fed) => "fed to animals",
         Some(Fate::KeptByHelper) => "kept by whoever milked while you were away",

@@ -37,7 +37,7 @@ fn with_more_room(v: &Voice) -> String {
     let Some(r) = v.result.remedies.iter().find(|r| r.words.starts_with("room for ")) else {
         return String::new();
     };
-    match super::answer::remedy(v, r) {
+    match super::remedies::remedy(v, r) {
         Some(line) => format!(" Tried: {line}"),
         None => format!(" Tried, and of no real help: {}.", r.words),
     }
