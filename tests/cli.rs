@@ -107,6 +107,15 @@ fn list_shows_sources_and_suggests() {
 }
 
 #[test]
+fn help_of_new_names_the_file_to_write() {
+    let (code, out, _) = outcome(springhouse().args(["new", "--help"]));
+    assert_eq!(code, 0);
+    assert!(out.contains("springhouse new my-year.yaml"), "{out}");
+    let (_, out, _) = outcome(springhouse().arg("--help"));
+    assert!(out.contains("springhouse new ours.yaml"), "{out}");
+}
+
+#[test]
 fn new_never_overwrites() {
     let dir = tempfile::tempdir().unwrap();
     let (code, out, _) = in_folder(dir.path(), &["new", "a.yaml"]);
@@ -247,16 +256,19 @@ fn strict_and_steady() {
 #[test]
 fn a_reader_who_leaves_is_no_error() {
     use std::process::{Command as Plain, Stdio};
-    let mut child = Plain::new(assert_cmd::cargo::cargo_bin!("springhouse"))
-        .args(["list", "breeds"])
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    // Closed before anything is read.
-    drop(child.stdout.take());
-    let out = child.wait_with_output().unwrap();
-    assert_eq!((out.status.code(), String::from_utf8_lossy(&out.stderr).as_ref()), (Some(0), ""));
+    for args in [&["list", "breeds"][..], &["schema"], &["new"], &["check", "scenarios/first-cow.yaml"]] {
+        let mut child = Plain::new(assert_cmd::cargo::cargo_bin!("springhouse"))
+            .args(args)
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        // Closed before anything is read.
+        drop(child.stdout.take());
+        let out = child.wait_with_output().unwrap();
+        let err = String::from_utf8_lossy(&out.stderr);
+        assert_eq!((out.status.code(), err.as_ref()), (Some(0), ""), "{args:?}");
+    }
 }
 
 #[test]

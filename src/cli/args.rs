@@ -16,7 +16,7 @@ pub const MAX_TRIALS: i64 = 200_000;
     about = "Simulates the milk year of one household: what will be wasted, what will run short, how much room it needs",
     arg_required_else_help = true,
     max_term_width = 100,
-    after_help = "Start here:\n  springhouse new > ours.yaml     a scenario to change to your own\n  \
+    after_help = "Start here:\n  springhouse new ours.yaml       a scenario to change to your own\n  \
                   springhouse check ours.yaml     what was understood\n  \
                   springhouse run ours.yaml       the answer, in words\n\n\
                   Exit codes: 0 done, 2 bad input, 1 anything else."
@@ -39,7 +39,7 @@ pub enum Command {
     Run(RunArgs),
     /// List what scenarios may name, with the source of every figure
     List(ListArgs),
-    /// Write a starter scenario to standard output
+    /// Write a starter scenario to a file, or to standard output
     New(NewArgs),
     /// Write the JSON Schema of the scenario format
     Schema,
@@ -110,8 +110,9 @@ pub struct ListArgs {
 
 /// `new`.
 #[derive(Debug, clap::Args)]
+#[command(after_help = "Example:\n  springhouse new my-year.yaml\n")]
 pub struct NewArgs {
-    /// Write to this file instead; it must not exist
+    /// The file to write, such as my-year.yaml; it must not exist. Without it, or with -: standard output
     pub file: Option<PathBuf>,
 }
 

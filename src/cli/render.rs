@@ -1,13 +1,16 @@
 //! Messages about a file, drawn with the line they speak of.
 
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 
 use crate::diagnostics::{Diagnostic, Report, Severity, Spot, sort};
 
 /// Most messages drawn in full; the rest are counted.
 const MOST: usize = 20;
-/// Longest line drawn, characters; a longer one is cut round the marked words.
-const WIDEST: usize = 72;
+/// Widest line drawn, columns, number and bar included; a longer one is cut
+/// round the marked words.
+const WIDEST: usize = 80;
+/// What stands for the part of a line that is left out.
+const CUT: char = '…';
 
 /// Draws messages about `text`, which is the content of `file_name`: errors
 /// first, then in order of place, at most twenty, with `colour` or plain.
@@ -45,21 +48,39 @@ fn one(file_name: &str, lines: &[&str], d: &Diagnostic, renderer: &Renderer) -> 
     let message = one_line(&d.message);
     let help = d.help.as_deref().map(one_line);
     let title = level.primary_title(message);
+    let mut moved = None;
     let mut group = match (d.spot, line) {
         (Some(spot), Some(line)) => {
             let (shown, span) = cut(line, spot);
+            moved = Some((
+                spot.line,
+                shown[..span.start].chars().count() + 1,
+                spot.column.min(line.chars().count() + 1),
+            ));
             let snippet = Snippet::source(shown)
                 .line_start(spot.line)
                 .path(one_line(file_name))
                 .annotation(AnnotationKind::Primary.span(span));
             title.element(snippet)
         }
-        _ => Group::with_title(title).element(annotate_snippets::Origin::path(one_line(file_name))),
+        _ => Group::with_title(title).element(Origin::path(one_line(file_name))),
     };
     if let Some(help) = help {
         group = group.element(Level::HELP.message(help));
     }
-    renderer.render(&[group])
+    let text = renderer.render(&[group]);
+    match moved {
+        Some((line, drawn, column)) if drawn < column => place(&text, file_name, line, drawn, column),
+        _ => text,
+    }
+}
+
+/// The place is told as it is in the file, not as it is in what is left of a
+/// line that was cut.
+fn place(text: &str, file_name: &str, line: usize, drawn: usize, column: usize) -> String {
+    let place = |column: usize| format!("{}:{line}:{column}", one_line(file_name));
+    let (title, rest) = text.split_at(text.find("--> ").unwrap_or(0));
+    format!("{title}{}", rest.replacen(&place(drawn), &place(column), 1))
 }
 
 fn one_line(text: &str) -> String {
@@ -70,15 +91,36 @@ fn one_line(text: &str) -> String {
     out
 }
 
-/// The line as it is shown, and the bytes of it to mark.
+/// The line as it is shown, and the bytes of it to mark. Where it is too wide,
+/// as much is left before the marked words as after them.
 fn cut(line: &str, spot: Spot) -> (String, std::ops::Range<usize>) {
     let chars: Vec<char> = line.chars().collect();
     let from = (spot.column.max(1) - 1).min(chars.len());
     let to = from.saturating_add(spot.length.max(1)).min(chars.len());
-    // Columns are kept by never cutting before the marked words.
-    let end = chars.len().min(to.max(WIDEST));
-    let bytes = |n: usize| chars[..n].iter().map(|c| c.len_utf8()).sum::<usize>();
-    (chars[..end].iter().collect(), bytes(from)..bytes(to))
+    // Beside the number of the line stands ` | `; two marks of a cut may come.
+    let room = WIDEST - spot.line.to_string().len() - 3;
+    let (first, last, to) = if chars.len() <= room {
+        (0, chars.len(), to)
+    } else {
+        let room = room - 2;
+        let to = to.min(from + room);
+        let first = from.saturating_sub((room - (to - from)) / 2).min(chars.len() - room);
+        (first, first + room, to)
+    };
+    let mut shown = String::new();
+    shown.extend((first > 0).then_some(CUT));
+    let (mut start, mut end) = (shown.len(), shown.len());
+    for (i, c) in chars.iter().enumerate().take(last).skip(first) {
+        shown.push(*c);
+        if i < from {
+            start = shown.len();
+        }
+        if i < to {
+            end = shown.len();
+        }
+    }
+    shown.extend((last < chars.len()).then_some(CUT));
+    (shown, start..end.max(start))
 }
 
 #[cfg(test)]
@@ -107,6 +149,27 @@ error: `38` has no unit
 
 ";
         assert_eq!(render("cow.yaml", TEXT, &[d], false), drawn);
+    }
+
+    #[test]
+    fn a_wide_line_is_cut_round_the_caret() {
+        let line = format!("jars: {{{}, qart: 9, {}}}", "a: 1, ".repeat(30), "b: 2, ".repeat(30));
+        let column = line.find("qart").unwrap() + 1;
+        let text = render("j.yaml", &line, &[Diagnostic::error("x").at(at(1, column, 4))], false);
+        assert!(text.contains(&format!("j.yaml:1:{column}\n")), "{text}");
+        let drawn: Vec<&str> = text.lines().filter(|l| l.contains('…') || l.contains('^')).collect();
+        let [source, caret] = drawn[..] else { panic!("{text}") };
+        assert_eq!(source.chars().count(), 80, "{text}");
+        assert!(source.starts_with("1 | …") && source.ends_with('…'), "{text}");
+        // The caret stands under the words.
+        let before = source.split("qart").next().unwrap().chars().count();
+        assert_eq!(caret.chars().take_while(|c| *c != '^').count(), before, "{text}");
+        assert_eq!(caret.matches('^').count(), 4, "{text}");
+        for (column, length) in [(1, 4), (line.len(), 1), (1, line.len()), (200, 500), (9_999, 1)] {
+            let text = render("j.yaml", &line, &[Diagnostic::error("x").at(at(1, column, length))], false);
+            assert!(text.lines().all(|l| l.chars().count() <= 81), "{column} {length}:\n{text}");
+            assert!(text.contains('…') && text.contains('^'), "{text}");
+        }
     }
 
     #[test]

@@ -1,13 +1,15 @@
 //! What the family owns and wishes, as far as a report speaks of it.
 
 use crate::scenario::Names;
-use crate::scenario::plan::{Container, PlaceKind, PlacePlan, Plan};
+use crate::scenario::plan::{Condition, Container, PlaceKind, PlacePlan, Plan, RulePlan};
 
 /// Figures of a plan that a report sets its results against.
 #[derive(Clone, Debug, Default)]
 pub struct Facts {
     /// Animals are milked.
     pub animals: bool,
+    /// How many animals are milked.
+    pub herd: usize,
     /// Milk is fetched.
     pub fetches: bool,
     /// People at the table, guests included.
@@ -30,6 +32,8 @@ pub struct Facts {
     /// How many of the result's rules belong to the routine (the rest are the
     /// lists for a full cold room).
     pub routine: usize,
+    /// Which rules of the routine wait for a stock to fall (`butter: under 30 lb`).
+    pub waits_for_less: Vec<bool>,
     /// Kitchen minutes a day, mean over the days of the run.
     pub kitchen_minutes: f64,
 }
@@ -56,6 +60,8 @@ pub struct WishFact {
     pub density: Option<f64>,
     /// First day on which it counts.
     pub from_day: usize,
+    /// In some months it is not wished at all.
+    pub rests: bool,
 }
 
 impl Facts {
@@ -84,6 +90,7 @@ impl Facts {
                 name,
                 density: item.filter(|i| !matches!(i.container, Container::Volume { .. })).map(|i| i.density),
                 from_day: w.from_day as usize,
+                rests: w.month_factor.contains(&0.0),
             }
         });
         let minutes: f64 = plan
@@ -97,6 +104,7 @@ impl Facts {
         let kitchen_minutes = minutes / plan.days.len().max(1) as f64;
         Self {
             animals: !plan.animals.is_empty(),
+            herd: plan.animals.len(),
             fetches: !plan.fetches.is_empty(),
             people: plan.household.people.len(),
             cold_l: room(PlaceKind::Fridge),
@@ -107,6 +115,7 @@ impl Facts {
             jars: jars.collect(),
             wishes: wishes.collect(),
             routine: plan.rules.len(),
+            waits_for_less: plan.rules.iter().map(waits_for_less).collect(),
             kitchen_minutes,
         }
     }
@@ -116,6 +125,16 @@ impl Facts {
     pub fn jar_count(&self) -> u32 {
         self.jars.iter().map(|j| j.count).sum()
     }
+}
+
+/// A rule that a stock with too much in it holds back.
+fn waits_for_less(rule: &RulePlan) -> bool {
+    rule.when.iter().any(|c| match c {
+        Condition::Stock { most, .. }
+        | Condition::Jars { most, .. }
+        | Condition::DaysOfSupply { most, .. } => most.is_finite(),
+        _ => false,
+    })
 }
 
 /// The stem of a wish's measures: lower case, one underscore between words.

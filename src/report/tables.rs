@@ -26,12 +26,14 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
         page.part("How to read the tables", reading(v));
     }
     let mean = if v.single() { String::new() } else { format!(" (mean of all {})", v.span.many()) };
-    let each = if v.single() { "" } else { " (each line by itself)" };
+    let middle = if v.single() { String::new() } else { format!("middle of all {}", v.span.many()) };
+    let middles = if v.single() { String::new() } else { format!(" ({middle})") };
+    let each = if v.single() { String::new() } else { format!(" ({middle}, each line by itself)") };
     add(page, &format!("Where the milk and its fat went{mean}"), where_it_went(v));
     add(page, &format!("Waste by cause{each}"), waste(v));
-    add(page, "What the table got", shortfalls(v));
-    add(page, "Room at the fullest moment", room(v));
-    add(page, "Every rule", rules(v));
+    add(page, &format!("What the table got{middles}"), shortfalls(v));
+    add(page, &format!("Room at the fullest moment{middles}"), room(v));
+    add(page, &format!("Every rule{mean}"), rules(v));
 }
 
 fn reading(v: &Voice) -> String {
@@ -233,8 +235,8 @@ fn rules(v: &Voice) -> Option<Table> {
         if i >= v.facts.routine && r.fired <= 0.0 {
             continue;
         }
-        let (why, n) =
-            main_reason(r).map_or((String::new(), String::new()), |(b, n)| (reason(b).into(), figure(n)));
+        let (why, n) = main_reason(r)
+            .map_or((String::new(), String::new()), |(b, n)| (reason(b, v, i).into(), figure(n)));
         let name = if i < v.facts.routine { format!("{}. {}", i + 1, r.rule) } else { r.rule.clone() };
         row(&mut t, &[name, figure(r.fired), why, n]);
     }

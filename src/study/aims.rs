@@ -8,6 +8,8 @@ use crate::scenario::{Names, Plan};
 
 /// Most trials of any study.
 pub const MOST_TRIALS: u32 = 200_000;
+/// What stands between the words of two changes that were run as one remedy.
+pub const TOGETHER: &str = ", together with ";
 
 /// Does a value keep within a bound, with a relative slack of 1e-9.
 #[must_use]

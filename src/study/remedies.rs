@@ -1,7 +1,7 @@
 //! What would mend it: a few changes that fit the aims that fail, each run on
 //! the same luck. What was not run is not named.
 
-use super::aims::kept;
+use super::aims::{TOGETHER, kept};
 use super::change::{Change, jars_in, serves};
 use super::engine::{Engine, Found, RULE_COLUMNS};
 use super::measures::{MeasureKey, Table};
@@ -116,7 +116,7 @@ fn try_out(engine: &Engine, changes: &[Change], failing: &[usize], trials: u32) 
     let words: Vec<String> = changes.iter().map(|c| c.words(engine.plan, engine.names)).collect();
     let met_parts = failing.iter().filter_map(|i| parts.get(*i)).copied().collect();
     let lacking = lacking(&plan, engine.table, &found.rows);
-    Some((Remedy { words: words.join(", and "), met_parts, mends, trials }, lacking))
+    Some((Remedy { words: words.join(TOGETHER), met_parts, mends, trials }, lacking))
 }
 
 /// What a measure exceeds in 1 of 20 years only.

@@ -184,6 +184,7 @@ pub fn house() -> House {
         },
         facts: Facts {
             animals: true,
+            herd: 1,
             fetches: false,
             people: 4,
             cold_l: 90.0,
@@ -200,8 +201,10 @@ pub fn house() -> House {
                 key: "butter".into(),
                 density: None,
                 from_day: 0,
+                rests: false,
             }],
             routine: 2,
+            waits_for_less: vec![false; 2],
             kitchen_minutes: 45.0,
         },
         units: UnitSystem::Us,

@@ -1,10 +1,10 @@
 //! The answer: does the plan hold, what breaks first, what would mend it.
 
-use super::{FEW, Voice};
-use crate::report::amounts::{count, join, per_hundred, percent};
+use super::{FEW, Voice, remedies};
+use crate::report::amounts::{count, days, join, minutes, number, per_hundred, percent};
 use crate::report::dates::stretches;
 use crate::report::page::Page;
-use crate::study::results::{AimResult, Remedy};
+use crate::study::results::AimResult;
 
 /// A trouble counts from this chance on a day.
 const DAY_CHANCE: f64 = 0.1;
@@ -21,7 +21,7 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
     }
     let (told, rest) = troubles(v);
     if !told.is_empty() {
-        page.heading("What gives way, first things first");
+        page.heading("What gives way, worst first");
         for t in &told {
             page.item(format!("{}.", capital(&t.words)));
         }
@@ -31,15 +31,16 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
             n => page.item(format!("{n} more things fall short, see below.")),
         }
     } else if v.result.aims.iter().all(|a| a.met) {
+        // Large waste and every want under 98 % are troubles.
         page.say("Nothing gives way: little waste, no full cold room, no bare table worth telling.");
     }
-    remedies(v, page);
+    remedies::write(v, page);
 }
 
 /// Most troubles told at the top.
 const MOST_TROUBLES: usize = 6;
-/// A want that is served to this part is none of the troubles.
-const SERVED: f64 = 0.95;
+/// A want that is served to this part in the middle run is none of the troubles.
+const SERVED: f64 = 0.98;
 
 /// How an aim stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -147,120 +148,195 @@ fn aim_words(v: &Voice, a: &AimResult) -> String {
 
 /// One thing that gives way.
 struct Trouble {
-    /// The day on which it begins.
-    day: usize,
-    /// How bad it is: about the part that is missing or lost, 0 to 1; those
-    /// that everyone must hear of are over 1.
+    rank: Rank,
+    /// Within a rank, the larger comes first.
     weight: f64,
     words: String,
 }
 
-/// The worst troubles in the order in which they begin, and how many are left out.
+/// What is told before what.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Rank {
+    /// An aim is not kept.
+    Aim,
+    /// Much is wasted.
+    Waste,
+    /// The house gives way: cold room, jars.
+    House,
+    /// A want is not served, by how much is missing.
+    Want,
+}
+
+/// The worst troubles: aims that are not kept, large waste, the house, then
+/// wants by how much is missing; and how many are left out.
 fn troubles(v: &Voice) -> (Vec<Trouble>, usize) {
-    const MUST: f64 = 2.0;
     let mut all = Vec::new();
-    let must = |(day, words): (usize, String)| Trouble { day, weight: MUST, words };
-    all.extend(wasted(v).map(must));
-    all.extend(over_full(v).map(must));
-    all.extend(milk_short(v).map(must));
-    all.extend(jars_out(v).map(|(day, words)| Trouble { day, weight: 1.0, words }));
-    for wish in &v.facts.wishes {
-        all.extend(wish_trouble(v, &wish.name, &wish.key, wish.from_day));
+    // Aims weigh by how far they are from what was wished.
+    let lacks = |measures: &[&str]| {
+        missed(v).filter(|a| measures.contains(&a.measure.as_str())).map(lack).max_by(f64::total_cmp)
+    };
+    let mut told: Vec<String> = Vec::new();
+    let mut put = |measures: &[&str], otherwise: Rank, weight: f64, words: String| {
+        told.extend(measures.iter().map(|m| (*m).to_string()));
+        all.push(match lacks(measures) {
+            Some(weight) => Trouble { rank: Rank::Aim, weight, words },
+            None => Trouble { rank: otherwise, weight, words },
+        });
+    };
+    if let Some((weight, words)) = wasted(v) {
+        put(&["wasted_part"], Rank::Waste, weight, words);
     }
-    all.sort_by(|a, b| b.weight.total_cmp(&a.weight).then(a.day.cmp(&b.day)));
-    let rest = all.len().saturating_sub(MOST_TROUBLES);
-    all.truncate(MOST_TROUBLES);
-    all.sort_by_key(|t| t.day);
+    if let Some(words) = over_full(v) {
+        put(&["days_over_full"], Rank::House, 1.0, words);
+    }
+    if let Some(words) = jars_out(v) {
+        put(&[], Rank::House, 0.0, words);
+    }
+    if let Some((weight, words)) = milk_short(v) {
+        put(&["milk_fill", "milk_days"], Rank::Want, weight, words);
+    }
+    for wish in &v.facts.wishes {
+        if let Some((weight, words)) = wish_trouble(v, &wish.name, &wish.key, wish.from_day) {
+            put(&[&format!("{}_fill", wish.key)], Rank::Want, weight, words);
+        }
+    }
+    // Aims of which nothing above speaks: dry weeks, hands, a good middle with
+    // bad years.
+    for aim in missed(v).filter(|a| !told.contains(&a.measure)) {
+        all.push(Trouble { rank: Rank::Aim, weight: lack(aim), words: missed_words(v, aim) });
+    }
+    all.sort_by(|a, b| a.rank.cmp(&b.rank).then(b.weight.total_cmp(&a.weight)));
+    // Aims and large waste are told however many there are.
+    let must = all.iter().filter(|t| t.rank <= Rank::Waste).count();
+    let rest = all.split_off(all.len().min(MOST_TROUBLES.max(must))).len();
     (all, rest)
+}
+
+/// Aims that are surely not kept.
+fn missed<'a>(v: &Voice<'a>) -> impl Iterator<Item = &'a AimResult> {
+    let single = v.single();
+    v.result.aims.iter().filter(move |a| !a.met && (a.sure || single))
+}
+
+/// By how much of all years an aim is missed.
+fn lack(aim: &AimResult) -> f64 {
+    aim.wanted_part - aim.met_part
+}
+
+/// An aim that is not kept, with what its measure shows.
+fn missed_words(v: &Voice, aim: &AimResult) -> String {
+    let name = bound(&aim.aim);
+    let Some(m) = v.measure(&aim.measure) else { return format!("not kept: {name}") };
+    let found = match m.unit {
+        "1" => v.range(m, percent),
+        "days" => v.range(m, days),
+        "min/day" => v.range(m, minutes),
+        _ => v.range(m, number),
+    };
+    format!("not kept: {name}. There: {found}")
 }
 
 /// Where most of the milk goes, in one sentence.
 fn biggest_fact(v: &Voice) -> Option<String> {
-    let part = |keys: &[&str]| -> f64 {
-        v.result.fates.iter().filter(|f| keys.contains(&f.fate)).map(|f| f.part).sum::<f64>() * 100.0
+    let part = |is: &dyn Fn(&str) -> bool| -> f64 {
+        v.result.fates.iter().filter(|f| is(f.fate)).map(|f| f.part).sum::<f64>() * 100.0
     };
-    let table = part(&["drunk", "eaten"]);
-    let fed = part(&["fed_to_animals"]);
-    let calf = part(&["calf_on_dam"]);
-    let wasted: f64 =
-        v.result.fates.iter().filter(|f| f.fate.starts_with("wasted")).map(|f| f.part).sum::<f64>() * 100.0;
-    if table + fed + calf + wasted <= 0.0 {
+    let drunk = part(&|f| f == "drunk");
+    let eaten = part(&|f| f == "eaten");
+    let fed = part(&|f| f == "fed_to_animals");
+    let calf = part(&|f| f == "calf_on_dam");
+    let wasted = part(&|f| f.starts_with("wasted"));
+    if drunk + eaten + fed + calf + wasted <= 0.0 {
         return None;
     }
-    let lead = if v.facts.animals && fed + wasted > 50.0 {
-        "There is far more milk than the table takes. "
+    let unit = v.show.milk_long();
+    let giver = match v.facts.herd {
+        0 => "There is",
+        1 => "She gives",
+        _ => "They give",
+    };
+    let lead = if fed > 50.0 {
+        format!("{giver} far more than the table takes: {fed:.0} of every 100 {unit} go to the animals. ")
+    } else if v.facts.herd > 0 && fed + wasted > 50.0 {
+        format!("{giver} far more than the table takes. ")
     } else {
-        ""
+        String::new()
     };
-    let mut rest = Vec::new();
-    for (n, words) in
-        [(fed, "go to the animals that are fed"), (calf, "to the young on the dam"), (wasted, "are wasted")]
-    {
-        if n >= 0.5 {
-            rest.push(format!("{n:.0} {words}"));
-        }
+    // What was just said is not said again.
+    let animals = if fed > 50.0 { 0.0 } else { fed };
+    let words = [
+        (drunk, "drunk"),
+        (eaten, "made into other food and eaten"),
+        (animals, "fed to animals"),
+        (calf, "drunk by the young on the dam"),
+        (wasted, "wasted"),
+    ];
+    let each: Vec<String> =
+        words.iter().filter(|(n, _)| *n >= 0.5).map(|(n, words)| format!("{n:.0} are {words}")).collect();
+    if each.is_empty() {
+        return (!lead.is_empty()).then(|| lead.trim_end().to_string());
     }
-    let rest = match &rest[..] {
-        [] => String::new(),
-        [one] => format!(" and {one}"),
-        _ => format!(", {}", join(&rest, "and")),
-    };
-    Some(format!(
-        "{lead}Of every 100 {} that come in, {table:.0} are drunk or eaten{rest}.",
-        v.show.milk_long()
-    ))
+    Some(format!("{lead}Of every 100 {unit} that come in, {}.", join(&each, "and")))
 }
 
-/// Much is wasted, or more than the family would have.
-fn wasted(v: &Voice) -> Option<(usize, String)> {
+/// Much is wasted, or more than the family would have; with its largest cause.
+fn wasted(v: &Voice) -> Option<(f64, String)> {
     const MUCH: f64 = 0.10;
     let m = v.measure("wasted_part")?;
-    let aimed = v.result.aims.iter().any(|a| !a.met && a.measure == "wasted_part");
-    if m.quantiles[2] < MUCH && !aimed {
+    let aimed = missed(v).any(|a| a.measure == "wasted_part");
+    if m.quantiles[2] <= MUCH && m.mean <= MUCH && !aimed {
         return None;
     }
     let most = super::body::CAUSES
         .iter()
         .filter_map(|(key, words)| Some((v.measure(&format!("wasted_{key}"))?.mean, *words)))
-        .max_by(|a, b| a.0.total_cmp(&b.0))?;
-    Some((0, format!("{} of the milk fit for people is wasted, most of it: {}", v.range(m, percent), most.1)))
+        .filter(|(kg, _)| *kg > 0.0)
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    let cause = most.map_or_else(String::new, |(_, words)| format!("; the largest cause: {words}"));
+    Some((m.mean, format!("waste: {} of the milk fit for people{cause}", v.range(m, percent))))
 }
 
 /// When it happens, at most the two longest stretches.
-fn when(v: &Voice, band: &str) -> Option<(usize, String)> {
+fn when(v: &Voice, band: &str) -> Option<String> {
     let band = v.band(band)?;
     let found = stretches(band.days.iter().map(|d| d[0]), DAY_CHANCE);
-    let first = found.first()?.0;
+    found.first()?;
     let mut longest = found.clone();
     longest.sort_by_key(|(a, b)| std::cmp::Reverse(b - a));
     longest.truncate(2);
     longest.sort_unstable();
     let words: Vec<String> = longest.iter().map(|(a, b)| v.span.stretch(*a, *b)).collect();
     let (lead, more) = if found.len() > 2 { ("mostly ", ", and at other times") } else { ("", "") };
-    Some((first, format!("{lead}{}{more}", join(&words, "and"))))
+    Some(format!("{lead}{}{more}", join(&words, "and")))
 }
 
-fn over_full(v: &Voice) -> Option<(usize, String)> {
+fn over_full(v: &Voice) -> Option<String> {
     let m = v.measure("days_over_full")?;
     let any = v.part_above("days_over_full", 0.5).unwrap_or(if m.mean > 0.0 { 1.0 } else { 0.0 });
     if any <= YEAR_CHANCE {
         return None;
     }
-    let (day, months) = when(v, "over_full").unwrap_or((0, "now and then".into()));
-    Some((day, format!("the cold room is too full {}, {months}", v.on_days(m))))
+    let months = when(v, "over_full").unwrap_or("now and then".into());
+    Some(format!("the cold room is too full {}, {months}", v.on_days(m)))
 }
 
-fn milk_short(v: &Voice) -> Option<(usize, String)> {
+fn milk_short(v: &Voice) -> Option<(f64, String)> {
     let m = v.measure("milk_short_days")?;
-    if v.part_above("milk_short_days", 0.5).unwrap_or(m.mean) <= YEAR_CHANCE {
+    let fill = v.measure("milk_fill");
+    let served = fill.map_or(1.0, |f| f.quantiles[2]);
+    if served >= SERVED && v.part_above("milk_short_days", 0.5).unwrap_or(m.mean) <= YEAR_CHANCE {
         return None;
     }
-    let (day, months) = when(v, "milk_short").unwrap_or((0, "now and then".into()));
-    Some((day, format!("there is too little milk to drink {}, {months}", v.on_days(m))))
+    let months = when(v, "milk_short").unwrap_or("now and then".into());
+    let there = match fill {
+        Some(_) => format!("milk to drink: {} of what was wished was there; short", percent(served)),
+        None => "there is too little milk to drink".to_string(),
+    };
+    Some(((1.0 - served) * m.quantiles[2], format!("{there} {}, {months}", v.on_days(m))))
 }
 
 /// Milk is lost for want of a clean jar.
-fn jars_out(v: &Voice) -> Option<(usize, String)> {
+fn jars_out(v: &Voice) -> Option<String> {
     const A_JAR_KG: f64 = 1.0;
     let chance = v.part_above("wasted_no_jar", A_JAR_KG)?;
     let owned = f64::from(v.facts.jar_count());
@@ -273,35 +349,30 @@ fn jars_out(v: &Voice) -> Option<(usize, String)> {
     let day = full(3).or_else(|| full(4)).or_else(|| full(5))?;
     let when = format!("from the week of {} on", v.span.day_words(day));
     let how = if v.single() { String::new() } else { format!(" {}", v.in_of(chance)) };
-    Some((day, format!("clean jars run out now and then {when}, and milk is lost for want of one{how}")))
+    Some(format!("clean jars run out now and then {when}, and milk is lost for want of one{how}"))
 }
 
-/// A wish that is not served: never there, gone by a week, or short by the way.
-fn wish_trouble(v: &Voice, name: &str, key: &str, from: usize) -> Option<Trouble> {
+/// A wish that is not served, with how much is missing: the part not served,
+/// times the days on which it is short.
+fn wish_trouble(v: &Voice, name: &str, key: &str, from: usize) -> Option<(f64, String)> {
     let short = v.measure(&format!("{key}_short_days"))?;
-    let chance = v.part_above(&format!("{key}_short_days"), 0.5).unwrap_or(short.mean);
     let fill = v.measure(&format!("{key}_fill"))?;
-    if chance <= YEAR_CHANCE || fill.quantiles[1] >= SERVED {
+    let aimed = missed(v).any(|a| a.measure == fill.name);
+    let served = fill.quantiles[2];
+    if served >= SERVED && !aimed {
         return None;
     }
-    let aimed = v.result.aims.iter().any(|a| !a.met && a.measure == fill.name);
-    let weight = (1.0 - fill.quantiles[2]) + if aimed { 1.0 } else { 0.0 };
+    let weight = (1.0 - served) * short.quantiles[2];
     if fill.max <= 0.0 {
-        return Some(Trouble { day: from, weight, words: format!("there is never any {name}") });
+        return Some((weight, format!("{name}: there is never any")));
     }
-    if let Some((day, words)) = runs_out(v, name, key, from) {
-        return Some(Trouble { day, weight, words });
-    }
-    let there = percent(fill.quantiles[2]);
-    Some(Trouble {
-        day: from,
-        weight,
-        words: format!("{name} is short {}: {there} of what is wished is there", v.on_days(short)),
-    })
+    let gone = runs_out(v, key, from).map_or_else(String::new, |words| format!("; {words}"));
+    let there = percent(served);
+    Some((weight, format!("{name}: {there} of what was wished was there; short {}{gone}", v.on_days(short))))
 }
 
 /// The stock of a wish is gone after it has been there.
-fn runs_out(v: &Voice, name: &str, key: &str, from: usize) -> Option<(usize, String)> {
+fn runs_out(v: &Voice, key: &str, from: usize) -> Option<String> {
     const NOTHING_KG: f64 = 0.02;
     let band = v.band(&format!("{key}_stock"))?;
     let gone = |quantile: usize, after: usize| -> Option<usize> {
@@ -316,54 +387,11 @@ fn runs_out(v: &Voice, name: &str, key: &str, from: usize) -> Option<(usize, Str
         return None;
     }
     let years = if v.single() { String::new() } else { format!(" in half of the {}", v.span.many()) };
-    Some((day, format!("the {name} is gone by the week of {}{years}", v.span.day_words(day))))
-}
-
-fn remedies(v: &Voice, page: &mut Page) {
-    let all = &v.result.remedies;
-    let Some(tried) = all.iter().map(|r| r.trials).min() else { return };
-    let mut lines: Vec<(bool, String)> = all.iter().filter_map(|r| Some((r.mends, remedy(v, r)?))).collect();
-    // What mends it first; else single steps before two at once.
-    lines.sort_by_key(|(mends, line)| (!mends, line.contains(", and room for")));
-    if lines.is_empty() {
-        let words: Vec<String> = all.iter().map(|r| r.words.clone()).collect();
-        page.say(format!("Tried, and of no real help: {}.", join(&words, "and")));
-        return;
-    }
-    let heading = if lines.iter().any(|(mends, _)| *mends) {
-        "What would mend it"
-    } else {
-        "What would help, though nothing that was tried keeps every aim"
-    };
-    page.heading(heading);
-    for (_, line) in lines {
-        page.item(line);
-    }
-    page.say(format!("Each was run on the same luck for {}.", v.span.trials(tried)));
-}
-
-/// A remedy that changes something; `None` for one that does not.
-fn remedy(v: &Voice, r: &Remedy) -> Option<String> {
-    const WORTH_TELLING: f64 = 0.02;
-    if r.mends {
-        return Some(format!("{}: then every aim is kept.", capital(&r.words)));
-    }
-    let missed = v.result.aims.iter().filter(|a| !a.met);
-    let better: Vec<String> = r
-        .met_parts
-        .iter()
-        .zip(missed)
-        .filter(|(with, a)| **with > a.met_part + WORTH_TELLING)
-        .map(|(with, a)| {
-            let (with, without) = (per_hundred(*with), a.met_part * 100.0);
-            format!("{} in {with} {}, not {without:.0}", bound(&a.aim), v.span.many())
-        })
-        .collect();
-    (!better.is_empty()).then(|| format!("{}: {}.", capital(&r.words), join(&better, "and")))
+    Some(format!("all gone by the week of {}{years}", v.span.day_words(day)))
 }
 
 /// An aim without its part of years: `waste below 3 %`.
-fn bound(aim: &str) -> &str {
+pub(super) fn bound(aim: &str) -> &str {
     aim.rsplit_once(" in ").map_or(aim, |(bound, _)| bound)
 }
 

@@ -41,7 +41,7 @@ pub(crate) fn fate_words(key: &str) -> &str {
     let fate = Fate::ALL.iter().find(|f| f.key() == key);
     match fate {
         Some(Fate::Drunk) => "drunk at the table",
-        Some(Fate::Eaten) => "eaten as butter, cheese, cream and the like",
+        Some(Fate::Eaten) => "made into other food and eaten",
         Some(Fate::Calf) => "drunk by the calf on its dam",
         Some(Fate::Fed) => "fed to animals",
         Some(Fate::KeptByHelper) => "kept by whoever milked while you were away",
@@ -158,10 +158,10 @@ fn short(v: &Voice, page: &mut Page) {
     let (mut never, mut seldom, mut lines) = (Vec::new(), Vec::new(), Vec::new());
     for want in wants(v) {
         let Some(d) = v.measure(&format!("{}_short_days", want.key)) else { continue };
+        let any = v.part_above(&format!("{}_short_days", want.key), 0.5).unwrap_or(1.0);
         if d.max <= 0.0 {
             never.push(want.name.clone());
-        } else if d.quantiles[3] <= 0.0 {
-            let any = v.part_above(&format!("{}_short_days", want.key), 0.5).unwrap_or(0.0);
+        } else if any < 0.1 {
             seldom.push(format!("{} ({})", want.name, v.in_of(any)));
         } else {
             lines.push(short_words(v, &want, d));

@@ -19,7 +19,7 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
     rules(v, page);
 }
 
-/// `58 L in the middle year; up to 64 L in 9 of 10 years, 70 L in 19 of 20`.
+/// `in the middle year 58 L, in 9 of 10 years up to 64 L, in 19 of 20 up to 70 L`.
 fn up_to(v: &Voice, m: &Summary, words: impl Fn(f64) -> String) -> String {
     let [_, _, middle, nine, nineteen] = m.quantiles.map(&words);
     if v.single() || middle == nineteen {
@@ -27,9 +27,20 @@ fn up_to(v: &Voice, m: &Summary, words: impl Fn(f64) -> String) -> String {
     }
     let (one, many) = (v.span.one(), v.span.many());
     if nine == nineteen {
-        return format!("{middle} in the middle {one}; up to {nineteen} in 19 of 20 {many}");
+        return format!("in the middle {one} {middle}, in 19 of 20 {many} up to {nineteen}");
     }
-    format!("{middle} in the middle {one}; up to {nine} in 9 of 10 {many}, {nineteen} in 19 of 20")
+    format!("in the middle {one} {middle}, in 9 of 10 {many} up to {nine}, in 19 of 20 up to {nineteen}")
+}
+
+/// What the remedies with more room reached, the best first.
+fn with_more_room(v: &Voice) -> String {
+    let Some(r) = v.result.remedies.iter().find(|r| r.words.starts_with("room for ")) else {
+        return String::new();
+    };
+    match super::remedies::remedy(v, r) {
+        Some(line) => format!(" Tried: {line}"),
+        None => format!(" Tried, and of no real help: {}.", r.words),
+    }
 }
 
 fn room(v: &Voice) -> String {
@@ -47,11 +58,12 @@ fn room(v: &Voice) -> String {
     if let Some(d) = v.measure("days_over_full").filter(|d| d.max > 0.0) {
         out.push_str(&format!(" Something had no place in the cold {}.", v.on_days(d)));
     }
-    if m.quantiles[4] > v.facts.cold_l * (1.0 + 1e-9) {
+    let jars_lack = v.measure("jars_wanted").is_some_and(|j| j.quantiles[4] > v.facts.cold_jars + 0.5);
+    if jars_lack || m.quantiles[4] > v.facts.cold_l * (1.0 + 1e-9) {
         out.push_str(
-            " This is the most the routine tried to hold as it stands; with more room it would keep more, so the room \
-             with which the plan holds has to be tried.",
+            " This is the most the routine ever tried to hold; the room with which the plan holds has to be tried.",
         );
+        out.push_str(&with_more_room(v));
     }
     out
 }
@@ -80,13 +92,24 @@ fn jars(v: &Voice) -> String {
 fn hands(v: &Voice) -> String {
     let Some(all) = v.measure("hands_used") else { return String::new() };
     let mut out = format!("{} a day, chores and kitchen together", capital(&v.range(all, minutes)));
-    let middle = |name: &str| v.measure(name).map(|m| minutes(m.quantiles[2]));
-    if let (Some(chores), Some(kitchen)) = (middle("chores_mean"), middle("kitchen_mean")) {
-        out.push_str(&format!(
-            ": {chores} of chores ({}) and {kitchen} in the kitchen, of the {} set aside",
-            if v.facts.animals { "milking, straining, jars, feeding" } else { "fetching, jars" },
-            minutes(v.facts.kitchen_minutes)
-        ));
+    let middle = |name: &str| v.measure(name).map(|m| m.quantiles[2]);
+    let fed = v.result.fates.iter().any(|f| f.fate == "fed_to_animals" && f.part > 0.0);
+    let chores = match (v.facts.animals, fed) {
+        (true, true) => "milking, straining, jars, feeding",
+        (true, false) => "milking, straining, jars",
+        (false, true) => "fetching, jars, feeding",
+        (false, false) => "fetching, jars",
+    };
+    let mut parts = Vec::new();
+    if let Some(m) = middle("chores_mean").filter(|m| *m >= 0.5) {
+        parts.push(format!("{} of chores ({chores})", minutes(m)));
+    }
+    if let Some(m) = middle("kitchen_mean").filter(|m| *m >= 0.5) {
+        let aside = minutes(v.facts.kitchen_minutes);
+        parts.push(format!("{} in the kitchen, of the {aside} set aside", minutes(m)));
+    }
+    if !parts.is_empty() {
+        out.push_str(&format!(": {}", join(&parts, "and")));
     }
     out.push('.');
     if let Some(m) = v.measure("hands_used_busiest") {
@@ -96,7 +119,8 @@ fn hands(v: &Voice) -> String {
 }
 
 fn dry(v: &Voice) -> String {
-    let Some(m) = v.measure("dry_days").filter(|m| m.max > 0.0) else { return String::new() };
+    // Nothing where hardly any year has a dry day.
+    let Some(m) = v.measure("dry_days").filter(|m| m.quantiles[4] > 0.0) else { return String::new() };
     if m.quantiles[2] <= 0.0 {
         return format!("There are no dry weeks in the middle {}.", v.span.one());
     }
@@ -107,11 +131,15 @@ fn dry(v: &Voice) -> String {
             let fill = v.measure(&format!("{}_dry_fill", w.key))?;
             let middle = fill.quantiles[2];
             // Nothing wished in those weeks counts as all of it there.
-            if fill.quantiles[0] <= 0.0 && fill.max >= 1.0 && middle <= 0.0 {
+            if fill.min >= 1.0 && v.facts.wishes.iter().any(|f| f.key == w.key && f.rests) {
                 return None;
             }
             let part = if middle <= 0.0 { "none".into() } else { percent(middle) };
             let mut text = format!("{part} of the {}", w.name);
+            // A year in which nothing was wished then counts as all of it there.
+            if middle <= 0.0 {
+                return Some(text);
+            }
             if let Some(whole) =
                 v.part_above(&format!("{}_dry_fill", w.key), 0.99 - 1e-9).filter(|p| *p > 0.0 && !v.single())
             {
@@ -153,12 +181,16 @@ fn chilling(v: &Voice) -> String {
 }
 
 /// Reasons in words.
-pub(crate) fn reason(b: Blocked) -> &'static str {
+pub(crate) fn reason(b: Blocked, v: &Voice, rule: usize) -> &'static str {
     match b {
+        // Only a rule that waits for a stock to fall can find too much of it.
+        Blocked::Stock if !v.facts.waits_for_less.get(rule).copied().unwrap_or(false) => {
+            "too little in store"
+        }
         Blocked::Day => "not its weekday",
         Blocked::Phase => "not its season or not its time in the lactation",
         Blocked::Stock => "too little or too much in store",
-        Blocked::Age => "nothing old, fresh or rested enough",
+        Blocked::Age => "nothing old or fresh enough",
         Blocked::Fullness => "the store is not so full",
         Blocked::Limit => "its own limit",
         Blocked::Minutes => "no kitchen time",
@@ -178,7 +210,7 @@ pub(crate) fn main_reason(r: &RuleMean) -> Option<(Blocked, f64)> {
 fn rules(v: &Voice, page: &mut Page) {
     let routine = v.facts.routine.min(v.result.rules.len());
     let mut lines = Vec::new();
-    for (n, r) in v.result.rules[..routine].iter().enumerate() {
+    for (n_rule, r) in v.result.rules[..routine].iter().enumerate() {
         let lead = if r.fired <= 0.0 {
             "Never worked"
         } else if r.days_fired < 1.0 {
@@ -187,9 +219,9 @@ fn rules(v: &Voice, page: &mut Page) {
             continue;
         };
         let why = main_reason(r).map_or_else(String::new, |(b, n)| {
-            format!(" Held back most by: {} (on {} a {}).", reason(b), days(n), v.span.one())
+            format!(" Held back most by: {} (on {} a {}).", reason(b, v, n_rule), days(n), v.span.one())
         });
-        lines.push(format!("{lead}: {}. {}.{why}", n + 1, r.rule));
+        lines.push(format!("{lead}: {}. {}.{why}", n_rule + 1, r.rule));
     }
     if lines.is_empty() {
         return;

@@ -3,6 +3,7 @@
 mod answer;
 mod body;
 mod house;
+mod remedies;
 
 pub(super) use body::{CAUSES, fate_words, wants};
 pub(super) use house::{main_reason, reason};
