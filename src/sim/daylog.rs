@@ -30,9 +30,7 @@ impl DayLog {
     }
 
     /// The row of a day: fixed measures, then the stocks of the wishes.
-    pub(crate) fn row(&mut self, day: usize) -> (&mut [f32; DAY_MEASURES], &mut [f32]) {
-        let row = &mut self.data[day * self.measures..(day + 1) * self.measures];
-        // A row is never shorter than the fixed measures.
-        row.split_first_chunk_mut().expect("a row of a day log")
+    pub(crate) fn row(&mut self, day: usize) -> (&mut [f32], &mut [f32]) {
+        self.data[day * self.measures..(day + 1) * self.measures].split_at_mut(DAY_MEASURES)
     }
 }

@@ -3,7 +3,7 @@
 use super::larder::{CRUMB, Choice};
 use super::outcome::Fate;
 use super::trial::Trial;
-use crate::scenario::plan::{ItemId, fixed};
+use crate::scenario::plan::{Action, ItemId, Plan, fixed};
 
 impl Trial<'_> {
     /// New caps in the morning.
@@ -21,7 +21,8 @@ impl Trial<'_> {
         self.takers[item.at()].iter().map(|&(o, n)| self.caps_left[n].min(self.outlet_left[o])).sum()
     }
 
-    /// Feeds up to `kg` of an item from store, oldest first; returns the kg fed.
+    /// Feeds up to `kg` of an item from store, oldest first; returns the kg that
+    /// left the store, foul jars among them.
     pub(super) fn feed(&mut self, item: ItemId, kg: f64, choice: Choice) -> f64 {
         let most = self.appetite(item).min(kg);
         if most <= CRUMB {
@@ -29,13 +30,14 @@ impl Trial<'_> {
         }
         let (food, foul) = self.larder.serve(item, most, choice);
         self.found_foul(foul);
-        self.serve_animals(item, food)
+        self.serve_animals(item, food);
+        food.mass + foul.mass
     }
 
     /// Books matter as fed; the caller has asked [`Self::appetite`] first.
-    pub(super) fn serve_animals(&mut self, item: ItemId, matter: crate::dairy::matter::Matter) -> f64 {
+    pub(super) fn serve_animals(&mut self, item: ItemId, matter: crate::dairy::matter::Matter) {
         if matter.mass <= 0.0 {
-            return 0.0;
+            return;
         }
         let mut left = matter.mass;
         for &(o, n) in &self.takers[item.at()] {
@@ -49,30 +51,89 @@ impl Trial<'_> {
         }
         self.ledger.went(Fate::Fed, matter);
         self.today.fed += matter.mass;
-        matter.mass
     }
 
-    /// The evening round: by-products and sour milk, beyond what the table
-    /// wishes of them for a week and the kitchen makes something of.
-    pub(super) fn evening_feed(&mut self) {
-        let plan = self.plan;
-        let present = self.larder.present();
-        for (i, o) in plan.outlets.iter().enumerate() {
-            if self.outlet_left[i] <= CRUMB || o.by_itself & present == 0 {
-                continue;
-            }
-            for n in 0..self.rounds[i].len() {
-                let item = self.rounds[i][n];
-                let spare = self.larder.stock(item) - self.kept_for_table[item.at()];
-                if spare > CRUMB {
-                    self.feed(item, spare, Choice::ANY);
-                }
+    /// Young that live on milk are served in the morning, before the people.
+    pub(super) fn feed_young(&mut self) {
+        for (o, outlet) in self.plan.outlets.iter().enumerate() {
+            if outlet.first {
+                self.round(o);
             }
         }
+    }
+
+    /// The evening round: what each is given without being asked, beyond what
+    /// the table wishes of it for a week, the kitchen makes something of, and
+    /// tomorrow's drinking.
+    pub(super) fn evening_feed(&mut self) {
+        for o in 0..self.plan.outlets.len() {
+            self.round(o);
+        }
         // Sour jars have a cap; nobody keeps a fridge full of them.
-        let over = self.larder.stock(fixed::SOUR_MILK) - plan.keeping.sour_cap_kg;
+        let over = self.larder.stock(fixed::SOUR_MILK) - self.plan.keeping.sour_cap_kg;
         if over > CRUMB {
             self.pour_out(fixed::SOUR_MILK, over, Choice::ANY, None);
         }
     }
+
+    /// One outlet is given what it takes by itself, within its own caps.
+    fn round(&mut self, o: usize) {
+        let outlet = &self.plan.outlets[o];
+        if self.outlet_left[o] <= CRUMB || outlet.by_itself & self.larder.present() == 0 {
+            return;
+        }
+        for n in 0..self.rounds[o].len() {
+            let (item, cap) = self.rounds[o][n];
+            let spare = if outlet.first { self.larder.stock(item) } else { self.beyond_house(item) };
+            let most = spare.min(self.caps_left[cap]).min(self.outlet_left[o]);
+            if most <= CRUMB {
+                continue;
+            }
+            let (food, foul) = self.larder.serve(item, most, Choice::ANY);
+            self.found_foul(foul);
+            self.caps_left[cap] -= food.mass;
+            self.outlet_left[o] -= food.mass;
+            self.ledger.went(Fate::Fed, food);
+            self.today.fed += food.mass;
+        }
+    }
+
+    /// Stock of an item that neither table nor kitchen waits for, kg.
+    fn beyond_house(&self, item: ItemId) -> f64 {
+        let mut spare = self.larder.stock(item);
+        if item == fixed::WHOLE || item == fixed::SKIMMED {
+            spare = spare.min(self.drinking_stock() - self.reserve());
+        }
+        for keep in &self.keeps {
+            let Some(at) = keep.items.iter().position(|&i| i == item) else { continue };
+            // The items before it in its row are kept first.
+            let before: f64 = keep.items[..at].iter().map(|&i| self.larder.stock(i)).sum();
+            spare -= (keep.kg - before).max(0.0);
+        }
+        spare.max(0.0)
+    }
+}
+
+/// What the evening round leaves for the house: so much of these items together.
+#[derive(Debug)]
+pub(super) struct Keep {
+    kg: f64,
+    items: Vec<ItemId>,
+}
+
+/// A week of each wish; and a smallest batch of whey, soured cream and the like
+/// that a rule may still make something of.
+pub(super) fn keeps(plan: &Plan) -> Vec<Keep> {
+    let wishes = plan.household.wishes.iter();
+    let mut keeps: Vec<Keep> =
+        wishes.map(|w| Keep { kg: w.gladly_kg.max(w.at_least_kg), items: w.items.clone() }).collect();
+    for rule in &plan.rules {
+        let Action::Make { recipe, .. } = rule.action else { continue };
+        let recipe = &plan.recipes[recipe.at()];
+        for input in &recipe.inputs {
+            let items = input.items.iter().copied().filter(|i| !plan.items[i.at()].sweet).collect();
+            keeps.push(Keep { kg: recipe.least_kg * input.per_kg, items });
+        }
+    }
+    keeps
 }

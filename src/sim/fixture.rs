@@ -83,6 +83,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
             thawed_part: 0.0,
             kitchen_minutes: [[600.0; 7]; 12],
             kept_back_days: 0.0,
+            drink_from_day: u32::MAX,
             chore_minutes: 25.0,
             jar_minutes: 2.0,
             feeding_minutes: 5.0,
@@ -250,6 +251,7 @@ pub(super) fn pigs(kg: f64) -> OutletPlan {
             .to_vec(),
         most_kg: kg,
         by_itself: 1 << fixed::WHEY.0 | 1 << fixed::BUTTERMILK.0 | 1 << fixed::SOUR_MILK.0,
+        first: false,
     }
 }
 

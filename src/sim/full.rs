@@ -10,9 +10,13 @@ impl Trial<'_> {
     pub(super) fn make_room(&mut self) {
         self.larder.find_places();
         self.note_room();
-        if !self.larder.has_unplaced() {
-            return;
+        if self.larder.has_unplaced() {
+            self.tonight();
         }
+        self.chill();
+    }
+
+    fn tonight(&mut self) {
         self.today.over_full = true;
         let plan = self.plan;
         let base = plan.rules.len();
@@ -48,7 +52,7 @@ impl Trial<'_> {
     fn kg_in_the_way(&self, item: ItemId) -> f64 {
         let density = self.plan.items[item.at()].density;
         let jar = self.plan.jars.last().map_or(1.0, |j| j.working_l);
-        let unplaced = self.larder.jar_litres(crate::sim::larder::COUNTER);
+        let unplaced = self.larder.unplaced_jar_l();
         jar.max(unplaced) * density
     }
 

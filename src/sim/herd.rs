@@ -173,7 +173,8 @@ impl Animal {
         let mut kg = c.yield_kg[at] * self.level * (1.0 + noise).max(LEAST_PART);
         let (fat, protein) = (c.fat[at], c.protein[at]);
         let once = plan.milkings < 2 || day as i32 <= self.once_until;
-        if once {
+        // A calf on her empties her between milkings.
+        if once && self.calf(day, plan) == Calf::Gone {
             let stage = usize::from(dim > 100) + usize::from(dim > 200);
             kg *= plan.once_a_day[stage];
         }

@@ -3,7 +3,7 @@
 use super::larder::{CRUMB, Choice, SLACK};
 use super::outcome::Blocked;
 use super::trial::Trial;
-use crate::scenario::plan::{Action, Condition, ItemMask, RulePlan};
+use crate::scenario::plan::{Action, Condition, ItemMask, PlaceId, RulePlan};
 
 /// What a firing took.
 #[derive(Clone, Copy, Debug)]
@@ -211,7 +211,7 @@ impl Trial<'_> {
 
     fn days_of_supply(&self, wish: Option<u16>) -> f64 {
         let (stock, a_day) = match wish {
-            None => (self.drinking_stock(), self.drink_a_day),
+            None => (self.drinking_stock(), self.drink_a_day()),
             Some(w) => {
                 let wish = &self.plan.household.wishes[usize::from(w)];
                 let a_day = if wish.at_least_kg > 0.0 { wish.at_least_kg } else { wish.gladly_kg } / 7.0;
@@ -225,16 +225,26 @@ impl Trial<'_> {
         let did = |kg: f64| if kg > CRUMB { Ok(Fired { kg, minutes: 0.0 }) } else { Err(Blocked::Stock) };
         match rule.action {
             Action::Skim { after_hours, depth, apart, minutes_per_jar } => {
-                self.skim(after_hours, depth, apart, minutes_per_jar)
+                let kept = rule.keep_back_kg;
+                self.skim(after_hours, depth, apart, minutes_per_jar, kept)
             }
             Action::Make { recipe, batch_kg } => self.make(luck, recipe, batch_kg, rule.keep_back_kg),
             Action::Move { item, to, most_kg } => {
                 // What stands there already is neither moved nor kept back.
-                let beside = self.larder.stock_beside(item, to) - rule.keep_back_kg;
+                let store = self.plan.places[to.at()].store;
+                let here = |p: PlaceId| self.plan.places[p.at()].store == store;
+                let beside = self.larder.stock_beside(item, here) - rule.keep_back_kg;
                 if beside <= CRUMB {
                     return Err(Blocked::Stock);
                 }
-                let kg = self.larder.shift(item, None, to, beside.min(most_kg));
+                // The roomiest shelves first, then the other shelves of that store.
+                let most = beside.min(most_kg);
+                let mut kg = 0.0;
+                let others =
+                    (0..self.plan.places.len()).map(|p| PlaceId(p as u8)).filter(|&p| p != to && here(p));
+                for p in std::iter::once(to).chain(others) {
+                    kg += self.larder.shift(item, |p| !here(p), p, most - kg);
+                }
                 if kg > CRUMB { did(kg) } else { Err(Blocked::JarsOrRoom) }
             }
             Action::Feed { item, most_kg } => {

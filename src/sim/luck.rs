@@ -181,7 +181,7 @@ impl Luck {
                 .iter()
                 .map(|r| if r.fails > 0.0 { vec![0.0; days] } else { Vec::new() })
                 .collect(),
-            jar_breaks: vec![0.0; 64],
+            jar_breaks: vec![0.0; 64 + days / 2],
             days,
             keys,
         }

@@ -51,7 +51,6 @@ impl Trial<'_> {
             // Every jar opened was foul.
             return Err(Blocked::Stock);
         }
-        self.made_into += batch.matter.milk;
         let fails =
             luck.batches[id.at()].get(self.day as usize).is_some_and(|&u| luck.happens(recipe.fails, u));
         self.finish(recipe, kg, &batch, fails);
@@ -103,6 +102,11 @@ impl Trial<'_> {
             let taken = self.larder.take(item, left, choice);
             self.found_foul(taken.foul);
             left -= taken.matter.mass;
+            // What was made into a product once is not made again.
+            if item.at() < fixed::COUNT && !self.plan.items[item.at()].byproduct && item != fixed::BUTTERMILK
+            {
+                self.made_into += taken.matter.milk;
+            }
             batch.join(&taken);
         }
     }
@@ -119,7 +123,11 @@ impl Trial<'_> {
             }
             let Container::Volume { litres_per_kg } = item.container else { continue };
             let kinds = item.places.iter().map(|p| plan.places[p.at()].kind);
-            if item.places.is_empty() || kinds.clone().any(|k| k == PlaceKind::Fridge) {
+            if item.places.is_empty() {
+                // No such store, no such batch.
+                return 0.0;
+            }
+            if kinds.clone().any(|k| matches!(k, PlaceKind::Fridge | PlaceKind::Counter)) {
                 continue;
             }
             let fits: f64 = item.places.iter().map(|&p| self.larder.fits_kg(p, litres_per_kg)).sum();
@@ -198,9 +206,10 @@ impl Trial<'_> {
             risen: 0.0,
             ready: now + wait + ageing,
             ageing_loss: if n == 0 { recipe.ageing_loss } else { 0.0 },
-            day: self.day,
+            day: taken.day.min(self.day),
             species: taken.species,
-            foul: false,
+            foul: sweet && taken.tainted,
+            warm: false,
         };
         self.made[item.at()] += matter.mass;
         self.put_away(&parcel);

@@ -1,7 +1,7 @@
 //! Milk comes in: milkings, their mishaps and chilling, and what is fetched.
 
 use super::Luck;
-use super::larder::Parcel;
+use super::larder::{COUNTER, Parcel};
 use super::outcome::{Fate, Source};
 use super::trial::Trial;
 use crate::dairy::Species;
@@ -29,14 +29,15 @@ impl Trial<'_> {
                 break;
             }
             self.spell_hazard -= gap;
+            // From this midnight on; a milking is hit when its hour falls within.
             self.spell_until = self.spell_until.max(f64::from(self.day) + k.spell_days * length);
             self.spell_next += 2;
         }
     }
 
-    /// Within so many days of the first freshening.
+    /// Within so many days of the first freshening, be it before the run.
     pub(super) fn early(&self, days: u32) -> bool {
-        self.out.freshened.is_some_and(|f| (self.day as i32 - f) < days as i32)
+        self.first_fresh.is_some_and(|f| (self.day as i32 - f) < days as i32)
     }
 
     /// One milking (0 morning, 1 evening): pails, losses, jars, chilling.
@@ -77,8 +78,7 @@ impl Trial<'_> {
         }
         let at = 2 * self.day as usize + which;
         let spilled = luck.happens(self.spill_chance(), luck.spill[at]);
-        let foul =
-            f64::from(self.day) < self.spell_until && luck.happens(plan.keeping.spell_foul, luck.foul[at]);
+        let foul = self.larder.now < self.spell_until && luck.happens(plan.keeping.spell_foul, luck.foul[at]);
         let life = plan.keeping.life_days * luck.factor(plan.keeping.life_log_sd, luck.life[at]);
         for (species, pail) in pools {
             if pail.mass <= 0.0 {
@@ -89,7 +89,7 @@ impl Trial<'_> {
                 self.ledger.went(Fate::KeptByHelper, pail);
                 continue;
             }
-            self.milk_seen = true;
+            (self.milk_seen, self.home_milk_seen) = (true, true);
             if spilled {
                 self.ledger.went(Fate::WastedSpilled, pail);
                 continue;
@@ -109,10 +109,9 @@ impl Trial<'_> {
                 day: self.day,
                 species,
                 foul,
+                warm: true,
             };
-            let warm_l = parcel.matter.mass / plan.items[fixed::WHOLE.at()].density;
-            let place = self.put_away(&parcel);
-            self.chill(place, species, warm_l);
+            self.put_away(&parcel);
         }
         self.out.peak_kg = self.out.peak_kg.max(self.today.drawn);
     }
@@ -122,20 +121,47 @@ impl Trial<'_> {
         if self.early(k.spell_early_days) { k.spill_early } else { k.spill }
     }
 
-    /// Looks up how long the load takes to chill where it came to stand, and
-    /// charges the warm hours to its life.
-    pub(super) fn chill(&mut self, place: Option<PlaceId>, species: Species, warm_l: f64) {
-        let Some(place) = place else { return };
-        let Some(table) = &self.plan.places[place.at()].chill else { return };
-        let inside = (self.larder.jar_litres(place) - warm_l).max(0.0);
-        let at = table.find(warm_l, inside);
+    /// Looks up how long what came in warm takes to chill where it has come to
+    /// stand, and charges the warm hours to its life. All that is warm in a
+    /// place is one load. What found no place in the cold stays warm until it
+    /// does, and its milking is late. Call once room has been made.
+    pub(super) fn chill(&mut self) {
+        let plan = self.plan;
+        let (mut milked, mut out, mut late) = (false, false, false);
+        let mut hours = 0.0_f64;
+        for (p, place) in plan.places.iter().enumerate() {
+            let id = PlaceId(p as u8);
+            let (warm, fresh) = self.larder.warm_l(id);
+            if warm <= 0.0 {
+                continue;
+            }
+            let Some(table) = &place.chill else {
+                out |= fresh && id == COUNTER;
+                continue;
+            };
+            let inside = (self.larder.jar_litres(id) - warm).max(0.0);
+            let at = table.find(warm, inside);
+            self.larder.cool(id, table.value(&table.life_days, at));
+            if fresh {
+                milked = true;
+                // A milking is as cold as its slowest jar.
+                hours = hours.max(table.value(&table.hours_to_4c, at));
+                let to_10 = table.value(&table.hours_to_10c, at) + MILKING_HOURS;
+                let to_7 = table.value(&table.hours_to_7c, at);
+                late |= to_10 > RULE_10C_HOURS || to_7 > RULE_7C_HOURS;
+            }
+        }
+        // Where nothing chills by a table there is nothing to say.
+        if !milked && !(out && self.chills) {
+            return;
+        }
         self.out.milkings += 1;
-        self.out.chill_hours += table.value(&table.hours_to_4c, at);
-        let to_10 = table.value(&table.hours_to_10c, at) + MILKING_HOURS;
-        let to_7 = table.value(&table.hours_to_7c, at);
-        self.out.chill_late += u32::from(to_10 > RULE_10C_HOURS || to_7 > RULE_7C_HOURS);
-        let days = table.value(&table.life_days, at);
-        self.larder.shorten(fixed::WHOLE, place, species, days);
+        self.out.chill_late += u32::from(late || out);
+        if out {
+            self.out.chill_left_out += 1;
+        } else {
+            self.out.chill_hours += hours;
+        }
     }
 
     /// Milk fetched from elsewhere arrives with the pick-ups.
@@ -159,8 +185,8 @@ impl Trial<'_> {
             self.milk_seen = true;
             let now = self.larder.now;
             let life = plan.keeping.life_days * luck.factor(plan.keeping.life_log_sd, own.life[day]);
-            let foul = f64::from(self.day) < self.spell_until
-                && luck.happens(plan.keeping.spell_foul, own.foul[day]);
+            let foul =
+                self.larder.now < self.spell_until && luck.happens(plan.keeping.spell_foul, own.foul[day]);
             let life = if foul { life * plan.keeping.foul_life_part } else { life };
             let parcel = Parcel {
                 item: fixed::WHOLE,
@@ -175,6 +201,7 @@ impl Trial<'_> {
                 day: self.day,
                 species: f.species,
                 foul,
+                warm: false,
             };
             self.put_away(&parcel);
         }

@@ -3,6 +3,8 @@
 //! A trial is a pure function of ([`Plan`](crate::scenario::Plan), [`Luck`]).
 
 mod daylog;
+#[cfg(test)]
+mod fates;
 mod feed;
 #[cfg(test)]
 mod fixture;

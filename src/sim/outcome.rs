@@ -261,18 +261,19 @@ pub struct Outcome {
     pub kitchen_minutes: f64,
     /// Most minutes on any one day, chores and kitchen.
     pub busiest_minutes: f64,
-    /// Milkings chilled.
+    /// Milkings put by, chilled or left out.
     pub milkings: u32,
-    /// Hours to 4.4 °C, summed over milkings.
+    /// Hours to 4.4 °C of the slowest jar, summed over milkings that all went into the cold.
     pub chill_hours: f64,
-    /// Milkings later than the two-hour rule (7 °C two hours after milking, 10 °C four hours after its start).
+    /// Milkings later than the two-hour rule (7 °C two hours after milking, 10 °C four hours after its
+    /// start); those left out are.
     pub chill_late: u32,
+    /// Milkings of which some stayed on the counter for want of cold room.
+    pub chill_left_out: u32,
     /// Days without milk for people from any animal (with animals only).
     pub dry_days: u32,
     /// First day of the first dry spell after the first freshening.
     pub first_dry_day: Option<u32>,
-    /// Day of the first freshening within the run.
-    pub freshened: Option<i32>,
     /// Highest yield of any day, kg.
     pub peak_kg: f64,
 }

@@ -21,6 +21,7 @@ impl Trial<'_> {
         depth: SkimDepth,
         apart: bool,
         minutes_per_jar: f64,
+        kept: f64,
     ) -> Result<Fired, Blocked> {
         let before = self.larder.dirty_counts();
         let mut skimmed = Taken::NOTHING;
@@ -41,7 +42,8 @@ impl Trial<'_> {
                 let rested_h = (self.larder.now - lot.rested) * 24.0;
                 if rested_h < after_hours * (1.0 - SLACK) {
                     why = why.max(Blocked::Age);
-                    break;
+                    i += 1;
+                    continue;
                 }
                 let layer = Layer::at_rest(lot.matter.fat_part(), risen, lot.species);
                 let deep = match depth {
@@ -54,14 +56,23 @@ impl Trial<'_> {
                     i += 1;
                     continue;
                 };
-                let cost = minutes_per_jar * f64::from(lot.jars);
-                if minutes + cost > self.minutes_left * (1.0 + SLACK) {
-                    why = why.max(Blocked::Minutes);
+                // Whole jars, as many as minutes and what is kept back allow.
+                let time = (self.minutes_left * (1.0 + SLACK) - minutes) / minutes_per_jar;
+                let by_time = if minutes_per_jar > 0.0 { time as u32 } else { lot.jars };
+                let spare = self.larder.stock(fixed::WHOLE) - kept + CRUMB;
+                let jars = (0..=lot.jars.min(by_time))
+                    .rev()
+                    .find(|&n| self.larder.jars_hold(fixed::WHOLE, &lot, n) <= spare)
+                    .unwrap_or(0);
+                if jars == 0 {
+                    why = why.max(if by_time == 0 { Blocked::Minutes } else { Blocked::Stock });
                     break;
                 }
-                minutes += cost;
+                let mass = self.larder.jars_hold(fixed::WHOLE, &lot, jars);
+                let Some(lot) = self.larder.part(fixed::WHOLE, place, i, mass, jars) else { break };
+                self.larder.empty_jars(&lot);
+                minutes += minutes_per_jar * f64::from(jars);
                 kg += lot.matter.mass;
-                self.larder.remove_whole(fixed::WHOLE, place, i);
                 let part = |matter| Taken {
                     matter,
                     foul: Matter::NONE,
@@ -69,6 +80,7 @@ impl Trial<'_> {
                     life,
                     tainted: lot.foul,
                     species: lot.species,
+                    day: lot.day,
                 };
                 let mut left = lot.matter;
                 let mut from = 0.0;
@@ -109,9 +121,10 @@ impl Trial<'_> {
             risen: 0.0,
             ready: self.larder.now,
             ageing_loss: 0.0,
-            day: self.day,
+            day: pool.day,
             species: pool.species,
             foul: pool.tainted,
+            warm: false,
         };
         self.put_away(&parcel);
     }

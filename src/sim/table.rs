@@ -25,8 +25,8 @@ impl Trial<'_> {
         let served = if wanted > CRUMB { self.pour(wanted) } else { 0.0 };
         self.today.drink_wanted = wanted;
         self.today.drink_served = served;
-        // Before the first milk there is nothing to miss.
-        if self.milk_seen {
+        // Before the first milk there is nothing to miss, unless it is overdue.
+        if self.milk_seen || self.day >= self.plan.household.drink_from_day {
             let dry = self.dry_today;
             tally(&mut self.wants[0], wanted, served, dry, self.day);
             self.today.milk_short = wanted > CRUMB && served < SERVED * wanted;
@@ -134,17 +134,29 @@ impl Trial<'_> {
             if self.larder.stock(item) <= 0.0 {
                 continue;
             }
-            let (food, foul) = self.larder.serve(item, left, Choice::READY);
-            self.found_foul(foul);
-            self.ledger.went(Fate::Eaten, food);
-            left -= food.mass;
+            // Asked again while something comes: what stays in an emptied jar
+            // was not eaten.
+            while left > CRUMB {
+                let (food, foul) = self.larder.serve(item, left, Choice::READY);
+                self.found_foul(foul);
+                self.ledger.went(Fate::Eaten, food);
+                left -= food.mass;
+                if food.mass <= CRUMB {
+                    break;
+                }
+            }
         }
         kg - left.max(0.0)
     }
 
     /// Drinking milk kept back before any rule may take milk, kg.
     pub(super) fn reserve(&self) -> f64 {
-        self.plan.household.kept_back_days * self.drink_a_day
+        self.plan.household.kept_back_days * self.drink_a_day()
+    }
+
+    /// Mean drinking of a day about now, guests with it, kg.
+    pub(super) fn drink_a_day(&self) -> f64 {
+        self.drink_by_day[self.day as usize]
     }
 
     /// Drinking milk in store, thawed not counted, kg.
@@ -195,11 +207,12 @@ fn tally(t: &mut WantTally, wanted: f64, served: f64, dry: bool, day: u32) {
     }
 }
 
-/// Mean drinking of the people of the house (guests left out), kg a day.
-pub(super) fn mean_drinking(people: &[PersonPlan]) -> f64 {
+/// Mean drinking a day, kg, of those who are there on a day or the next (a
+/// guest who comes tomorrow is kept milk for today).
+pub(super) fn mean_drinking(people: &[PersonPlan], day: usize) -> f64 {
     people
         .iter()
-        .filter(|p| p.present.is_empty())
+        .filter(|p| is_present(p, day) || is_present(p, day + 1))
         .map(|p| p.chance * p.mean_kg * f64::from((p.weekdays & 0x7f).count_ones()) / 7.0)
         .sum()
 }

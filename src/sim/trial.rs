@@ -1,6 +1,7 @@
 //! One trial, day by day.
 
 use super::DayLog;
+use super::feed::{Keep, keeps};
 use super::herd::{Animal, DayMilk};
 use super::kitchen::{Asks, RuleState};
 use super::larder::{CRUMB, Larder};
@@ -8,7 +9,7 @@ use super::ledger::Ledger;
 use super::luck::Luck;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
 use super::table::{OpenJar, has_guests, mean_drinking};
-use crate::scenario::plan::{Action, DayInfo, ItemId, PlaceKind, Plan, fixed};
+use crate::scenario::plan::{DayInfo, ItemId, PlaceKind, Plan, fixed};
 
 /// What a day adds up to.
 #[derive(Clone, Copy, Debug, Default)]
@@ -56,17 +57,24 @@ pub struct Trial<'p> {
     pub(super) caps_left: Vec<f64>,
     pub(super) outlet_left: Vec<f64>,
     /// What each outlet is given without being asked, in order.
-    pub(super) rounds: Vec<Vec<ItemId>>,
+    pub(super) rounds: Vec<Vec<(ItemId, usize)>>,
     /// Who takes each item, in order: outlet, and which of the caps. An outlet
     /// that names an item twice counts once.
     pub(super) takers: Vec<Vec<(usize, usize)>>,
     pub(super) asks: Vec<Asks>,
-    /// Kg of each item that the evening round leaves for table and kitchen.
-    pub(super) kept_for_table: Vec<f64>,
+    /// What the evening round leaves for table and kitchen.
+    pub(super) keeps: Vec<Keep>,
     pub(super) made: Vec<f64>,
     pub(super) made_into: f64,
-    pub(super) drink_a_day: f64,
+    /// Mean drinking about each day, kg.
+    pub(super) drink_by_day: Vec<f64>,
+    /// Some place has a table of chilling.
+    pub(super) chills: bool,
+    /// There has been milk; there has been milk from the own animals.
     pub(super) milk_seen: bool,
+    pub(super) home_milk_seen: bool,
+    /// Day of the first freshening of the plan; negative before the run.
+    pub(super) first_fresh: Option<i32>,
     pub(super) dry_today: bool,
     pub(super) spell_hazard: f64,
     pub(super) spell_next: usize,
@@ -81,41 +89,24 @@ impl<'p> Trial<'p> {
     #[must_use]
     pub fn new(plan: &'p Plan) -> Self {
         let lists = plan.when_full.tonight.len() + plan.when_full.tomorrow.len();
-        let mut kept_for_table = vec![0.0; plan.items.len()];
-        for wish in &plan.household.wishes {
-            for item in &wish.items {
-                kept_for_table[item.at()] += wish.gladly_kg.max(wish.at_least_kg);
-            }
-        }
-        // What a rule may still make something of is not fed away in the evening:
-        // a smallest batch of whey, soured cream and the like stays.
-        for rule in &plan.rules {
-            let Action::Make { recipe, .. } = rule.action else { continue };
-            let recipe = &plan.recipes[recipe.at()];
-            for input in &recipe.inputs {
-                for item in input.items.iter().filter(|i| !plan.items[i.at()].sweet) {
-                    kept_for_table[item.at()] += recipe.least_kg * input.per_kg;
-                }
-            }
-        }
         let mut takers = vec![Vec::new(); plan.items.len()];
+        let mut rounds = vec![Vec::new(); plan.outlets.len()];
         let mut caps = Vec::new();
         for (o, outlet) in plan.outlets.iter().enumerate() {
             for &(item, cap) in &outlet.takes {
                 let list: &mut Vec<(usize, usize)> = &mut takers[item.at()];
                 if list.last().is_none_or(|&(last, _)| last != o) {
                     list.push((o, caps.len()));
+                    if outlet.by_itself >> item.0 & 1 == 1 {
+                        rounds[o].push((item, caps.len()));
+                    }
                 }
                 caps.push(cap);
             }
         }
         Self {
             plan,
-            rounds: plan
-                .outlets
-                .iter()
-                .map(|o| o.takes.iter().map(|t| t.0).filter(|i| o.by_itself >> i.0 & 1 == 1).collect())
-                .collect(),
+            rounds,
             takers,
             asks: plan.rules.iter().map(Asks::of).collect(),
             larder: Larder::new(plan),
@@ -136,11 +127,16 @@ impl<'p> Trial<'p> {
             caps_left: caps.clone(),
             caps,
             outlet_left: vec![0.0; plan.outlets.len()],
-            kept_for_table,
+            keeps: keeps(plan),
             made: vec![0.0; plan.items.len()],
             made_into: 0.0,
-            drink_a_day: mean_drinking(&plan.household.people),
+            drink_by_day: (0..plan.days.len())
+                .map(|day| mean_drinking(&plan.household.people, day))
+                .collect(),
+            chills: plan.places.iter().any(|p| p.chill.is_some()),
             milk_seen: false,
+            home_milk_seen: false,
+            first_fresh: None,
             dry_today: false,
             spell_hazard: 0.0,
             spell_next: 0,
@@ -171,6 +167,8 @@ impl<'p> Trial<'p> {
         self.made_into = 0.0;
         self.open = None;
         self.milk_seen = false;
+        self.home_milk_seen = false;
+        self.first_fresh = None;
         self.dry_today = false;
         self.spell_hazard = 0.0;
         self.spell_next = 0;
@@ -180,6 +178,9 @@ impl<'p> Trial<'p> {
         self.out.clear();
         for ((a, plan), own) in self.herd.iter_mut().zip(&self.plan.animals).zip(&luck.animals) {
             *a = Animal::begin(plan, luck, own);
+            if a.fresh < 0 {
+                self.first_fresh = Some(self.first_fresh.map_or(a.fresh, |f| f.min(a.fresh)));
+            }
         }
     }
 
@@ -190,19 +191,18 @@ impl<'p> Trial<'p> {
         let start = day as f64;
         self.dawn(day, luck);
         let wasted_before = self.ledger.wasted();
-        self.larder.advance(start + hours.morning / 24.0);
-        self.spoil();
+        self.until(start, hours.morning);
         self.milking(0, luck);
         self.make_room();
-        self.larder.advance(start + hours.kitchen / 24.0);
+        self.feed_young();
+        self.until(start, hours.kitchen);
         self.kitchen(luck);
-        self.larder.advance(start + (hours.meals - 1.0).max(hours.kitchen) / 24.0);
+        self.until(start, (hours.meals - 1.0).max(hours.kitchen));
         self.fetch(luck);
-        self.larder.advance(start + hours.meals / 24.0);
-        self.settle();
+        self.until(start, hours.meals);
         self.meals(luck);
         self.make_room();
-        self.larder.advance(start + hours.evening / 24.0);
+        self.until(start, hours.evening);
         self.evening_feed();
         self.wash_up(luck);
         self.milking(1, luck);
@@ -210,6 +210,13 @@ impl<'p> Trial<'p> {
         self.plan_tomorrow();
         self.larder.advance(start + 1.0);
         self.close_day(day, wasted_before, log);
+    }
+
+    /// Lets time pass until an hour of the day, and finds what has spoilt or
+    /// become ready by then.
+    fn until(&mut self, start: f64, hour: f64) {
+        self.larder.advance(start + hour / 24.0);
+        self.spoil();
     }
 
     fn dawn(&mut self, day: usize, luck: &Luck) {
@@ -232,10 +239,10 @@ impl<'p> Trial<'p> {
             let m = &self.milk[i];
             in_milk |= !m.withheld && m.morning.mass + m.evening.mass > CRUMB;
             if a.days_in_milk(self.day) == 1 {
-                self.out.freshened.get_or_insert(self.day as i32);
+                self.first_fresh.get_or_insert(self.day as i32);
             }
         }
-        self.dry_today = self.milk_seen && !self.plan.animals.is_empty() && !in_milk;
+        self.dry_today = self.home_milk_seen && !in_milk;
         if self.dry_today {
             self.out.dry_days += 1;
             self.out.first_dry_day.get_or_insert(self.day);
@@ -244,6 +251,7 @@ impl<'p> Trial<'p> {
     }
 
     fn close_day(&mut self, day: usize, wasted_before: f64, log: &mut DayLog) {
+        debug_assert!(self.larder.jars_balance(), "a jar was lost");
         let t = self.today;
         let freezer = self.larder.used_l(PlaceKind::Freezer);
         let ageing = self.larder.used_l(PlaceKind::Ageing);

@@ -6,7 +6,7 @@ use super::ledger::fate_of;
 use super::outcome::Fate;
 use super::trial::Trial;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{ItemId, PlaceId, WasteCause};
+use crate::scenario::plan::{ItemId, WasteCause};
 
 impl Trial<'_> {
     /// What has reached the end of its life since yesterday; ageing that is done.
@@ -42,15 +42,14 @@ impl Trial<'_> {
     }
 
     /// Puts a parcel away; what finds no clean jar is fed or wasted.
-    pub(super) fn put_away(&mut self, parcel: &Parcel) -> Option<PlaceId> {
-        let (left, place) = self.larder.put(parcel);
+    pub(super) fn put_away(&mut self, parcel: &Parcel) {
+        let left = self.larder.put(parcel);
         if left.mass > 0.0 {
             let fed = self.appetite(parcel.item).min(left.mass);
             let part = left * (fed / left.mass);
             self.serve_animals(parcel.item, part);
             self.throw_out(parcel.item, left - part, Some(WasteCause::NoJar));
         }
-        place
     }
 
     /// Foul milk found on opening a jar.

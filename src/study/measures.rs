@@ -79,9 +79,11 @@ pub enum MeasureKey {
     ChoresMean,
     /// Kitchen time used, mean min/day.
     KitchenMean,
-    /// Hours to 4.4 °C, mean over milkings; 0 without any.
+    /// Hours to 4.4 °C of the slowest jar, mean over milkings that all went into
+    /// the cold; 0 without any.
     ChillHours,
-    /// Part of milkings later than the two-hour rule; 0 without any.
+    /// Part of milkings later than the two-hour rule, those left on the counter
+    /// for want of room among them; 0 without any.
     ChillLatePart,
     /// Days without milk for people from any animal.
     DryDays,
@@ -269,7 +271,10 @@ impl MeasureKey {
             Self::HandsBusiest => outcome.busiest_minutes,
             Self::ChoresMean => a_day(outcome.chore_minutes),
             Self::KitchenMean => a_day(outcome.kitchen_minutes),
-            Self::ChillHours => ratio(outcome.chill_hours, f64::from(outcome.milkings), 0.0),
+            Self::ChillHours => {
+                let chilled = outcome.milkings.saturating_sub(outcome.chill_left_out);
+                ratio(outcome.chill_hours, f64::from(chilled), 0.0)
+            }
             Self::ChillLatePart => ratio(f64::from(outcome.chill_late), f64::from(outcome.milkings), 0.0),
             Self::DryDays => f64::from(outcome.dry_days),
         }

@@ -102,6 +102,7 @@ pub fn house() -> (Plan, Names) {
             thawed_part: 0.0,
             kitchen_minutes: [[60.0; 7]; 12],
             kept_back_days: 1.0,
+            drink_from_day: u32::MAX,
             chore_minutes: 20.0,
             jar_minutes: 2.0,
             feeding_minutes: 5.0,
@@ -116,6 +117,7 @@ pub fn house() -> (Plan, Names) {
             takes: vec![(fixed::WHOLE, 0.1)],
             most_kg: 0.1,
             by_itself: 0,
+            first: false,
         }],
         rules: vec![],
         when_full: WhenFullPlan {

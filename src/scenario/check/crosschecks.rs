@@ -40,6 +40,19 @@ pub(super) fn first_milk(animals: &[Animal], fetches: &[(FetchPlan, String)], da
     first.fold(f64::INFINITY, f64::min)
 }
 
+/// From this day on drinking milk is missed though none has come yet: the first
+/// milk is overdue by all that its date may slip (three standard deviations) and
+/// that a calf may take at first. Where no milk comes at all it is the first day.
+pub(super) fn drink_from_day(first_milk: f64, animals: &[Animal], days: &[DayInfo]) -> u32 {
+    if first_milk >= days.len() as f64 {
+        return 0;
+    }
+    let slip = |a: &Animal| {
+        3.0 * a.plan.freshens_sd + a.plan.calf.map_or(0.0, |calf| f64::from(calf.full_time_until))
+    };
+    (first_milk + animals.iter().map(slip).fold(0.0, f64::max)).ceil() as u32
+}
+
 /// Whether any animal or fetch is described.
 pub(super) fn any_source(raw: &Scenario) -> bool {
     raw.animals.iter().flatten().next().is_some() || raw.milk_fetched.iter().flatten().next().is_some()

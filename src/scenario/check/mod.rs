@@ -162,6 +162,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
     }
     let (chore_minutes, jar_minutes, feeding_minutes) = household::chores(c, &home.chores);
     let frozen_milk = items.id("frozen milk");
+    let drink_from_day = crosschecks::drink_from_day(first_milk, &animals, &days);
     let household = HouseholdPlan {
         people: people.plans.clone(),
         wishes: wish_plans,
@@ -173,6 +174,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
         kept_back_days: c
             .within("household.keep back", &home.keep_back, 0.0..=30.0, "a time up to 30 days")
             .unwrap_or(1.0),
+        drink_from_day,
         chore_minutes,
         jar_minutes,
         feeding_minutes,

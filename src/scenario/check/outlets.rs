@@ -96,9 +96,18 @@ pub(super) fn outlets(
             }
         };
         let Some((from_day, until_day)) = span(c, run, &at, &o.from, &o.until) else { continue };
+        let turns = [("before the people", true), ("after the people", false)];
+        let first = c.choice(&p("served"), &o.served, &turns).unwrap_or(false);
         let taken = list.iter().fold(0u64, |m, (id, _)| m | 1 << id.0);
         all.push((
-            OutletPlan { from_day, until_day, takes: list, most_kg: most, by_itself: by_itself & taken },
+            OutletPlan {
+                from_day,
+                until_day,
+                takes: list,
+                most_kg: most,
+                by_itself: by_itself & taken,
+                first,
+            },
             name.to_owned(),
         ));
     }

@@ -100,8 +100,8 @@ pub(super) fn rooms(c: &mut Ctx, known: &Known, items: &mut Items, jars: Vec<Jar
         let mut places = Vec::new();
         for kind in stands_in {
             for (p, place) in rooms.places.iter().enumerate() {
-                // The counter is always there as the last resort.
-                if p > 0 && place.kind == *kind && place.takes & (1 << i) != 0 {
+                // The counter is for what belongs there; for the rest it is the last resort.
+                if place.kind == *kind && place.takes & (1 << i) != 0 {
                     places.push(PlaceId(p as u8));
                 }
             }

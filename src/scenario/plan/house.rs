@@ -20,6 +20,9 @@ pub struct HouseholdPlan {
     pub kitchen_minutes: [[f64; 7]; 12],
     /// Days of drinking kept back before any rule may take milk.
     pub kept_back_days: f64,
+    /// From this day on the want of drinking milk counts, milk or no milk; before
+    /// it only from the first milk on.
+    pub drink_from_day: u32,
     /// Chore minutes per milking beside the milking itself (strain, jar, wash).
     pub chore_minutes: f64,
     /// Minutes to label, shelve and wash one jar.
@@ -77,6 +80,8 @@ pub struct OutletPlan {
     /// What is given without being asked every evening (by-products, sour
     /// milk); anything else only by a rule or the list for a full fridge.
     pub by_itself: ItemMask,
+    /// Young that live on it: served in the morning, before the people.
+    pub first: bool,
 }
 
 /// One aim.

@@ -125,6 +125,8 @@ pub struct Outlet {
     /// Given every evening without being asked; default by-products and sour milk.
     #[serde(rename = "by itself")]
     pub by_itself: Option<Vec<Text>>,
+    /// `before the people` (young that live on it) or `after the people` (default).
+    pub served: Option<Text>,
     /// Where each figure of a preset comes from, by field.
     pub sources: Option<Entries<Text>>,
 }

@@ -8,9 +8,9 @@ impl Larder<'_> {
     pub(crate) fn jars_wanted(&self) -> f64 {
         let Some(main) = self.plan.jars.first() else { return 0.0 };
         let mut sum = 0.0;
+        let unplaced = self.unplaced_jars();
         for (size, jar) in self.plan.jars.iter().enumerate() {
-            let counter = self.jars_in[0][size];
-            let jars: u32 = counter
+            let jars: u32 = unplaced[size]
                 + self.by_kind[PlaceKind::Fridge as usize]
                     .iter()
                     .map(|p| self.jars_in[p.at()][size])
@@ -34,6 +34,13 @@ impl Larder<'_> {
     pub(crate) fn jars_in_use(&self) -> u32 {
         let n = self.plan.jars.len();
         (0..n).map(|i| self.owned[i] - self.clean[i]).sum()
+    }
+
+    /// Every jar owned is clean, dirty or in a place.
+    pub(crate) fn jars_balance(&self) -> bool {
+        let here = &self.jars_in[..self.places];
+        (0..self.plan.jars.len())
+            .all(|i| self.owned[i] == self.clean[i] + self.dirty[i] + here.iter().map(|p| p[i]).sum::<u32>())
     }
 
     /// A clean jar of any size is left (or the item needs none).

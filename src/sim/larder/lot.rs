@@ -29,6 +29,8 @@ pub(crate) struct Lot {
     pub foul: bool,
     /// Has turned foul; found when opened.
     pub turned: bool,
+    /// Not chilled yet.
+    pub warm: bool,
 }
 
 /// What is to be put away.
@@ -48,6 +50,8 @@ pub(crate) struct Parcel {
     pub day: u32,
     pub species: Species,
     pub foul: bool,
+    /// It comes from the udder and has yet to be chilled.
+    pub warm: bool,
 }
 
 /// Which lots may be taken.
@@ -81,6 +85,8 @@ pub(crate) struct Taken {
     /// Some of it came from a contaminated milking.
     pub tainted: bool,
     pub species: Species,
+    /// First day on which some of it came into the house.
+    pub day: u32,
 }
 
 impl Taken {
@@ -91,6 +97,7 @@ impl Taken {
         life: f64::INFINITY,
         tainted: false,
         species: Species::Cow,
+        day: u32::MAX,
     };
 
     pub(crate) fn join(&mut self, other: &Self) {
@@ -102,5 +109,6 @@ impl Taken {
         self.drawn = self.drawn.min(other.drawn);
         self.life = self.life.min(other.life);
         self.tainted |= other.tainted;
+        self.day = self.day.min(other.day);
     }
 }

@@ -18,7 +18,7 @@ use crate::dairy::Species;
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::{
     Container, ItemId, ItemPlan, MAX_ITEMS, MAX_JARS, MAX_PLACES, PLACE_KINDS, PlaceId, PlaceKind, PlacePlan,
-    Plan,
+    Plan, fixed,
 };
 
 pub(crate) use lot::{Choice, Lot, Parcel, Taken};
@@ -34,6 +34,9 @@ pub(crate) const CRUMB: f64 = 1e-9;
 pub(crate) const SLACK: f64 = 1e-9;
 
 const NO_JAR: u8 = u8::MAX;
+
+/// Milk drawn longer ago than this, days, is not warm from the udder.
+const WARM_DAYS: f64 = 2.0;
 
 /// Never more than this part of what is taken stays in the jars.
 const MOST_FILM: f64 = 0.2;
@@ -84,6 +87,10 @@ pub(crate) struct Larder<'p> {
     facts: Vec<Facts>,
     /// Items that live by the sweet clock.
     sweets: u64,
+    /// Items that belong in the cold, and not on the counter as well.
+    cold: u64,
+    /// Items that have a better place than the counter.
+    homed: u64,
     /// The first of all `next_ready`.
     ready_at: f64,
     /// Items of which some may not be eaten yet.
@@ -130,6 +137,11 @@ fn places_where(plan: &Plan, test: impl Fn(&PlacePlan) -> bool) -> Vec<PlaceId> 
     all.filter(|(p, _)| test(p)).map(|(_, i)| PlaceId(i)).collect()
 }
 
+/// Items that a test holds for.
+fn items_where(plan: &Plan, test: impl Fn(&ItemPlan) -> bool) -> u64 {
+    plan.items.iter().zip(0..).fold(0, |all, (item, i)| all | u64::from(test(item)) << i)
+}
+
 impl<'p> Larder<'p> {
     pub(crate) fn new(plan: &'p Plan) -> Self {
         let places = plan.places.len();
@@ -164,7 +176,12 @@ impl<'p> Larder<'p> {
                 .flat_map(|item| plan.places.iter().map(move |place| queue(item, place)))
                 .collect(),
             facts: plan.items.iter().map(facts).collect(),
-            sweets: plan.items.iter().zip(0..).fold(0, |all, (item, i)| all | u64::from(item.sweet) << i),
+            sweets: items_where(plan, |item| item.sweet),
+            cold: items_where(plan, |item| {
+                item.places.iter().any(|p| plan.places[p.at()].kind == PlaceKind::Fridge)
+                    && !item.places.contains(&COUNTER)
+            }),
+            homed: items_where(plan, |item| item.places.first().is_some_and(|&p| p != COUNTER)),
             ready_at: f64::INFINITY,
             waiting: 0,
             occupied: [0; MAX_PLACES],
@@ -322,10 +339,10 @@ impl<'p> Larder<'p> {
         sum
     }
 
-    /// Mass of an item that stands elsewhere than in a place, kg.
-    pub(crate) fn stock_beside(&self, item: ItemId, place: PlaceId) -> f64 {
-        let there = self.q(item, place);
-        let elsewhere = self.where_is(item).filter(|&q| q != there);
+    /// Mass of an item that stands elsewhere than in some places, kg.
+    pub(crate) fn stock_beside(&self, item: ItemId, here: impl Fn(PlaceId) -> bool) -> f64 {
+        let place = |q: usize| PlaceId((q - item.at() * self.places) as u8);
+        let elsewhere = self.where_is(item).filter(|&q| !here(place(q)));
         elsewhere.flat_map(|q| &self.queues[q].lots).map(|l| l.matter.mass).sum()
     }
 

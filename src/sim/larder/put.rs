@@ -5,23 +5,25 @@ use super::*;
 impl Larder<'_> {
     /// Puts a parcel away: jars by size, places in the item's order, the
     /// counter as a last resort. What finds no clean jar is handed back.
-    /// Also says in which place the first of it came to stand.
-    pub(crate) fn put(&mut self, parcel: &Parcel) -> (Matter, Option<PlaceId>) {
+    pub(crate) fn put(&mut self, parcel: &Parcel) -> Matter {
         let item = &self.plan.items[parcel.item.at()];
         if parcel.matter.mass <= 0.0 {
-            return (Matter::NONE, None);
+            return Matter::NONE;
         }
         match item.container {
             Container::Bucket => {
                 self.push_part(parcel, COUNTER, parcel.matter, NO_JAR, 0);
-                (Matter::NONE, Some(COUNTER))
+                Matter::NONE
             }
-            Container::Volume { litres_per_kg } => (Matter::NONE, self.put_volume(parcel, litres_per_kg)),
+            Container::Volume { litres_per_kg } => {
+                self.put_volume(parcel, litres_per_kg);
+                Matter::NONE
+            }
             Container::Jar { largest_first } => self.put_jars(parcel, largest_first),
         }
     }
 
-    pub(super) fn put_volume(&mut self, parcel: &Parcel, litres_per_kg: f64) -> Option<PlaceId> {
+    pub(super) fn put_volume(&mut self, parcel: &Parcel, litres_per_kg: f64) {
         let (mut left, mut first) = (parcel.matter, None);
         let plan = self.plan;
         for &place in &plan.items[parcel.item.at()].places {
@@ -40,12 +42,10 @@ impl Larder<'_> {
         }
         if left.mass > CRUMB {
             self.push_part(parcel, COUNTER, left, NO_JAR, 0);
-            first = first.or(Some(COUNTER));
         } else if left.mass != 0.0 && first.is_some() {
             // A crumb is never dropped: it joins the part just placed.
             self.add_crumb(parcel.item, first, left);
         }
-        first
     }
 
     pub(super) fn add_crumb(&mut self, item: ItemId, place: Option<PlaceId>, crumb: Matter) {
@@ -58,10 +58,10 @@ impl Larder<'_> {
         }
     }
 
-    pub(super) fn put_jars(&mut self, parcel: &Parcel, largest_first: bool) -> (Matter, Option<PlaceId>) {
+    pub(super) fn put_jars(&mut self, parcel: &Parcel, largest_first: bool) -> Matter {
         let plan = self.plan;
         let item = &plan.items[parcel.item.at()];
-        let (mut left, mut first) = (parcel.matter, None);
+        let mut left = parcel.matter;
         let sizes = plan.jars.len();
         let best = if largest_first { 0 } else { self.smallest_holding(left.mass / item.density) };
         for n in 0..sizes {
@@ -90,13 +90,12 @@ impl Larder<'_> {
                 self.push_part(parcel, place, part, size as u8, here);
                 left = if part.mass == left.mass { Matter::NONE } else { left - part };
                 jars -= here;
-                first = first.or(Some(place));
             }
             if left.mass <= CRUMB {
                 break;
             }
         }
-        (left, first)
+        left
     }
 
     pub(super) fn push_part(&mut self, parcel: &Parcel, place: PlaceId, matter: Matter, jar: u8, jars: u32) {
@@ -115,30 +114,57 @@ impl Larder<'_> {
             species: parcel.species,
             foul: parcel.foul,
             turned: false,
+            warm: parcel.warm,
         };
         self.push(parcel.item, place, lot);
     }
 
-    /// Shortens the life of the lots of an item set down just now in a place
-    /// (a slow chilling is charged once it is known).
-    pub(crate) fn shorten(&mut self, item: ItemId, place: PlaceId, species: Species, days: f64) {
-        let q = self.q(item, place);
-        let now = self.now;
+    /// Warm milk in a place, L, and whether some of it came just now. Looks at
+    /// the young end of the queue only: milk older than two days is not warm.
+    pub(crate) fn warm_l(&self, place: PlaceId) -> (f64, bool) {
+        let (mut kg, mut fresh) = (0.0, false);
+        for lot in self.queues[self.q(fixed::WHOLE, place)].lots.iter().rev() {
+            if lot.drawn < self.now - WARM_DAYS {
+                break;
+            }
+            if lot.warm {
+                kg += lot.matter.mass;
+                fresh |= lot.rested >= self.now;
+            }
+        }
+        (kg / self.plan.items[fixed::WHOLE.at()].density, fresh)
+    }
+
+    /// The warm milk of a place is chilled, at the cost of so many days of life.
+    pub(crate) fn cool(&mut self, place: PlaceId, days: f64) {
+        let q = self.q(fixed::WHOLE, place);
         let queue = &mut self.queues[q];
         let soonest = &mut self.soonest[place.at()][0];
-        let fresh = queue.lots.iter_mut().rev().take_while(|l| l.rested >= now);
-        for lot in fresh.filter(|l| l.species == species) {
-            lot.due -= days;
-            queue.next_due = queue.next_due.min(lot.due);
-            *soonest = soonest.min(lot.due);
+        for lot in queue.lots.iter_mut().rev() {
+            if lot.drawn < self.now - WARM_DAYS {
+                break;
+            }
+            if lot.warm {
+                lot.warm = false;
+                lot.due -= days;
+                queue.next_due = queue.next_due.min(lot.due);
+                *soonest = soonest.min(lot.due);
+            }
         }
     }
 
-    /// Moves up to `kg` of an item into a place, oldest first; returns the kg moved.
-    pub(crate) fn shift(&mut self, item: ItemId, from: Option<PlaceId>, to: PlaceId, kg: f64) -> f64 {
+    /// Moves up to `kg` of an item from some places into another, oldest first;
+    /// returns the kg moved.
+    pub(crate) fn shift(
+        &mut self,
+        item: ItemId,
+        from: impl Fn(PlaceId) -> bool,
+        to: PlaceId,
+        kg: f64,
+    ) -> f64 {
         let mut moved = 0.0;
         for p in (0..self.places).map(|p| PlaceId(p as u8)) {
-            if p == to || from.is_some_and(|f| f != p) {
+            if p == to || !from(p) {
                 continue;
             }
             let mut i = 0;
@@ -170,64 +196,75 @@ impl Larder<'_> {
                 let working = self.facts[item.at()].jar_kg[size];
                 let asked = if most >= lot.matter.mass { lot.jars } else { (most / working) as u32 };
                 let jars = self.room_for_jars(to, size).min(asked).min(lot.jars);
-                // Full jars go first; the part-filled one goes with the last.
-                let mass = if jars == lot.jars {
-                    lot.matter.mass
-                } else {
-                    (working * f64::from(jars)).min(lot.matter.mass)
-                };
-                (mass, jars)
+                (self.jars_hold(item, &lot, jars), jars)
             }
         };
         if mass <= CRUMB {
             return 0.0;
         }
-        let whole = mass >= lot.matter.mass;
-        let matter = if whole { lot.matter } else { lot.matter * (mass / lot.matter.mass) };
-        if whole {
-            self.pull(item, from, i);
-        } else {
-            self.weigh(item, -matter.mass);
-            if !lot.settled {
-                self.queues[q].unready -= matter.mass;
-            }
-            if lot.jar == NO_JAR {
-                if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
-                    self.litres_in[from.at()] -= matter.mass * litres_per_kg;
-                }
-            } else {
-                self.jars_in[from.at()][usize::from(lot.jar)] -= jars;
-            }
-            self.measure(from);
-            let l = &mut self.queues[q].lots[i];
-            l.matter -= matter;
-            l.jars -= jars;
-        }
-        let mut moved = Lot { matter, jars, ..lot };
+        let Some(lot) = self.part(item, from, i, mass, jars) else { return 0.0 };
+        let mut moved = lot;
         moved.due = if lot.turned { f64::INFINITY } else { self.due(item, to, life) };
         moved.rise_from = self.clocks.rise[to.at()] - risen;
-        self.freeze_left[to.at()] -= matter.mass;
+        self.freeze_left[to.at()] -= moved.matter.mass;
         self.push(item, to, moved);
-        matter.mass
+        moved.matter.mass
+    }
+
+    /// What so many jars of a lot hold, kg: full jars first; the part-filled one
+    /// goes with the last.
+    pub(crate) fn jars_hold(&self, item: ItemId, lot: &Lot, jars: u32) -> f64 {
+        let working = self.facts[item.at()].jar_kg[usize::from(lot.jar)];
+        if jars >= lot.jars { lot.matter.mass } else { (working * f64::from(jars)).min(lot.matter.mass) }
+    }
+
+    /// Takes so much and so many jars of a lot out of its queue, and hands them
+    /// over with the jars. Jars that this leaves empty go to the washing-up.
+    pub(crate) fn part(
+        &mut self,
+        item: ItemId,
+        from: PlaceId,
+        i: usize,
+        mass: f64,
+        jars: u32,
+    ) -> Option<Lot> {
+        let q = self.q(item, from);
+        let lot = *self.queues[q].lots.get(i)?;
+        if mass >= lot.matter.mass {
+            self.pull(item, from, i);
+            if lot.jar != NO_JAR {
+                self.dirty[usize::from(lot.jar)] += lot.jars - jars;
+            }
+            return Some(Lot { jars, ..lot });
+        }
+        let matter = lot.matter * (mass / lot.matter.mass);
+        self.weigh(item, -matter.mass);
+        if !lot.settled {
+            self.queues[q].unready -= matter.mass;
+        }
+        if lot.jar == NO_JAR {
+            if let Container::Volume { litres_per_kg } = self.plan.items[item.at()].container {
+                self.litres_in[from.at()] -= matter.mass * litres_per_kg;
+            }
+        } else {
+            self.jars_in[from.at()][usize::from(lot.jar)] -= jars;
+        }
+        self.measure(from);
+        let l = &mut self.queues[q].lots[i];
+        l.matter -= matter;
+        l.jars -= jars;
+        Some(Lot { matter, jars, ..lot })
     }
 
     /// Tries to bring what stands on the counter for want of room into its places.
     pub(crate) fn find_places(&mut self) {
-        if !self.has_unplaced() {
-            return;
-        }
         let plan = self.plan;
-        let mut mask = self.occupied[0];
+        let mut mask = self.occupied[0] & self.homed;
         while mask != 0 {
             let item = ItemId(mask.trailing_zeros() as u8);
             mask &= mask - 1;
-            if plan.items[item.at()].container == Container::Bucket {
-                continue;
-            }
-            for &place in &plan.items[item.at()].places {
-                if place != COUNTER {
-                    self.shift(item, Some(COUNTER), place, f64::INFINITY);
-                }
+            for &place in plan.items[item.at()].places.iter().take_while(|&&p| p != COUNTER) {
+                self.shift(item, |p| p == COUNTER, place, f64::INFINITY);
             }
         }
     }

@@ -74,14 +74,43 @@ impl Larder<'_> {
 
     /// Something that belongs in the cold stands on the counter for want of room.
     pub(crate) fn has_unplaced(&self) -> bool {
-        self.litres_in[0] > CRUMB || self.jars_in[0].iter().any(|&n| n > 0)
+        self.unplaced().any(|(_, lot)| lot.matter.mass > CRUMB)
+    }
+
+    /// Lots on the counter that belong in the cold.
+    fn unplaced(&self) -> impl Iterator<Item = (ItemId, &Lot)> {
+        let mut mask = self.occupied[0] & self.cold;
+        let items = std::iter::from_fn(move || {
+            let item = ItemId(mask.trailing_zeros() as u8);
+            (mask != 0).then(|| {
+                mask &= mask - 1;
+                item
+            })
+        });
+        items.flat_map(|item| self.queues[self.q(item, COUNTER)].lots.iter().map(move |lot| (item, lot)))
+    }
+
+    /// Jars on the counter that belong in the cold, by size.
+    pub(super) fn unplaced_jars(&self) -> [u32; MAX_JARS] {
+        let mut jars = [0; MAX_JARS];
+        for (_, lot) in self.unplaced().filter(|(_, lot)| lot.jar != NO_JAR) {
+            jars[usize::from(lot.jar)] += lot.jars;
+        }
+        jars
+    }
+
+    /// What the jars on the counter that belong in the cold would hold, L.
+    pub(crate) fn unplaced_jar_l(&self) -> f64 {
+        self.plan.jars.iter().zip(self.unplaced_jars()).map(|(jar, n)| jar.working_l * f64::from(n)).sum()
     }
 
     /// Litres of cold room that the unplaced would need.
     pub(crate) fn unplaced_l(&self) -> f64 {
-        let mut sum = self.litres_in[0];
+        let wrapped = self.unplaced().filter(|(_, lot)| lot.jar == NO_JAR);
+        let mut sum: f64 =
+            wrapped.map(|(i, lot)| lot.matter.mass * self.facts[i.at()].litres_per_kg.unwrap_or(0.0)).sum();
         let cold = self.plan.places.iter().filter(|p| p.kind == PlaceKind::Fridge);
-        for (size, &n) in self.jars_in[0].iter().enumerate().filter(|(_, n)| **n > 0) {
+        for (size, &n) in self.unplaced_jars().iter().enumerate().filter(|(_, n)| **n > 0) {
             let each = cold
                 .clone()
                 .map(|p| p.jar_part[size] * p.litres)

@@ -146,6 +146,7 @@ impl Larder<'_> {
             pool.drawn = pool.drawn.min(lot.drawn);
             pool.life = pool.life.min(larder.life_left(item, place, lot));
             pool.tainted |= lot.foul;
+            pool.day = pool.day.min(lot.day);
             pool.species = lot.species;
         });
         pool
