@@ -324,3 +324,47 @@ fn a_move_goes_on_to_the_other_shelves_of_the_store() {
     near(out.rules[0].kg, 5.0);
     assert_eq!(out.rules[0].blocked[Blocked::JarsOrRoom as usize], 1);
 }
+
+#[test]
+fn the_newest_first_lets_the_old_grow_sour() {
+    // Ten kg a day, 5 drunk at noon. Oldest first: of each day's milk half is
+    // drunk when it is old, and the stock is always the newest. Newest first:
+    // the morning's 5 kg are drunk at noon and every evening's grow sour.
+    let mut plan = plain(30, 400);
+    plan.household.people = vec![drinker(5.0)];
+    plan.keeping.life_days = 20.0;
+    plan.items[fixed::SOUR_MILK.at()].keeps = [2.0, 1.0, 0.0, 0.0, 2.0];
+    let (out, _) = run(&plan, None);
+    // By day 29 they have drunk 150 of the first 150 kg, drawn on days 0 to 14.
+    near(mass(&out, Fate::WastedSoured), 0.0);
+    plan.household.newest_first = true;
+    let (out, _) = run(&plan, None);
+    assert_eq!(out.wants[0].short_days, 0);
+    // The evening of day 0 (0.75) is sour on day 20.75, poured out on 21.75: by
+    // the end of day 29 the evenings of days 0 to 8 are gone.
+    near(mass(&out, Fate::WastedSoured), 9.0 * 5.0);
+    near(mass(&out, Fate::InStore), 300.0 - 150.0 - 45.0);
+}
+
+#[test]
+fn a_family_that_drinks_whole_milk_leaves_the_skimmed() {
+    let mut plan = plain(5, 400);
+    plan.household.people = vec![drinker(2.0)];
+    plan.rules = vec![rule(skim(24.0))];
+    let skimmed = |plan: &Plan| f64::from(run(plan, None).1.get(4, DayMeasure::SkimmedStock));
+    let both = skimmed(&plan);
+    plan.household.drinks = vec![fixed::WHOLE];
+    // On days 1 to 4 they no longer drink 8 kg of it; 6 kg of the evenings, drunk
+    // whole instead, are not skimmed.
+    assert!(skimmed(&plan) > both + 1.0);
+    assert_eq!(run(&plan, None).0.wants[0].short_days, 0);
+}
+
+#[test]
+fn what_a_rule_pours_out_is_charged_to_the_rule() {
+    let mut plan = plain(10, 400);
+    plan.rules = vec![rule(Action::Dump { item: fixed::WHOLE, most_kg: 1.0 })];
+    let (out, _) = run(&plan, None);
+    near(mass(&out, Fate::WastedPouredOut), 10.0);
+    near(mass(&out, Fate::WastedExpired) + mass(&out, Fate::WastedSoured), 0.0);
+}

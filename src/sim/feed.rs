@@ -101,7 +101,7 @@ impl Trial<'_> {
     /// Stock of an item that neither table nor kitchen waits for, kg.
     fn beyond_house(&self, item: ItemId) -> f64 {
         let mut spare = self.larder.stock(item);
-        if item == fixed::WHOLE || item == fixed::SKIMMED {
+        if self.is_drunk(item) {
             spare = spare.min(self.drinking_stock() - self.reserve());
         }
         for keep in &self.keeps {

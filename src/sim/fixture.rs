@@ -79,6 +79,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
             people: Vec::new(),
             wishes: Vec::new(),
             drinks: vec![fixed::SKIMMED, fixed::WHOLE],
+            newest_first: false,
             frozen_milk: None,
             thawed_part: 0.0,
             kitchen_minutes: [[600.0; 7]; 12],

@@ -3,7 +3,7 @@
 use super::larder::{CRUMB, Choice, SLACK};
 use super::outcome::Blocked;
 use super::trial::Trial;
-use crate::scenario::plan::{Action, Condition, ItemMask, PlaceId, RulePlan};
+use crate::scenario::plan::{Action, Condition, ItemMask, PlaceId, RulePlan, WasteCause};
 
 /// What a firing took.
 #[derive(Clone, Copy, Debug)]
@@ -257,7 +257,7 @@ impl Trial<'_> {
             }
             Action::Dump { item, most_kg } => {
                 let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
-                did(self.pour_out(item, spare, Choice::ANY, None))
+                did(self.pour_out(item, spare, Choice::ANY, Some(WasteCause::PouredOut)))
             }
             Action::DryOff { .. } | Action::CalfOn { .. } | Action::OnceADay { .. } => {
                 self.begin_tomorrow(&rule.action)
@@ -268,9 +268,8 @@ impl Trial<'_> {
     /// Stock of an item beyond what is kept back: by the rule, and the next
     /// day's drinking.
     fn spare(&self, item: crate::scenario::plan::ItemId, keep_back: f64) -> f64 {
-        use crate::scenario::plan::fixed;
         let mut spare = self.larder.stock(item) - keep_back;
-        if item == fixed::WHOLE || item == fixed::SKIMMED {
+        if self.is_drunk(item) {
             spare = spare.min(self.drinking_stock() - self.reserve());
         }
         spare.max(0.0)

@@ -65,6 +65,7 @@ pub(crate) const fn fate_of(cause: WasteCause) -> Fate {
         WasteCause::Expired => Fate::WastedExpired,
         WasteCause::Unclaimed => Fate::WastedUnclaimed,
         WasteCause::Spilled => Fate::WastedSpilled,
+        WasteCause::PouredOut => Fate::WastedPouredOut,
         WasteCause::FailedBatch => Fate::WastedFailedBatch,
     }
 }

@@ -67,7 +67,7 @@ impl Trial<'_> {
         for &item in &input.items {
             all += self.larder.stock(item);
             have += self.larder.stock_since(item, choice.drawn_from);
-            drink |= item == fixed::WHOLE || item == fixed::SKIMMED;
+            drink |= self.is_drunk(item);
         }
         let mut most = all - keep_back;
         if drink {
@@ -80,7 +80,7 @@ impl Trial<'_> {
     }
 
     fn choice(&self, input: &InputPlan) -> Choice {
-        Choice { drawn_from: self.larder.now - input.newest_to_days - SLACK, not_of_day: None, ready: true }
+        Choice { drawn_from: self.larder.now - input.newest_to_days - SLACK, ..Choice::READY }
     }
 
     fn peek_input(&self, input: &InputPlan, kg: f64) -> Matter {

@@ -47,6 +47,8 @@ pub enum Fate {
     WastedUnclaimed,
     /// Wasted: spilled or dirtied pail.
     WastedSpilled,
+    /// Wasted: poured out by a rule of the routine.
+    WastedPouredOut,
     /// Wasted: a failed batch.
     WastedFailedBatch,
     /// By-product poured out (no waste of food).
@@ -79,6 +81,7 @@ impl Fate {
         Self::WastedExpired,
         Self::WastedUnclaimed,
         Self::WastedSpilled,
+        Self::WastedPouredOut,
         Self::WastedFailedBatch,
         Self::ByproductPoured,
         Self::Film,
@@ -110,6 +113,7 @@ impl Fate {
             Self::WastedExpired => "wasted_expired",
             Self::WastedUnclaimed => "wasted_unclaimed",
             Self::WastedSpilled => "wasted_spilled",
+            Self::WastedPouredOut => "wasted_poured_out",
             Self::WastedFailedBatch => "wasted_failed_batch",
             Self::ByproductPoured => "byproduct_poured",
             Self::Film => "film",

@@ -1,9 +1,10 @@
-//! The table: drinking milk and wishes, oldest suitable first.
+//! The table: drinking milk and wishes, oldest suitable first unless the family
+//! reaches for the newest.
 
 use super::larder::{CRUMB, Choice};
 use super::outcome::{Fate, WantTally};
 use super::trial::Trial;
-use crate::scenario::plan::{ItemId, PersonPlan, WishPlan, fixed};
+use crate::scenario::plan::{ItemId, PersonPlan, WishPlan};
 
 /// A day counts as short when less than this part of a want is served.
 const SERVED: f64 = 0.99;
@@ -69,14 +70,11 @@ impl Trial<'_> {
             else {
                 break;
             };
-            let (milk, foul) = self.larder.serve(jar.item, left.min(jar.kg), Choice::READY);
-            self.found_foul(foul);
-            let got = milk.mass;
-            self.ledger.went(Fate::Drunk, milk);
+            let (got, foul) = self.at_table(jar.item, left.min(jar.kg), Fate::Drunk);
             left -= got;
             jar.kg -= got;
             self.open = (got > CRUMB && jar.kg > CRUMB).then_some(jar);
-            if got <= CRUMB && foul.mass <= CRUMB {
+            if got <= CRUMB && foul <= CRUMB {
                 break;
             }
         }
@@ -84,10 +82,7 @@ impl Trial<'_> {
             && let Some(frozen) = self.plan.household.frozen_milk
         {
             let most = left.min(wanted * self.plan.household.thawed_part);
-            let (milk, foul) = self.larder.serve(frozen, most, Choice::READY);
-            self.found_foul(foul);
-            self.ledger.went(Fate::Drunk, milk);
-            left -= milk.mass;
+            left -= self.at_table(frozen, most, Fate::Drunk).0;
         }
         wanted - left.max(0.0)
     }
@@ -137,11 +132,9 @@ impl Trial<'_> {
             // Asked again while something comes: what stays in an emptied jar
             // was not eaten.
             while left > CRUMB {
-                let (food, foul) = self.larder.serve(item, left, Choice::READY);
-                self.found_foul(foul);
-                self.ledger.went(Fate::Eaten, food);
-                left -= food.mass;
-                if food.mass <= CRUMB {
+                let (food, _) = self.at_table(item, left, Fate::Eaten);
+                left -= food;
+                if food <= CRUMB {
                     break;
                 }
             }
@@ -161,7 +154,25 @@ impl Trial<'_> {
 
     /// Drinking milk in store, thawed not counted, kg.
     pub(super) fn drinking_stock(&self) -> f64 {
-        self.larder.stock(fixed::WHOLE) + self.larder.stock(fixed::SKIMMED)
+        let frozen = self.plan.household.frozen_milk;
+        let drinks = self.plan.household.drinks.iter().filter(|&&i| Some(i) != frozen);
+        drinks.map(|&i| self.larder.stock(i)).sum()
+    }
+
+    /// An item that is drunk as milk, so that rules leave tomorrow's of it.
+    pub(super) fn is_drunk(&self, item: ItemId) -> bool {
+        self.plan.household.frozen_milk != Some(item) && self.plan.household.drinks.contains(&item)
+    }
+
+    /// Serves the table out of the jar that the family reaches for first:
+    /// kg served, and kg found foul on the way.
+    #[inline(always)]
+    fn at_table(&mut self, item: ItemId, kg: f64, fate: Fate) -> (f64, f64) {
+        let choice = Choice { newest: self.plan.household.newest_first, ..Choice::READY };
+        let (food, foul) = self.larder.serve(item, kg, choice);
+        self.found_foul(foul);
+        self.ledger.went(fate, food);
+        (food.mass, foul.mass)
     }
 }
 

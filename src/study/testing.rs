@@ -98,6 +98,7 @@ pub fn house() -> (Plan, Names) {
             }],
             wishes: vec![],
             drinks: vec![fixed::SKIMMED, fixed::WHOLE],
+            newest_first: false,
             frozen_milk: None,
             thawed_part: 0.0,
             kitchen_minutes: [[60.0; 7]; 12],

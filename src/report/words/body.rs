@@ -53,6 +53,7 @@ pub(crate) fn fate_words(key: &str) -> &str {
         Some(Fate::WastedExpired) => "wasted: kept past its time",
         Some(Fate::WastedUnclaimed) => "wasted: share milk nobody fetched",
         Some(Fate::WastedSpilled) => "wasted: kicked or dirty pail",
+        Some(Fate::WastedPouredOut) => "wasted: poured out by a rule",
         Some(Fate::WastedFailedBatch) => "wasted: a batch that failed",
         Some(Fate::ByproductPoured) => "whey and buttermilk poured out",
         Some(Fate::Film) => "left in strainer, jars and pots",

@@ -4,7 +4,7 @@ use statrs::distribution::{ContinuousCDF, Gamma};
 
 use super::{
     super::{
-        plan::PersonPlan,
+        plan::{ItemId, PersonPlan, fixed},
         raw::{self, Entries, Kind, TextOr},
     },
     Known,
@@ -294,6 +294,24 @@ pub(super) fn kitchen(c: &mut Ctx, raw: &Option<raw::KitchenTime>) -> [[f64; 7];
         }
     }
     all
+}
+
+/// What is drunk as milk, in order: skimmed before whole, unless the family says
+/// otherwise.
+pub(super) fn drinks(c: &mut Ctx, raw: &raw::Household) -> Vec<ItemId> {
+    let known = [("skimmed milk", fixed::SKIMMED), ("whole milk", fixed::WHOLE)];
+    let mut drinks = Vec::new();
+    for (i, word) in raw.milk_on_the_table.iter().flatten().enumerate() {
+        let at = entry("household.milk on the table", i);
+        match c.choice(&at, &Some(word.clone()), &known) {
+            Some(item) if drinks.contains(&item) => {
+                c.error(&at, format!("`{}` stands there twice", word.get()), "write each milk once");
+            }
+            Some(item) => drinks.push(item),
+            None => {}
+        }
+    }
+    if drinks.is_empty() { known.map(|(_, item)| item).to_vec() } else { drinks }
 }
 
 /// Minutes a milking, a jar, and of feeding a day.

@@ -27,7 +27,7 @@ use super::{
     Compiled,
     library::Library,
     names::{Names, UnitSystem},
-    plan::{FetchPlan, HouseholdPlan, OutletPlan, Plan, RecipeId, RecipePlan, RulePlan, fixed},
+    plan::{FetchPlan, HouseholdPlan, OutletPlan, Plan, RecipeId, RecipePlan, RulePlan},
     raw::{Recipe, Scenario},
     source::Source,
     understood,
@@ -166,7 +166,14 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
     let household = HouseholdPlan {
         people: people.plans.clone(),
         wishes: wish_plans,
-        drinks: [fixed::SKIMMED, fixed::WHOLE].into_iter().chain(frozen_milk).collect(),
+        drinks: household::drinks(c, &home).into_iter().chain(frozen_milk).collect(),
+        newest_first: c
+            .choice(
+                "household.jars taken",
+                &home.jars_taken,
+                &[("oldest first", false), ("newest first", true)],
+            )
+            .unwrap_or(false),
         frozen_milk,
         // Half of what is drunk, unless the family says otherwise (our default).
         thawed_part: c.read("household.thawed milk", &home.thawed_milk).unwrap_or(0.5),

@@ -12,6 +12,8 @@ pub struct HouseholdPlan {
     /// Items drunk as milk, in the order in which the table takes them after
     /// the open jar (skimmed before whole; frozen milk, thawed, last).
     pub drinks: Vec<ItemId>,
+    /// The table takes the newest jar of what it eats and drinks, not the oldest.
+    pub newest_first: bool,
     /// Frozen milk, if some recipe makes it.
     pub frozen_milk: Option<ItemId>,
     /// Part of a day's drinking that may be thawed milk.

@@ -180,6 +180,8 @@ pub enum WasteCause {
     Unclaimed,
     /// Kicked or dirty pail.
     Spilled,
+    /// Poured out by a rule of the routine.
+    PouredOut,
     /// A batch that failed.
     FailedBatch,
 }

@@ -26,6 +26,13 @@ pub struct Household {
     /// Drinking milk kept before any rule may take milk: `1 day`.
     #[serde(rename = "keep back")]
     pub keep_back: Option<Q<Duration>>,
+    /// What is drunk as milk, in the order in which it is poured: `skimmed milk`
+    /// before `whole milk` (default), or one of them.
+    #[serde(rename = "milk on the table")]
+    pub milk_on_the_table: Option<Vec<Text>>,
+    /// Which jar the table reaches for: `oldest first` (default) or `newest first`.
+    #[serde(rename = "jars taken")]
+    pub jars_taken: Option<Text>,
     /// Daily chores.
     pub chores: Option<Chores>,
     /// Part of a day's drinking that may be thawed milk.

@@ -63,13 +63,16 @@ pub(crate) struct Choice {
     pub not_of_day: Option<u32>,
     /// Only what may be eaten now.
     pub ready: bool,
+    /// The newest of them first, not the oldest.
+    pub newest: bool,
 }
 
 impl Choice {
     /// Anything that may be eaten.
-    pub const READY: Self = Self { drawn_from: f64::NEG_INFINITY, not_of_day: None, ready: true };
+    pub const READY: Self =
+        Self { drawn_from: f64::NEG_INFINITY, not_of_day: None, ready: true, newest: false };
     /// Anything at all.
-    pub const ANY: Self = Self { drawn_from: f64::NEG_INFINITY, not_of_day: None, ready: false };
+    pub const ANY: Self = Self { ready: false, ..Self::READY };
 }
 
 /// What was taken, as one pool.

@@ -116,6 +116,21 @@ impl Larder<'_> {
         (taken, freed)
     }
 
+    /// Queue and position of the newest lot of an item that a choice allows.
+    fn newest_lot(&self, item: ItemId, choice: Choice) -> Option<(usize, usize)> {
+        let mut best: Option<(usize, usize)> = None;
+        let mut newest = f64::NEG_INFINITY;
+        for q in self.where_is(item) {
+            let lots = &self.queues[q].lots;
+            if let Some(i) = lots.iter().rposition(|l| Self::eligible(l, choice))
+                && lots[i].drawn > newest
+            {
+                (best, newest) = (Some((q, i)), lots[i].drawn);
+            }
+        }
+        best
+    }
+
     /// Queue and position of the oldest lot of an item that a choice allows.
     pub(super) fn oldest_lot(&self, item: ItemId, choice: Choice) -> Option<(usize, usize)> {
         if choice.ready && self.stock_ready(item) <= CRUMB {
@@ -155,6 +170,9 @@ impl Larder<'_> {
     /// Like [`Self::take`], for the table and the trough, where nobody asks how
     /// old it was: what is taken, and what was found foul.
     pub(crate) fn serve(&mut self, item: ItemId, kg: f64, choice: Choice) -> (Matter, Matter) {
+        if choice.newest {
+            return self.take_noting(item, kg, choice, |_, _, _| {});
+        }
         // Mostly a little of the oldest lot of all, which stands first somewhere.
         let mut first: Option<(usize, &Lot)> = None;
         for q in self.where_is(item) {
@@ -182,7 +200,9 @@ impl Larder<'_> {
         let (mut out, mut foul) = (Matter::NONE, Matter::NONE);
         let mut left = kg;
         while left > CRUMB && self.stands_in[item.at()] != 0 {
-            let Some((q, i)) = self.oldest_lot(item, choice) else { break };
+            let found =
+                if choice.newest { self.newest_lot(item, choice) } else { self.oldest_lot(item, choice) };
+            let Some((q, i)) = found else { break };
             let place = PlaceId((q - item.at() * self.places) as u8);
             let lot = &self.queues[q].lots[i];
             if lot.turned {
