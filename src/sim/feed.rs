@@ -3,7 +3,7 @@
 use super::larder::{CRUMB, Choice};
 use super::outcome::Fate;
 use super::trial::Trial;
-use crate::scenario::plan::{Action, ItemId, Plan, fixed};
+use crate::scenario::plan::{Action, ItemId, ItemMask, Plan, fixed};
 
 impl Trial<'_> {
     /// New caps in the morning.
@@ -104,35 +104,41 @@ impl Trial<'_> {
         if self.is_drunk(item) {
             spare = spare.min(self.drinking_stock() - self.reserve());
         }
-        for keep in &self.keeps {
-            let Some(at) = keep.items.iter().position(|&i| i == item) else { continue };
-            // The items before it in its row are kept first.
-            let before: f64 = keep.items[..at].iter().map(|&i| self.larder.stock(i)).sum();
-            spare -= (keep.kg - before).max(0.0);
+        for keep in &self.keeps[item.at()] {
+            spare -= (keep.kg - self.larder.stock_mask(keep.before)).max(0.0);
         }
         spare.max(0.0)
     }
 }
 
-/// What the evening round leaves for the house: so much of these items together.
-#[derive(Debug)]
+/// What the evening round leaves of an item for the house.
+#[derive(Clone, Debug)]
 pub(super) struct Keep {
     kg: f64,
-    items: Vec<ItemId>,
+    /// Items that do as well and are kept first.
+    before: ItemMask,
 }
 
 /// A week of each wish; and a smallest batch of whey, soured cream and the like
-/// that a rule may still make something of.
-pub(super) fn keeps(plan: &Plan) -> Vec<Keep> {
-    let wishes = plan.household.wishes.iter();
-    let mut keeps: Vec<Keep> =
-        wishes.map(|w| Keep { kg: w.gladly_kg.max(w.at_least_kg), items: w.items.clone() }).collect();
+/// that a rule may still make something of. By item.
+pub(super) fn keeps(plan: &Plan) -> Vec<Vec<Keep>> {
+    let mut keeps = vec![Vec::new(); plan.items.len()];
+    let mut keep = |kg: f64, items: &mut dyn Iterator<Item = ItemId>| {
+        let mut before = 0;
+        for item in items {
+            keeps[item.at()].push(Keep { kg, before });
+            before |= 1 << item.0;
+        }
+    };
+    for wish in &plan.household.wishes {
+        keep(wish.gladly_kg.max(wish.at_least_kg), &mut wish.items.iter().copied());
+    }
     for rule in &plan.rules {
         let Action::Make { recipe, .. } = rule.action else { continue };
         let recipe = &plan.recipes[recipe.at()];
         for input in &recipe.inputs {
-            let items = input.items.iter().copied().filter(|i| !plan.items[i.at()].sweet).collect();
-            keeps.push(Keep { kg: recipe.least_kg * input.per_kg, items });
+            let mut items = input.items.iter().copied().filter(|i| !plan.items[i.at()].sweet);
+            keep(recipe.least_kg * input.per_kg, &mut items);
         }
     }
     keeps

@@ -126,6 +126,10 @@ impl Trial<'_> {
     /// place is one load. What found no place in the cold stays warm until it
     /// does, and its milking is late. Call once room has been made.
     pub(super) fn chill(&mut self) {
+        if !self.larder.warm {
+            return;
+        }
+        self.larder.warm = false;
         let plan = self.plan;
         let (mut milked, mut out, mut late) = (false, false, false);
         let mut hours = 0.0_f64;
@@ -137,6 +141,7 @@ impl Trial<'_> {
             }
             let Some(table) = &place.chill else {
                 out |= fresh && id == COUNTER;
+                self.larder.warm |= self.chills && id == COUNTER;
                 continue;
             };
             let inside = (self.larder.jar_litres(id) - warm).max(0.0);

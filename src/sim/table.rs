@@ -4,7 +4,7 @@
 use super::larder::{CRUMB, Choice};
 use super::outcome::{Fate, WantTally};
 use super::trial::Trial;
-use crate::scenario::plan::{ItemId, PersonPlan, WishPlan};
+use crate::scenario::plan::{ItemId, ItemMask, PersonPlan, Plan, WishPlan};
 
 /// A day counts as short when less than this part of a want is served.
 const SERVED: f64 = 0.99;
@@ -154,14 +154,12 @@ impl Trial<'_> {
 
     /// Drinking milk in store, thawed not counted, kg.
     pub(super) fn drinking_stock(&self) -> f64 {
-        let frozen = self.plan.household.frozen_milk;
-        let drinks = self.plan.household.drinks.iter().filter(|&&i| Some(i) != frozen);
-        drinks.map(|&i| self.larder.stock(i)).sum()
+        self.larder.stock_mask(self.drunk)
     }
 
     /// An item that is drunk as milk, so that rules leave tomorrow's of it.
     pub(super) fn is_drunk(&self, item: ItemId) -> bool {
-        self.plan.household.frozen_milk != Some(item) && self.plan.household.drinks.contains(&item)
+        self.drunk >> item.0 & 1 == 1
     }
 
     /// Serves the table out of the jar that the family reaches for first:
@@ -174,6 +172,12 @@ impl Trial<'_> {
         self.ledger.went(fate, food);
         (food.mass, foul.mass)
     }
+}
+
+/// What is drunk as milk, frozen milk left out.
+pub(super) fn drunk(plan: &Plan) -> ItemMask {
+    let frozen = plan.household.frozen_milk;
+    plan.household.drinks.iter().filter(|&&i| Some(i) != frozen).fold(0, |all, i| all | 1 << i.0)
 }
 
 /// Somebody drinks along who is not always there.

@@ -8,8 +8,8 @@ use super::larder::{CRUMB, Larder};
 use super::ledger::Ledger;
 use super::luck::Luck;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
-use super::table::{OpenJar, has_guests, mean_drinking};
-use crate::scenario::plan::{DayInfo, ItemId, PlaceKind, Plan, fixed};
+use super::table::{OpenJar, drunk, has_guests, mean_drinking};
+use crate::scenario::plan::{DayInfo, ItemId, ItemMask, PlaceKind, Plan, fixed};
 
 /// What a day adds up to.
 #[derive(Clone, Copy, Debug, Default)]
@@ -63,7 +63,9 @@ pub struct Trial<'p> {
     pub(super) takers: Vec<Vec<(usize, usize)>>,
     pub(super) asks: Vec<Asks>,
     /// What the evening round leaves for table and kitchen.
-    pub(super) keeps: Vec<Keep>,
+    pub(super) keeps: Vec<Vec<Keep>>,
+    /// What is drunk as milk, frozen milk left out.
+    pub(super) drunk: ItemMask,
     pub(super) made: Vec<f64>,
     pub(super) made_into: f64,
     /// Mean drinking about each day, kg.
@@ -128,6 +130,7 @@ impl<'p> Trial<'p> {
             caps,
             outlet_left: vec![0.0; plan.outlets.len()],
             keeps: keeps(plan),
+            drunk: drunk(plan),
             made: vec![0.0; plan.items.len()],
             made_into: 0.0,
             drink_by_day: (0..plan.days.len())

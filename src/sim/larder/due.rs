@@ -28,8 +28,35 @@ impl Larder<'_> {
         if all > 0.0 { (left / all).clamp(0.0, 1.0) } else { 0.0 }
     }
 
+    /// Something on one of the clocks of a place (0 sweet, 1 keeping) is due at
+    /// a reading.
+    #[inline]
+    pub(super) fn bound(&mut self, place: PlaceId, clock: usize, due: f64) {
+        let soonest = &mut self.soonest[place.at()][clock];
+        *soonest = soonest.min(due);
+        self.due_at = self.due_at.min(self.when(place.at(), clock, due));
+    }
+
+    /// The time at which a clock of a place comes to a reading, at this month's
+    /// rate; a hair early, so that rounding never makes anything late.
+    #[inline]
+    fn when(&self, place: usize, clock: usize, reading: f64) -> f64 {
+        let (now, rate) = if clock == 0 {
+            (self.clocks.sweet[place], self.rates.sweet[place])
+        } else {
+            (self.clocks.keep[place], self.rates.keep[place])
+        };
+        self.now + (reading - now) / rate.max(f64::MIN_POSITIVE) - SLACK
+    }
+
     /// Next lot whose life has ended, taken out of its queue.
     pub(crate) fn next_due(&mut self) -> Option<(ItemId, PlaceId, Lot)> {
+        if self.now < self.due_at {
+            debug_assert!((0..self.places).all(|p| {
+                self.soonest[p][0] > self.clocks.sweet[p] && self.soonest[p][1] > self.clocks.keep[p]
+            }));
+            return None;
+        }
         for p in 0..self.places {
             let (sweet, keep) = (self.clocks.sweet[p], self.clocks.keep[p]);
             let late = [self.soonest[p][0] <= sweet, self.soonest[p][1] <= keep];
@@ -59,6 +86,11 @@ impl Larder<'_> {
             }
             self.soonest[p] = soonest;
         }
+        let mut next = f64::INFINITY;
+        for p in 0..self.places {
+            next = next.min(self.when(p, 0, self.soonest[p][0])).min(self.when(p, 1, self.soonest[p][1]));
+        }
+        self.due_at = next;
         None
     }
 

@@ -113,6 +113,10 @@ pub(crate) struct Larder<'p> {
     /// Bounds below the readings of the sweet and the keeping clock of each
     /// place at which something is next due there.
     soonest: [[f64; 2]; MAX_PLACES],
+    /// Never after the time at which anything is next due anywhere, days.
+    due_at: f64,
+    /// There may be warm milk somewhere.
+    pub warm: bool,
     owned: [u32; MAX_JARS],
     clean: [u32; MAX_JARS],
     dirty: [u32; MAX_JARS],
@@ -199,6 +203,8 @@ impl<'p> Larder<'p> {
                 })
                 .collect(),
             soonest: [[f64::INFINITY; 2]; MAX_PLACES],
+            due_at: f64::INFINITY,
+            warm: false,
             owned: [0; MAX_JARS],
             clean: [0; MAX_JARS],
             dirty: [0; MAX_JARS],
@@ -232,6 +238,8 @@ impl<'p> Larder<'p> {
             filled.set(0.0);
         }
         self.soonest = [[f64::INFINITY; 2]; MAX_PLACES];
+        self.due_at = f64::INFINITY;
+        self.warm = false;
         self.clean = [0; MAX_JARS];
         self.dirty = [0; MAX_JARS];
         for (i, jar) in self.plan.jars.iter().enumerate() {
@@ -253,6 +261,8 @@ impl<'p> Larder<'p> {
             return;
         }
         self.month = Some(month);
+        // Other rates: what is next due is worked out anew.
+        self.due_at = f64::NEG_INFINITY;
         let month = usize::from(month);
         for (i, p) in self.plan.places.iter().enumerate() {
             self.rates.sweet[i] = p.sweet_rate[month];

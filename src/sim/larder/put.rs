@@ -139,7 +139,7 @@ impl Larder<'_> {
     pub(crate) fn cool(&mut self, place: PlaceId, days: f64) {
         let q = self.q(fixed::WHOLE, place);
         let queue = &mut self.queues[q];
-        let soonest = &mut self.soonest[place.at()][0];
+        let mut first = f64::INFINITY;
         for lot in queue.lots.iter_mut().rev() {
             if lot.drawn < self.now - WARM_DAYS {
                 break;
@@ -147,10 +147,11 @@ impl Larder<'_> {
             if lot.warm {
                 lot.warm = false;
                 lot.due -= days;
-                queue.next_due = queue.next_due.min(lot.due);
-                *soonest = soonest.min(lot.due);
+                first = first.min(lot.due);
             }
         }
+        queue.next_due = queue.next_due.min(first);
+        self.bound(place, 0, first);
     }
 
     /// Moves up to `kg` of an item from some places into another, oldest first;

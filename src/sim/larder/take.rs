@@ -19,8 +19,9 @@ impl Larder<'_> {
         } else {
             self.jars_in[place.at()][usize::from(lot.jar)] += lot.jars;
         }
-        let soonest = &mut self.soonest[place.at()][usize::from(!facts.sweet)];
-        *soonest = soonest.min(lot.due);
+        let keeps = usize::from(!facts.sweet);
+        self.bound(place, keeps, lot.due);
+        self.warm |= lot.warm;
         self.measure(place);
         self.weigh(item, lot.matter.mass);
         self.stands_in[item.at()] |= 1 << place.0;
