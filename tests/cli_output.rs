@@ -124,7 +124,7 @@ fn a_run_that_is_killed_leaves_nothing_half_written() {
 fn one_clear_error(out: &Output, part: &str) {
     let err = String::from_utf8_lossy(&out.stderr);
     assert_eq!(out.status.code(), Some(1), "{err}");
-    assert_eq!(err.matches("error").count(), 1, "{err}");
+    assert_eq!(err.matches("error:").count(), 1, "{err}");
     assert!(err.contains(part) && !err.contains("panic"), "{err}");
 }
 

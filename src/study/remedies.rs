@@ -55,30 +55,49 @@ pub(super) fn look(engine: &Engine, rows: &[f64], aims: &[AimResult], rules: &[&
     }
     tried.retain(|(_, r)| helps(r, &r.base_parts));
     best_first(&mut tried);
-    if let [(first, one), (second, _), ..] = &tried[..]
-        && !one.mends
+    if let Some((both, than)) = pair(&tried)
+        && let Some((remedy, _)) = try_out(engine, &both, &base)
+        && helps(&remedy, &than)
     {
-        let both = [first[0], second[0]];
-        if let Some((remedy, _)) = try_out(engine, &both, &base)
-            && helps(&remedy, &one.met_parts)
-        {
-            tried.push((both.to_vec(), remedy));
-            best_first(&mut tried);
-        }
+        tried.push((both.to_vec(), remedy));
+        best_first(&mut tried);
     }
     tried.into_iter().map(|(_, remedy)| remedy).collect()
 }
 
+/// The two changes that are worth trying together, and what the better one
+/// reached: those with the largest sums of parts met, of those that break no
+/// kept aim if there are any. What they make worse among the failing aims is in
+/// the sum, and one may make good what the other spoils. None where a single
+/// change mends everything.
+fn pair(tried: &[(Vec<Change>, Remedy)]) -> Option<([Change; 2], Vec<f64>)> {
+    let mut order: Vec<&(Vec<Change>, Remedy)> = tried.iter().collect();
+    order.sort_by(|(_, a), (_, b)| {
+        let breaks = |r: &Remedy| r.worsens.iter().any(|w| w.broken);
+        breaks(a).cmp(&breaks(b)).then(sum(b).total_cmp(&sum(a)))
+    });
+    match order[..] {
+        [(first, one), (second, _), ..] if tried.iter().all(|(_, r)| !r.mends) => {
+            Some(([*first.first()?, *second.first()?], one.met_parts.clone()))
+        }
+        _ => None,
+    }
+}
+
+/// Sum of the parts met.
+fn sum(remedy: &Remedy) -> f64 {
+    remedy.met_parts.iter().sum()
+}
+
 /// Better in the sum of the parts met.
 fn helps(remedy: &Remedy, than: &[f64]) -> bool {
-    remedy.met_parts.iter().sum::<f64>() > than.iter().sum::<f64>() + 1e-12
+    sum(remedy) > than.iter().sum::<f64>() + 1e-12
 }
 
 /// Those that mend everything, then those that make no aim worse, then by the
 /// sum of the parts met; ties stay in the order in which they were tried.
 fn best_first(tried: &mut [(Vec<Change>, Remedy)]) {
     tried.sort_by(|(_, a), (_, b)| {
-        let sum = |r: &Remedy| r.met_parts.iter().sum::<f64>();
         let harms = |r: &Remedy| !r.worsens.is_empty();
         b.mends.cmp(&a.mends).then(harms(a).cmp(&harms(b))).then(sum(b).total_cmp(&sum(a)))
     });

@@ -192,7 +192,7 @@ fn the_first_page_is_the_answer() {
         &page.text(100_000),
         &[
             "The plan does not hold",
-            "5 more things fall short, the whole report tells.",
+            "5 more things fall short, the whole report says what.",
             "What would mend it",
             "\nThe whole report\nMilk and waste in amounts, what ran short, room, jars, minutes, the dry weeks, chilling and every rule: run it again with care.\n",
             "\nCautions\n  - Caution 1.\n  - Caution 2.\n  - Caution 3.\n  - 3 more belong to this plan: the whole report ends with them.\n",
@@ -225,4 +225,20 @@ fn where_it_went_adds_up() {
             "60 are drunk, 33 are made into other food and eaten and 7 are lost in jars and pots, kept back or still in store.",
         ],
     );
+}
+
+#[test]
+fn a_single_year_is_spoken_of_as_one() {
+    let mut h = house();
+    h.result.trials = 1;
+    h.result.aims = vec![aim(0.0, false, true, None), aim(1.0, true, false, Some(72))];
+    let text = h.flat();
+    has(
+        &text,
+        &[
+            "It was not so in the one year that was simulated; 95 of 100",
+            "It was so in the one year that was simulated; 95 of 100",
+        ],
+    );
+    assert!(!text.contains("1 years"), "{text}");
 }

@@ -1,9 +1,11 @@
 //! Everything below the answer.
 
 use crate::house::*;
-use springhouse::scenario::UnitSystem;
+use springhouse::report::{self, Facts, Subject};
+use springhouse::scenario::{self, UnitSystem};
 use springhouse::sim::outcome::{BLOCKS, Blocked};
 use springhouse::study::results::Summary;
+use springhouse::study::{RunOptions, run};
 
 #[test]
 fn amounts_are_right_in_both_units() {
@@ -222,4 +224,38 @@ fn no_line_is_wider_than_80_columns_and_no_jargon_is_used() {
             ["percentile", "quantile", "median", "confidence", "trial", "trials", "closure", "nan", "inf"];
         assert!(!bad.contains(&word), "{word}");
     }
+}
+
+/// A wish may be called what drinking milk is called in the files: each is told
+/// by its own figures.
+#[test]
+fn a_wish_named_milk_is_told_by_its_own_figures() {
+    let text = include_str!("../../src/cli/starter.yaml")
+        .replace("    butter: 1.5 lb/week\n", "    milk: 2 gal/week\n")
+        .replace("    what: butter\n", "    what: fresh cheese\n");
+    let c = scenario::compile(text.as_bytes()).expect("a valid scenario");
+    assert_eq!(c.names.wishes[0], "milk");
+    let options = RunOptions { trials: 20, remedies: false, ..RunOptions::default() };
+    let result = run(&c.plan, &c.names, &options, &|_, _| {}).expect("runs");
+    let facts = Facts::of(&c.plan, &c.names);
+    assert_eq!(facts.wishes[0].key, "milk_2");
+    let short = |name: &str| result.measure(name).map(|m| format!("{:.0}", m.quantiles[2]));
+    let (drinking, wish) = (short("milk_short_days"), short("milk_2_short_days"));
+    assert!(drinking.is_some() && wish.is_some() && drinking != wish);
+    let subject = Subject {
+        result: &result,
+        names: &c.names,
+        facts: &facts,
+        units: c.names.units,
+        file: "",
+        sha256: "",
+    };
+    let page = report::page(&subject).text(80);
+    let table = page.split("What the table got").nth(1).expect("the table");
+    let row = |name: &str| {
+        let line = table.lines().find(|l| l.starts_with(&format!(" {name}  "))).expect("a row");
+        // Part there with its sign, then the days short.
+        line[name.len() + 1..].split_whitespace().nth(2).map(str::to_owned)
+    };
+    assert_eq!((row("milk for drinking"), row("milk")), (drinking, wish), "{page}");
 }

@@ -31,7 +31,7 @@ fn give_way(page: &mut Page, told: &[Trouble], rest: usize, length: Length) {
         page.item(format!("{}.", capital(&t.words)));
     }
     let where_told = match length {
-        Length::First => "the whole report tells",
+        Length::First => "the whole report says what",
         Length::All => "see below",
     };
     match rest {
@@ -124,25 +124,26 @@ fn aim_words(v: &Voice, a: &AimResult, in_full: &mut bool) -> String {
     } else {
         String::new()
     };
-    let met = if a.met_part >= 1.0 {
-        format!("all {} {years}", count(v.result.trials))
-    } else if a.met_part <= 0.0 {
-        format!("none of {} {years}", count(v.result.trials))
-    } else {
-        format!("{} {years}", per_hundred(a.met_part))
+    let all = v.result.trials;
+    let met = match (a.met_part >= 1.0, a.met_part <= 0.0) {
+        (true, _) if all == 1 => format!("so in the one {} that was simulated", v.span.one()),
+        (_, true) if all == 1 => format!("not so in the one {} that was simulated", v.span.one()),
+        (true, _) => format!("so in all {} {years}", count(all)),
+        (_, true) => format!("so in none of {} {years}", count(all)),
+        _ => format!("so in {} {years}", per_hundred(a.met_part)),
     };
     let wanted = per_hundred(a.wanted_part);
     match standing(v, a) {
-        Standing::Kept => format!("kept: {}. So it was in {met}{between}.", a.aim),
+        Standing::Kept => format!("kept: {}. It was {met}{between}.", a.aim),
         Standing::NotKept => {
-            format!("not kept: {}. It was so in {met}{between}; {wanted} were wanted.", a.aim)
+            format!("not kept: {}. It was {met}{between}; {wanted} were wanted.", a.aim)
         }
         Standing::CannotTell => {
             let more = match a.more_trials {
                 Some(m) => format!(" About {} more simulated {years} would tell.", count(m)),
                 None => format!(" No reasonable number of {years} would tell: it lies on the edge."),
             };
-            format!("cannot be told yet: {}. It was so in {met}{between}; {wanted} were wanted.{more}", a.aim)
+            format!("cannot be told yet: {}. It was {met}{between}; {wanted} were wanted.{more}", a.aim)
         }
     }
 }
