@@ -22,7 +22,7 @@ impl MeanInterval {
     /// The interval; `None` for fewer than two values, which tell nothing of it.
     #[must_use]
     pub fn interval(&self) -> Option<[f64; 2]> {
-        (self.freedom > 0.0).then(|| [self.mean - self.half, self.mean + self.half])
+        (self.freedom > 0.0).then_some([self.mean - self.half, self.mean + self.half])
     }
 
     /// Half-width over the absolute mean; infinite about a mean of 0 with a

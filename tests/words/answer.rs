@@ -242,3 +242,20 @@ fn a_single_year_is_spoken_of_as_one() {
     );
     assert!(!text.contains("1 years"), "{text}");
 }
+
+#[test]
+fn all_there_and_short_is_said_of_different_years() {
+    let mut h = house();
+    h.result.columns[2] = "milk_short_days".into();
+    h.result.rows.chunks_exact_mut(4).take(4).for_each(|row| row[2] = 9.0);
+    h.result.rows.chunks_exact_mut(4).skip(4).for_each(|row| row[2] = 0.0);
+    for m in h.result.measures.iter_mut().filter(|m| m.name == "milk_short_days") {
+        m.quantiles = [0.0, 0.0, 0.0, 9.0, 9.0];
+    }
+    has(
+        &h.flat(),
+        &[
+            "Milk to drink: nearly all of it was there in the middle year; short at some time in 4 of 10 years",
+        ],
+    );
+}

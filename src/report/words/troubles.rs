@@ -155,7 +155,12 @@ fn milk_short(v: &Voice) -> Option<(f64, String)> {
         return None;
     }
     let months = when(v, "milk_short").unwrap_or("now and then".into());
+    const ALL: f64 = 0.9995;
     let there = match fill {
+        // Rounded it would be said to be all there and short in one breath.
+        Some(_) if served >= ALL && !v.single() => {
+            format!("milk to drink: nearly all of it was there in the middle {}; short", v.span.one())
+        }
         Some(_) => format!("milk to drink: {} of what was wished was there; short", percent(served)),
         None => "there is too little milk to drink".to_string(),
     };
