@@ -156,7 +156,9 @@ fn a_run_writes_words_and_files() {
     let (code, out, err) = in_folder(dir.path(), &["run", "ours.yaml", "--trials", "20"]);
     assert_eq!(code, 0, "{err}");
     assert!(out.starts_with("Our first cow: 20 simulated years, seed 1\n"), "{out}");
-    assert!(out.contains("The books balance") && out.contains("Cautions"), "{out}");
+    assert!(out.contains("run it again with --all") && out.contains("Cautions"), "{out}");
+    assert!(!out.contains("The books balance"), "{out}");
+    assert!(out.lines().count() <= 60, "{out}");
     assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");
     assert!(!out.contains('\u{1b}') && !err.contains('\u{1b}'));
     assert!(err.contains("No seed was given, so seed 1 was used"), "{err}");
@@ -166,6 +168,11 @@ fn a_run_writes_words_and_files() {
         ["days.csv", "flows.csv", "manifest.json", "rules.csv", "summary.json", "trials.csv"]
     );
     assert_eq!(names(&dir.path().join("outputs")), ["ours"], "nothing half-written is left");
+    let (code, all, _) = in_folder(dir.path(), &["run", "ours.yaml", "--trials", "20", "--all"]);
+    assert_eq!(code, 0);
+    assert!(all.contains("The books balance") && all.contains("Cautions"), "{all}");
+    assert!(all.lines().all(|l| l.chars().count() <= 80), "{all}");
+    assert!(all.lines().count() > out.lines().count() + 50, "{all}");
     let manifest = std::fs::read_to_string(folder.join("manifest.json")).unwrap();
     assert!(!manifest.contains(&*dir.path().to_string_lossy()), "no path: {manifest}");
     assert!(manifest.contains("\"affects_results\": false"), "{manifest}");
@@ -246,7 +253,8 @@ fn strict_and_steady() {
     let args = ["run", "hard.yaml", "--trials", "60", "--no-remedies", "--quiet"];
     assert_eq!(in_folder(dir.path(), &args).0, 0);
     assert_eq!(in_folder(dir.path(), &[&args[..], &["--strict"]].concat()).0, 1);
-    let (code, out, err) = in_folder(dir.path(), &["run", "ours.yaml", "--steady", "--units", "metric"]);
+    let (code, out, err) =
+        in_folder(dir.path(), &["run", "ours.yaml", "--steady", "--units", "metric", "--all"]);
     assert_eq!(code, 0, "{err}");
     assert!(out.starts_with("Our first cow: the average year, no chance anywhere"), "{out}");
     assert!(out.contains(" kg") && !out.contains(" gal ") && !out.contains(" lb"), "{out}");

@@ -56,6 +56,7 @@ pub struct CheckArgs {
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:\n  springhouse run ours.yaml\n  \
                         springhouse run ours.yaml --trials 5000 --seed 7 --units metric\n  \
+                        springhouse run ours.yaml --all           every amount, table and rule\n  \
                         springhouse run ours.yaml --steady        the average year, no chance\n  \
                         springhouse run ours.yaml --precise 2%    until the key figures are that sure\n")]
 pub struct RunArgs {
@@ -73,6 +74,9 @@ pub struct RunArgs {
     /// Units to show [default: as the scenario says]
     #[arg(long, value_enum)]
     pub units: Option<Units>,
+    /// Print the whole report, with tables, not the answer alone
+    #[arg(long, short)]
+    pub all: bool,
     /// What to print
     #[arg(long, value_enum, default_value_t)]
     pub format: Format,

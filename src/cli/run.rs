@@ -16,6 +16,8 @@ use crate::study::{self, results::RunResult};
 
 /// Simulated years when neither the file nor an option says how many.
 const DEFAULT_TRIALS: u32 = 1000;
+/// How to see the rest, as the end of a sentence.
+const REST: &str = "run it again with --all";
 /// Seed when neither the file nor an option gives one.
 const DEFAULT_SEED: u64 = 1;
 
@@ -47,7 +49,8 @@ pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
     let written = write(folder, &subject, &options.manifest(args, &input.name));
     let printed = match args.format {
         Format::Json => output::written(|out| report::write_file(&subject, report::FILES[0], out)),
-        Format::Words => output::page(&report::page(&subject)),
+        Format::Words if args.all => output::page(&report::page(&subject)),
+        Format::Words => output::page(&report::first_page(&subject, REST)),
     };
     written?;
     printed?;

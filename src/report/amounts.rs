@@ -36,7 +36,7 @@ impl Show {
     /// A mass of milk, kg, as a volume: `612 gal`, `2,320 L`.
     #[must_use]
     pub fn milk(self, kg: f64) -> String {
-        show::milk(kg, self.units)
+        self.volume(kg / MILK_KG_PER_L)
     }
 
     /// A mass of milk, kg, as a bare number of gallons or litres.
@@ -58,10 +58,18 @@ impl Show {
         if self.us() { "gallons" } else { "litres" }
     }
 
-    /// A volume of liquid, L.
+    /// A volume of liquid, L; under a quart in pints and cups, as a kitchen
+    /// measures it, down to a quarter of a cup.
     #[must_use]
     pub fn volume(self, litres: f64) -> String {
-        show::volume(litres, self.units)
+        let cups = litres * 16.0 / LITRES_PER_GALLON;
+        if !self.us() || !(0.245..3.98).contains(&cups) {
+            show::volume(litres, self.units)
+        } else if cups >= 1.99 {
+            counted(cups / 2.0, "pint", "pints")
+        } else {
+            counted(cups, "cup", "cups")
+        }
     }
 
     /// A mass, kg.
@@ -237,6 +245,26 @@ mod tests {
             assert_eq!(s.mass(50.0), format!("{} {}", s.mass_number(50.0), s.mass_unit()));
             assert_eq!(s.room(500.0), format!("{} {}", s.room_number(500.0), s.room_unit()));
         }
+    }
+
+    #[test]
+    fn small_amounts_in_pints_and_cups() {
+        let cup = LITRES_PER_GALLON / 16.0;
+        let us = Show::new(UnitSystem::Us);
+        for (cups, text) in [
+            (4.0, "1 qt"),
+            (3.0, "1.5 pints"),
+            (2.0, "1 pint"),
+            (1.5, "1.5 cups"),
+            (1.0, "1 cup"),
+            (0.25, "0.25 cups"),
+            (0.125, "1 fl oz"),
+            (0.0, "0 gal"),
+        ] {
+            assert_eq!(us.volume(cups * cup), text);
+        }
+        assert_eq!(us.milk(cup * MILK_KG_PER_L), "1 cup");
+        assert_eq!(Show::new(UnitSystem::Metric).volume(cup), "240 mL");
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use crate::scenario::Names;
 use crate::scenario::plan::{Condition, Container, PlaceKind, PlacePlan, Plan, RulePlan};
+use crate::study::measures::want_words;
 
 /// Figures of a plan that a report sets its results against.
 #[derive(Clone, Debug, Default)]
@@ -54,7 +55,7 @@ pub struct JarFact {
 pub struct WishFact {
     /// Name (`hard cheese`).
     pub name: String,
-    /// Stem of its measures (`hard_cheese`).
+    /// Stem of its measures (`hard_cheese`), see [`want_words`].
     pub key: String,
     /// Density, kg/L, if it is shown by volume; else by weight.
     pub density: Option<f64>,
@@ -82,11 +83,13 @@ impl Facts {
             count: j.count,
             working_l: j.working_l,
         });
-        let wishes = plan.household.wishes.iter().enumerate().map(|(i, w)| {
+        // The first word is drinking milk's.
+        let keys = want_words(plan, names).into_iter().skip(1);
+        let wishes = plan.household.wishes.iter().zip(keys).enumerate().map(|(i, (w, key))| {
             let name = names.wishes.get(i).cloned().unwrap_or_default();
             let item = w.items.first().and_then(|i| plan.items.get(i.at()));
             WishFact {
-                key: stem(&name),
+                key,
                 name,
                 density: item.filter(|i| !matches!(i.container, Container::Volume { .. })).map(|i| i.density),
                 from_day: w.from_day as usize,
@@ -135,11 +138,4 @@ fn waits_for_less(rule: &RulePlan) -> bool {
         | Condition::DaysOfSupply { most, .. } => most.is_finite(),
         _ => false,
     })
-}
-
-/// The stem of a wish's measures: lower case, one underscore between words.
-#[must_use]
-pub fn stem(name: &str) -> String {
-    let parts = name.split(|c: char| !c.is_alphanumeric()).filter(|p| !p.is_empty());
-    parts.collect::<Vec<_>>().join("_").to_lowercase()
 }

@@ -4,7 +4,7 @@ use serde_json::{Map, Value, json};
 
 use super::{ReportError, Subject};
 use crate::sim::outcome::Blocked;
-use crate::study::results::{AimResult, FateMean, RuleMean, Summary};
+use crate::study::results::{AimResult, FateMean, Remedy, RuleMean, Summary};
 
 /// The bytes of `summary.json`, ending in a line feed.
 ///
@@ -34,22 +34,9 @@ pub(super) fn summary(subject: &Subject) -> Result<Vec<u8>, ReportError> {
     );
     put("measures", Value::Object(measures));
     put("fates", r.fates.iter().map(fate).collect());
-    put("aims", r.aims.iter().map(aim).collect());
+    put("aims", r.aims.iter().map(|a| aim(a, r.steady)).collect());
     put("rules", r.rules.iter().map(rule).collect());
-    put(
-        "remedies",
-        r.remedies
-            .iter()
-            .map(|m| {
-                json!({
-                    "remedy": m.words,
-                    "met_parts": m.met_parts.iter().map(|x| finite(*x)).collect::<Vec<_>>(),
-                    "mends": m.mends,
-                    "trials": m.trials,
-                })
-            })
-            .collect(),
-    );
+    put("remedies", r.remedies.iter().map(|m| remedy(m, &r.aims)).collect());
     put("precision", r.precision.map_or(Value::Null, finite));
     put("middle_trial", json!({"trial": r.middle_trial.0, "by": r.middle_trial.1}));
     put("cautions", json!(subject.names.cautions));
@@ -64,8 +51,9 @@ fn finite(x: f64) -> Value {
     serde_json::Number::from_f64(if x == 0.0 { 0.0 } else { x }).map_or(Value::Null, Value::Number)
 }
 
-fn pair(p: [f64; 2]) -> Value {
-    Value::Array(vec![finite(p[0]), finite(p[1])])
+/// An interval, or null.
+fn pair(p: Option<[f64; 2]>) -> Value {
+    p.map_or(Value::Null, |[low, high]| Value::Array(vec![finite(low), finite(high)]))
 }
 
 fn measure(m: &Summary) -> Value {
@@ -96,16 +84,41 @@ fn fate(f: &FateMean) -> Value {
     })
 }
 
-fn aim(a: &AimResult) -> Value {
+fn aim(a: &AimResult, steady: bool) -> Value {
     json!({
         "aim": a.aim,
         "measure": a.measure,
         "met_part": finite(a.met_part),
-        "met_part_ci95": pair(a.met_part_ci95),
+        "met_part_ci95": pair((!steady).then_some(a.met_part_ci95)),
         "wanted_part": finite(a.wanted_part),
         "met": a.met,
         "sure": a.sure,
         "more_trials": a.more_trials,
+    })
+}
+
+fn remedy(m: &Remedy, aims: &[AimResult]) -> Value {
+    let parts = |p: &[f64]| p.iter().map(|x| finite(*x)).collect::<Vec<_>>();
+    let worsens: Vec<Value> = m
+        .worsens
+        .iter()
+        .map(|w| {
+            json!({
+                "aim": aims.get(w.aim).map(|a| a.aim.as_str()),
+                "base_part": finite(w.without),
+                "met_part": finite(w.with),
+                "broken": w.broken,
+            })
+        })
+        .collect();
+    json!({
+        "remedy": m.words,
+        "aims": aims.iter().filter(|a| !a.met).map(|a| a.aim.as_str()).collect::<Vec<_>>(),
+        "met_parts": parts(&m.met_parts),
+        "base_parts": parts(&m.base_parts),
+        "worsens": worsens,
+        "mends": m.mends,
+        "trials": m.trials,
     })
 }
 

@@ -42,6 +42,13 @@ pub struct Subject<'a> {
     pub sha256: &'a str,
 }
 
+/// The answer alone: aims, what gives way, what would help, and the first
+/// cautions. `rest` says how to see the whole, as the end of a sentence.
+#[must_use]
+pub fn first_page(subject: &Subject, rest: &str) -> Page {
+    words::first_page(subject, rest)
+}
+
 /// The summary in words, then tables, then cautions.
 #[must_use]
 pub fn page(subject: &Subject) -> Page {

@@ -118,9 +118,9 @@ fn nine_of_ten(m: &Summary, words: impl Fn(f64) -> String) -> String {
     if lo == hi { lo } else { format!("{lo} to {hi}") }
 }
 
-/// The 95 % interval of the middle, as half its width.
+/// The 95 % interval of the middle, as half its width; empty without one.
 fn sure_to(m: &Summary, words: impl Fn(f64) -> String) -> String {
-    let [lo, hi] = m.quantile_ci95[2];
+    let Some([lo, hi]) = m.quantile_ci95[2] else { return String::new() };
     let half = (hi - lo).abs() / 2.0;
     words(if half > 0.0 && half.is_finite() {
         // Two figures are plenty for a doubt.

@@ -20,12 +20,25 @@ pub fn keeps(value: f64, bound: Bound) -> bool {
     }
 }
 
+/// Trial by trial: was an aim kept, of the rows given (row-major, all columns).
+#[must_use]
+pub fn kept_by_trial(aim: &AimPlan, table: &Table, rows: &[f64]) -> Vec<bool> {
+    let column = table.column(MeasureKey::of_aim(aim.measure));
+    let kept = |row: &[f64]| column.is_some_and(|c| keeps(row[c], aim.bound));
+    rows.chunks_exact(table.keys.len().max(1)).map(kept).collect()
+}
+
 /// Trials that kept an aim, of the rows given (row-major, all columns).
 #[must_use]
 pub fn kept(aim: &AimPlan, table: &Table, rows: &[f64]) -> u32 {
-    let Some(column) = table.column(MeasureKey::of_aim(aim.measure)) else { return 0 };
-    let kept = rows.chunks_exact(table.keys.len()).filter(|row| keeps(row[column], aim.bound)).count();
+    let kept = kept_by_trial(aim, table, rows).into_iter().filter(|k| *k).count();
     u32::try_from(kept).unwrap_or(u32::MAX)
+}
+
+/// Does a part of trials reach the part wanted, with a relative slack of 1e-9.
+#[must_use]
+pub fn reaches(part: f64, wanted: f64) -> bool {
+    part >= wanted * (1.0 - 1e-9)
 }
 
 /// The verdict on `kept` of `trials` against a wanted part. In the average
@@ -33,9 +46,9 @@ pub fn kept(aim: &AimPlan, table: &Table, rows: &[f64]) -> u32 {
 #[must_use]
 pub fn verdict(aim: String, measure: String, kept: u32, trials: u32, wanted: f64, steady: bool) -> AimResult {
     let part = f64::from(kept) / f64::from(trials.max(1));
-    let met = part >= wanted * (1.0 - 1e-9);
+    let met = reaches(part, wanted);
     let interval = if steady { [part, part] } else { wilson95(kept, trials) };
-    let sure = steady || interval[0] >= wanted * (1.0 - 1e-9) || interval[1] < wanted * (1.0 - 1e-9);
+    let sure = steady || reaches(interval[0], wanted) || !reaches(interval[1], wanted);
     let more_trials = if sure { None } else { more_trials(part, trials, wanted) };
     AimResult {
         aim,

@@ -65,6 +65,9 @@ fn kitchen(plan: &mut Plan, factor: f64) {
 impl Change {
     pub(super) fn apply(self, plan: &mut Plan) {
         match self {
+            // The chilling table stays as it is: it follows from the fridge's
+            // temperature, spare power and fan and from the jar, not from its
+            // room, so a roomier fridge of the same power has the same one.
             Self::ColdRoom { place, jars, buy } => {
                 let Some(now) = jars_in(plan, place) else { return };
                 let place = &mut plan.places[place];

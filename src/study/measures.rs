@@ -336,7 +336,8 @@ impl Table {
 
 /// Words of the wants in file names, drinking milk first: lower case, one
 /// underscore for anything but letters and digits, a number after a word that
-/// was taken before.
+/// was taken before. A want `x` has a measure `x_dry_fill`, which the fill of a
+/// want `x_dry` would be called too: such a word counts as taken.
 #[must_use]
 pub fn want_words(plan: &Plan, names: &Names) -> Vec<String> {
     let mut words = vec!["milk".to_owned()];
@@ -345,7 +346,8 @@ pub fn want_words(plan: &Plan, names: &Names) -> Vec<String> {
         let word = if word.is_empty() { format!("wish_{}", wish + 1) } else { word };
         let mut free = word.clone();
         let mut count = 2;
-        while words.contains(&free) {
+        let clash = |a: &str, b: &str| a == b || a.strip_suffix("_dry") == Some(b);
+        while words.iter().any(|w| clash(w, &free) || clash(&free, w)) {
             free = format!("{word}_{count}");
             count += 1;
         }

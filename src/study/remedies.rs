@@ -1,12 +1,12 @@
 //! What would mend it: a few changes that fit the aims that fail, each run on
 //! the same luck. What was not run is not named.
 
-use super::aims::{TOGETHER, kept};
+use super::aims::{TOGETHER, kept_by_trial, reaches};
 use super::change::{Change, jars_in, serves};
 use super::engine::{Engine, Found, RULE_COLUMNS};
 use super::measures::{MeasureKey, Table};
-use super::results::{AimResult, Remedy};
-use super::stats::quantile;
+use super::results::{AimResult, Remedy, Worsened};
+use super::stats::{clearly_lost, quantile};
 use crate::scenario::Plan;
 use crate::scenario::plan::{Action, AimMeasure, PlaceKind, RulePlan};
 use crate::sim::outcome::{Blocked, Fate};
@@ -16,19 +16,22 @@ use std::collections::VecDeque;
 const TRIALS: u32 = 300;
 /// Most single changes; one more run may try the best two together.
 const SINGLES: usize = 5;
+/// An aim is not clearly worse by less than this part of trials.
+const A_SPECK: f64 = 0.02;
 /// Most jars for which room is looked.
 const MOST_JARS: u32 = 500;
 
 /// Looks for remedies. `rows` are those of the base, `rules` the sums of its
-/// rules' tallies. Best first; none that does not help any failing aim. A
-/// change whose own trials are refused is left out.
+/// rules' tallies. Best first, but one that makes an aim worse after those that
+/// do not; none that does not help any failing aim. A change whose own trials
+/// are refused is left out.
 pub(super) fn look(engine: &Engine, rows: &[f64], aims: &[AimResult], rules: &[&[f64]]) -> Vec<Remedy> {
     let columns = engine.table.keys.len().max(1);
     let trials = TRIALS.min(u32::try_from(rows.len() / columns).unwrap_or(TRIALS));
     let failing: Vec<usize> = (0..aims.len()).filter(|i| !aims[*i].met).collect();
-    let base = met_parts(engine.plan, engine.table, &failing, &rows[..trials as usize * columns]);
+    let base = Base::new(engine, &rows[..trials as usize * columns], failing);
     let facts = Facts::new(engine, rows, rules);
-    let measures = failing.iter().filter_map(|i| engine.plan.aims.get(*i)).map(|a| a.measure);
+    let measures = base.failing.iter().filter_map(|i| engine.plan.aims.get(*i)).map(|a| a.measure);
     let changes = take_turns(measures.map(|m| facts.changes(m)).collect());
 
     let mut queue: VecDeque<Change> = changes.into();
@@ -38,7 +41,7 @@ pub(super) fn look(engine: &Engine, rows: &[f64], aims: &[AimResult], rules: &[&
         && runs < SINGLES
     {
         runs += 1;
-        let Some((remedy, lacking)) = try_out(engine, &[change], &failing, trials) else { continue };
+        let Some((remedy, lacking)) = try_out(engine, &[change], &base) else { continue };
         if let Change::ColdRoom { place, jars, buy } = change {
             // Of several sizes of cold room only the last is told.
             tried.retain(|(c, _)| !matches!(c[..], [Change::ColdRoom { .. }]));
@@ -50,33 +53,53 @@ pub(super) fn look(engine: &Engine, rows: &[f64], aims: &[AimResult], rules: &[&
         }
         tried.push((vec![change], remedy));
     }
-    tried.retain(|(_, r)| helps(r, &base));
+    tried.retain(|(_, r)| helps(r, &r.base_parts));
     best_first(&mut tried);
-    if let [(first, one), (second, _), ..] = &tried[..]
-        && !one.mends
+    if let Some((both, than)) = pair(&tried)
+        && let Some((remedy, _)) = try_out(engine, &both, &base)
+        && helps(&remedy, &than)
     {
-        let both = [first[0], second[0]];
-        if let Some((remedy, _)) = try_out(engine, &both, &failing, trials)
-            && helps(&remedy, &one.met_parts)
-        {
-            tried.push((both.to_vec(), remedy));
-            best_first(&mut tried);
-        }
+        tried.push((both.to_vec(), remedy));
+        best_first(&mut tried);
     }
     tried.into_iter().map(|(_, remedy)| remedy).collect()
 }
 
-/// Better in the sum of the parts met.
-fn helps(remedy: &Remedy, than: &[f64]) -> bool {
-    remedy.met_parts.iter().sum::<f64>() > than.iter().sum::<f64>() + 1e-12
+/// The two changes that are worth trying together, and what the better one
+/// reached: those with the largest sums of parts met, of those that break no
+/// kept aim if there are any. What they make worse among the failing aims is in
+/// the sum, and one may make good what the other spoils. None where a single
+/// change mends everything.
+fn pair(tried: &[(Vec<Change>, Remedy)]) -> Option<([Change; 2], Vec<f64>)> {
+    let mut order: Vec<&(Vec<Change>, Remedy)> = tried.iter().collect();
+    order.sort_by(|(_, a), (_, b)| {
+        let breaks = |r: &Remedy| r.worsens.iter().any(|w| w.broken);
+        breaks(a).cmp(&breaks(b)).then(sum(b).total_cmp(&sum(a)))
+    });
+    match order[..] {
+        [(first, one), (second, _), ..] if tried.iter().all(|(_, r)| !r.mends) => {
+            Some(([*first.first()?, *second.first()?], one.met_parts.clone()))
+        }
+        _ => None,
+    }
 }
 
-/// Those that mend everything, then by the sum of the parts met; ties stay in
-/// the order in which they were tried.
+/// Sum of the parts met.
+fn sum(remedy: &Remedy) -> f64 {
+    remedy.met_parts.iter().sum()
+}
+
+/// Better in the sum of the parts met.
+fn helps(remedy: &Remedy, than: &[f64]) -> bool {
+    sum(remedy) > than.iter().sum::<f64>() + 1e-12
+}
+
+/// Those that mend everything, then those that make no aim worse, then by the
+/// sum of the parts met; ties stay in the order in which they were tried.
 fn best_first(tried: &mut [(Vec<Change>, Remedy)]) {
     tried.sort_by(|(_, a), (_, b)| {
-        let sum = |r: &Remedy| r.met_parts.iter().sum::<f64>();
-        b.mends.cmp(&a.mends).then(sum(b).total_cmp(&sum(a)))
+        let harms = |r: &Remedy| !r.worsens.is_empty();
+        b.mends.cmp(&a.mends).then(harms(a).cmp(&harms(b))).then(sum(b).total_cmp(&sum(a)))
     });
 }
 
@@ -93,30 +116,78 @@ fn take_turns(lists: Vec<Vec<Change>>) -> Vec<Change> {
     taken
 }
 
-/// Parts of the trials that kept the aims of these numbers.
-fn met_parts(plan: &Plan, table: &Table, which: &[usize], rows: &[f64]) -> Vec<f64> {
-    let trials = (rows.len() / table.keys.len().max(1)).max(1) as f64;
-    let aims = which.iter().filter_map(|i| plan.aims.get(*i));
-    aims.map(|aim| f64::from(kept(aim, table, rows)) / trials).collect()
+/// The plan as it is, over the trials on which remedies are run.
+struct Base {
+    /// Aims that fail over all trials.
+    failing: Vec<usize>,
+    /// Aim by aim, trial by trial: was it kept.
+    kept: Vec<Vec<bool>>,
+    trials: u32,
+}
+
+impl Base {
+    fn new(engine: &Engine, rows: &[f64], failing: Vec<usize>) -> Self {
+        let trials = u32::try_from(rows.len() / engine.table.keys.len().max(1)).unwrap_or(TRIALS);
+        Self { failing, kept: all_kept(engine.plan, engine.table, rows), trials }
+    }
+
+    fn of_failing(&self, parts: &[f64]) -> Vec<f64> {
+        self.failing.iter().filter_map(|i| parts.get(*i)).copied().collect()
+    }
+
+    /// What becomes worse where these are kept, by more than a speck.
+    fn worsened(&self, plan: &Plan, kept: &[Vec<bool>]) -> Vec<Worsened> {
+        let each = plan.aims.iter().zip(&self.kept).zip(kept).enumerate();
+        let mut found: Vec<Worsened> = each
+            .filter_map(|(aim, ((wish, before), after))| {
+                let (without, with) = (part(before), part(after));
+                let count = |had: bool| {
+                    let changed = before.iter().zip(after).filter(|(b, a)| **b == had && **a != had);
+                    u32::try_from(changed.count()).unwrap_or(u32::MAX)
+                };
+                let broken = reaches(without, wish.in_part) && !reaches(with, wish.in_part);
+                let worse = without - with > A_SPECK && clearly_lost(count(true), count(false));
+                (broken || worse).then_some(Worsened { aim, without, with, broken })
+            })
+            .collect();
+        found.sort_by(|a, b| b.broken.cmp(&a.broken).then(a.aim.cmp(&b.aim)));
+        found
+    }
+}
+
+/// Aim by aim, trial by trial: was it kept.
+fn all_kept(plan: &Plan, table: &Table, rows: &[f64]) -> Vec<Vec<bool>> {
+    plan.aims.iter().map(|aim| kept_by_trial(aim, table, rows)).collect()
+}
+
+fn part(kept: impl AsRef<[bool]>) -> f64 {
+    let kept = kept.as_ref();
+    kept.iter().filter(|k| **k).count() as f64 / kept.len().max(1) as f64
 }
 
 /// Runs the plan with changes on the luck of the base; with it, for how many
 /// jars its cold still lacks room.
-fn try_out(engine: &Engine, changes: &[Change], failing: &[usize], trials: u32) -> Option<(Remedy, u32)> {
+fn try_out(engine: &Engine, changes: &[Change], base: &Base) -> Option<(Remedy, u32)> {
     let mut plan = engine.plan.clone();
     for change in changes {
         change.apply(&mut plan);
     }
     let changed = Engine { plan: &plan, ..*engine };
     let mut found = Found::default();
-    changed.simulate(0..trials, None, &|_| {}, &mut found).ok()?;
-    let all: Vec<usize> = (0..plan.aims.len()).collect();
-    let parts = met_parts(&plan, engine.table, &all, &found.rows);
-    let mends = parts.iter().zip(&plan.aims).all(|(part, aim)| *part >= aim.in_part * (1.0 - 1e-9));
+    changed.simulate(0..base.trials, None, &|_| {}, &mut found).ok()?;
+    let kept = all_kept(&plan, engine.table, &found.rows);
+    let parts: Vec<f64> = kept.iter().map(part).collect();
+    let before: Vec<f64> = base.kept.iter().map(part).collect();
     let words: Vec<String> = changes.iter().map(|c| c.words(engine.plan, engine.names)).collect();
-    let met_parts = failing.iter().filter_map(|i| parts.get(*i)).copied().collect();
-    let lacking = lacking(&plan, engine.table, &found.rows);
-    Some((Remedy { words: words.join(TOGETHER), met_parts, mends, trials }, lacking))
+    let remedy = Remedy {
+        words: words.join(TOGETHER),
+        met_parts: base.of_failing(&parts),
+        base_parts: base.of_failing(&before),
+        worsens: base.worsened(&plan, &kept),
+        mends: parts.iter().zip(&plan.aims).all(|(part, aim)| reaches(*part, aim.in_part)),
+        trials: base.trials,
+    };
+    Some((remedy, lacking(&plan, engine.table, &found.rows)))
 }
 
 /// What a measure exceeds in 1 of 20 years only.

@@ -11,12 +11,13 @@ pub struct Summary {
     pub unit: &'static str,
     /// Arithmetic mean.
     pub mean: f64,
-    /// 95 % interval of the mean.
-    pub mean_ci95: [f64; 2],
+    /// 95 % interval of the mean; none after a single trial.
+    pub mean_ci95: Option<[f64; 2]>,
     /// Nearest-rank quantiles: 5, 10, 50, 90, 95 %.
     pub quantiles: [f64; 5],
-    /// 95 % intervals of those quantiles by order statistics.
-    pub quantile_ci95: [[f64; 2]; 5],
+    /// 95 % intervals of those quantiles by order statistics; none where so
+    /// few trials cannot be that sure.
+    pub quantile_ci95: [Option<[f64; 2]>; 5],
     /// Least.
     pub min: f64,
     /// Greatest.
@@ -92,12 +93,29 @@ pub struct Band {
 pub struct Remedy {
     /// In words (`room for 9 more half-gallon jars in the cold`).
     pub words: String,
-    /// Aims that fail in the base, met with the remedy (part of trials).
+    /// Aims that fail in the base, met with the remedy (part of its trials).
     pub met_parts: Vec<f64>,
+    /// The same aims without it, over the same trials.
+    pub base_parts: Vec<f64>,
+    /// Aims that it breaks or makes clearly worse, the broken ones first.
+    pub worsens: Vec<Worsened>,
     /// All aims are met.
     pub mends: bool,
-    /// Trials it was run for.
+    /// Trials it was run for: the first ones of the base.
     pub trials: u32,
+}
+
+/// An aim that a remedy makes worse, over the trials of the remedy.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Worsened {
+    /// Its number among the aims, from 0.
+    pub aim: usize,
+    /// Part of trials that met it without the remedy.
+    pub without: f64,
+    /// Part of the same trials that met it with the remedy.
+    pub with: f64,
+    /// It was kept without, and is not kept with the remedy.
+    pub broken: bool,
 }
 
 /// Everything a run found.

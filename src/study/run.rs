@@ -87,7 +87,8 @@ pub fn run(
         if let Some(wanted) = options.precision {
             let goal = column_of(&found.rows, &table, goal(&found.rows, &table));
             let reached = mean_interval(&goal, 0.95).relative_half();
-            precision = Some(reached).filter(|p| p.is_finite());
+            // A single trial has no spread, and that is no precision.
+            precision = Some(reached).filter(|p| p.is_finite() && found.trials > 1);
             // The last stop may be no look, and is none if it is the end anyway.
             if reached <= wanted && is_look(end) {
                 break;
@@ -201,7 +202,7 @@ pub(super) fn summaries(rows: &[f64], table: &Table) -> Vec<Summary> {
             mean: mean.mean,
             mean_ci95: mean.interval(),
             quantiles: QUANTILES.map(|p| quantile(&values, p)),
-            quantile_ci95: ranks.map(|r| [at(r.low), at(r.high)]),
+            quantile_ci95: ranks.map(|r| (r.coverage >= 0.95).then(|| [at(r.low), at(r.high)])),
             min: at(1),
             max: at(values.len().max(1)),
         }

@@ -19,10 +19,10 @@ pub struct MeanInterval {
 }
 
 impl MeanInterval {
-    /// The interval.
+    /// The interval; `None` for fewer than two values, which tell nothing of it.
     #[must_use]
-    pub fn interval(&self) -> [f64; 2] {
-        [self.mean - self.half, self.mean + self.half]
+    pub fn interval(&self) -> Option<[f64; 2]> {
+        (self.freedom > 0.0).then_some([self.mean - self.half, self.mean + self.half])
     }
 
     /// Half-width over the absolute mean; infinite about a mean of 0 with a
@@ -145,6 +145,16 @@ pub fn trials_for_half_width(variance: f64, n0: u32, half: f64, level: f64, most
 #[must_use]
 pub fn trials_for_relative(found: &MeanInterval, n0: u32, gamma: f64, level: f64, most: u32) -> Option<u32> {
     trials_for_half_width(found.variance, n0, gamma / (1.0 + gamma) * found.mean.abs(), level, most)
+}
+
+/// Did pairs on the same luck change for the worse, with 95 % confidence:
+/// `lost` of them were good and are no longer, `won` the other way round; the
+/// others say nothing (McNemar 1947, Psychometrika 12; the two-sided normal
+/// form without a correction).
+#[must_use]
+pub fn clearly_lost(lost: u32, won: u32) -> bool {
+    let (lost, won) = (f64::from(lost), f64::from(won));
+    lost > won && (lost - won) / (lost + won).sqrt() > z_two_sided(0.95)
 }
 
 /// Rank (from 1) of the nearest-rank quantile: the least k with k ≥ p · n,

@@ -15,9 +15,9 @@ pub fn measure(name: &str, unit: &'static str, q: [f64; 5]) -> Summary {
         name: name.into(),
         unit,
         mean: q[2],
-        mean_ci95: [q[2] * 0.98, q[2] * 1.02],
+        mean_ci95: Some([q[2] * 0.98, q[2] * 1.02]),
         quantiles: q,
-        quantile_ci95: q.map(|x| [x * 0.97, x * 1.03]),
+        quantile_ci95: q.map(|x| Some([x * 0.97, x * 1.03])),
         min: q[0],
         max: q[4],
     }
@@ -168,6 +168,8 @@ pub fn house() -> House {
             remedies: vec![Remedy {
                 words: "room for 9 more half-gallon jars in the cold".into(),
                 met_parts: vec![0.97],
+                base_parts: vec![0.61],
+                worsens: vec![],
                 mends: true,
                 trials: 300,
             }],

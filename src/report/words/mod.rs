@@ -4,6 +4,7 @@ mod answer;
 mod body;
 mod house;
 mod remedies;
+mod troubles;
 
 pub(super) use body::{CAUSES, fate_words, wants};
 pub(super) use house::{main_reason, reason};
@@ -17,15 +18,37 @@ use crate::study::results::{Band, RunResult, Summary};
 /// Below so many trials a range is told as least and most.
 const FEW: u32 = 20;
 
+/// Cautions told on the first page: those on who falls ill come first.
+const FIRST_CAUTIONS: usize = 3;
+
+/// How much of the report is told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Length {
+    /// The answer alone.
+    First,
+    /// Everything.
+    All,
+}
+
+/// The answer, how to see the rest, and the first cautions.
+pub(super) fn first_page(subject: &Subject, rest: &str) -> Page {
+    let voice = Voice::new(subject);
+    let mut page = voice.answer(Length::First);
+    page.part(
+        "The whole report",
+        format!(
+            "Milk and waste in amounts, what ran short, room, jars, minutes, the dry weeks, chilling and every \
+             rule: {rest}."
+        ),
+    );
+    voice.cautions(&mut page, Length::First);
+    page
+}
+
 /// The whole page.
 pub(super) fn page(subject: &Subject) -> Page {
     let voice = Voice::new(subject);
-    let mut page = Page::default();
-    page.blocks.push(Block::Title(voice.title()));
-    if voice.single() {
-        page.say(STEADY);
-    }
-    answer::write(&voice, &mut page);
+    let mut page = voice.answer(Length::All);
     body::write(&voice, &mut page);
     house::write(&voice, &mut page);
     tables::write(&voice, &mut page);
@@ -51,6 +74,17 @@ impl<'a> Voice<'a> {
             show: Show::new(subject.units),
             span: Span::new(&subject.names.first_day, subject.result.days),
         }
+    }
+
+    /// The title and the answer: how every page begins.
+    fn answer(&self, length: Length) -> Page {
+        let mut page = Page::default();
+        page.blocks.push(Block::Title(self.title()));
+        if self.single() {
+            page.say(STEADY);
+        }
+        answer::write(self, &mut page, length);
+        page
     }
 
     fn title(&self) -> String {
@@ -179,12 +213,23 @@ impl<'a> Voice<'a> {
                 self.span.one()
             ),
         );
+        self.cautions(page, Length::All);
+    }
+
+    fn cautions(&self, page: &mut Page, length: Length) {
+        let all = &self.subject.names.cautions;
         page.heading("Cautions");
-        for caution in &self.subject.names.cautions {
+        let told = if length == Length::First { FIRST_CAUTIONS.min(all.len()) } else { all.len() };
+        for caution in &all[..told] {
             page.item(caution.as_str());
         }
-        if self.subject.names.cautions.is_empty() {
+        if all.is_empty() {
             page.item(GENERAL_CAUTION);
+        }
+        match all.len() - told {
+            0 => {}
+            1 => page.item("One more belongs to this plan: the whole report ends with it."),
+            n => page.item(format!("{n} more belong to this plan: the whole report ends with them.")),
         }
     }
 }

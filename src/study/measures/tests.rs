@@ -6,9 +6,9 @@ use crate::study::testing;
 #[test]
 fn names_are_different_and_plain() {
     let (plan, mut names) = testing::house();
-    names.wishes = vec!["Hard  cheese".into(), "milk".into()];
+    names.wishes = ["Hard  cheese", "milk", "milk dry", "dry", "x dry", "x"].map(String::from).into();
     let mut plan = plan;
-    plan.household.wishes = vec![testing::wish(), testing::wish()];
+    plan.household.wishes = vec![testing::wish(); 6];
     let table = Table::new(&plan, &names);
     let mut sorted = table.names.clone();
     sorted.sort();

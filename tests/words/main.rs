@@ -1,0 +1,7 @@
+//! The summary says the right numbers in plain words.
+
+mod answer;
+mod body;
+mod files;
+mod house;
+mod remedies;
