@@ -5,58 +5,177 @@ use serde::de::DeserializeOwned;
 use super::source::Source;
 use crate::diagnostics::{Diagnostic, Spot, nearest};
 
-/// Most unknown keys that are told at once.
-const MOST_UNKNOWN: usize = 20;
+/// Most faults of form that are told at once, and in how long a text all of
+/// them are looked for (each is looked for anew).
+const MOST_FAULTS: usize = 100;
+const FEW_FAULTS: usize = 20;
+const LONG_TEXT: usize = 100_000;
 
-/// Reads a checked text into a type, leaving out every unknown key, so that
-/// what is wrong besides can be told with it. Without a value, the last fault
-/// is one that cannot be left out.
+/// Something written that could not be read and was left out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Lost {
+    /// Path of what holds it.
+    pub map: String,
+    /// Its key; for an entry of a list `[0]`.
+    pub key: String,
+    /// The key that was meant, as far as one can guess.
+    pub meant: Option<String>,
+}
+
+impl Lost {
+    /// Its own path.
+    pub(super) fn path(&self) -> String {
+        join(&self.map, &self.key)
+    }
+
+    /// Its own path and that of the key that was meant.
+    pub(super) fn paths(&self) -> impl Iterator<Item = String> {
+        [Some(&self.key), self.meant.as_ref()].into_iter().flatten().map(|key| join(&self.map, key))
+    }
+
+    /// Whether it may be the value of this key.
+    pub(super) fn may_be(&self, key: &str) -> bool {
+        self.key == key || self.meant.as_deref() == Some(key)
+    }
+}
+
+fn join(map: &str, key: &str) -> String {
+    if map.is_empty() || key.starts_with('[') { format!("{map}{key}") } else { format!("{map}.{key}") }
+}
+
+/// What could be read, the faults of form, and what was left out for them.
+pub(super) struct Decoded<T> {
+    pub value: Option<T>,
+    pub faults: Vec<Diagnostic>,
+    pub lost: Vec<Lost>,
+}
+
+/// Reads a checked text into a type; see [`decode`].
 pub fn decode_all<T: DeserializeOwned>(source: &Source) -> (Option<T>, Vec<Diagnostic>) {
-    let mut faults = Vec::new();
+    let all = decode(source);
+    (all.value, all.faults)
+}
+
+/// Reads a checked text into a type, leaving out every unknown key and every
+/// value of a wrong kind, so that what is wrong besides can be told with it.
+/// Without a value, the last fault is one that cannot be left out.
+pub(super) fn decode<T: DeserializeOwned>(source: &Source) -> Decoded<T> {
+    let (mut faults, mut lost) = (Vec::new(), Vec::<Lost>::new());
+    let most = if source.text().len() > LONG_TEXT { FEW_FAULTS } else { MOST_FAULTS };
     let mut rest: Option<(serde_yaml::Value, String)> = None;
-    while faults.len() < MOST_UNKNOWN {
+    // A list's entry may need a second stand-in, hence the twofold bound.
+    for _ in 0..2 * most {
         let text = rest.as_ref().map_or_else(|| source.text(), |(_, text)| text);
         let error = match serde_yaml::from_str(text) {
-            Ok(value) => return (Some(value), faults),
+            Ok(value) => return Decoded { value: Some(value), faults, lost },
             Err(error) => error,
         };
         // Places in a text that was written anew say nothing of the file.
-        let (fault, unknown) = in_our_words(&error, source, rest.is_none());
-        faults.push(fault);
+        let (fault, wrong) = in_our_words(&error, source, rest.is_none());
         let tree = rest.take().map(|(tree, _)| tree).or_else(|| serde_yaml::from_str(source.text()).ok());
-        rest = unknown.zip(tree).and_then(|((path, key), mut tree)| {
-            without(&mut tree, &path, &key)?;
+        let left = wrong.zip(tree).and_then(|(wrong, mut tree)| {
+            let again = lost.iter().any(|l| l.path() == wrong.path);
+            let gone = without(&mut tree, &wrong, again)?;
             let text = serde_yaml::to_string(&tree).ok()?;
-            Some((tree, text))
+            Some((tree, text, gone, again))
         });
-        if rest.is_none() {
+        let Some((tree, text, gone, again)) = left else {
+            faults.push(fault);
+            break;
+        };
+        if !again {
+            faults.push(fault);
+            lost.push(gone);
+        }
+        if faults.len() >= most {
             break;
         }
+        rest = Some((tree, text));
     }
-    (None, faults)
+    Decoded { value: None, faults, lost }
 }
 
-/// Takes a key out of the map at a path such as `animals[0].calf`.
-fn without(tree: &mut serde_yaml::Value, path: &str, key: &str) -> Option<()> {
+/// Where something is wrong, and the key that was meant if that is unknown.
+struct Wrong {
+    path: String,
+    meant: Option<String>,
+}
+
+/// One step of a path.
+#[derive(Clone, Debug)]
+enum Step {
+    Key(String),
+    Entry(usize),
+}
+
+/// Takes what stands at a path such as `animals[0].calf` out of its map; in a
+/// list, which must keep its length, an empty value takes its place (`again`:
+/// an empty text, where empty braces were refused).
+fn without(tree: &mut serde_yaml::Value, wrong: &Wrong, again: bool) -> Option<Lost> {
+    let steps = steps(tree, &wrong.path)?;
+    let (last, above) = steps.split_last()?;
     let mut at = tree;
-    for step in path.split('.').filter(|s| !s.is_empty()) {
-        let (name, entries) = step.split_once('[').map_or((step, ""), |(name, rest)| (name, rest));
-        if !name.is_empty() {
-            at = at.get_mut(name)?;
-        }
-        for index in entries.split('[').filter_map(|i| i.trim_end_matches(']').parse::<usize>().ok()) {
-            at = at.get_mut(index)?;
-        }
+    for step in above {
+        at = match step {
+            Step::Key(key) => at.get_mut(key.as_str())?,
+            Step::Entry(i) => at.get_mut(*i)?,
+        };
     }
-    at.as_mapping_mut()?.remove(key).map(|_| ())
+    let key = match last {
+        Step::Key(key) => {
+            at.as_mapping_mut()?.remove(key.as_str())?;
+            key.clone()
+        }
+        Step::Entry(i) => {
+            let entry = at.get_mut(*i)?;
+            let stand_in = if again {
+                serde_yaml::Value::String(String::new())
+            } else {
+                serde_yaml::Value::Mapping(serde_yaml::Mapping::new())
+            };
+            if *entry == stand_in {
+                return None;
+            }
+            *entry = stand_in;
+            format!("[{i}]")
+        }
+    };
+    let map = wrong.path.strip_suffix(&key)?.trim_end_matches('.').to_owned();
+    Some(Lost { map, key, meant: wrong.meant.clone() })
 }
 
-/// A fault with its place; for an unknown key also where it stands.
-fn in_our_words(
-    error: &serde_yaml::Error,
-    source: &Source,
-    as_written: bool,
-) -> (Diagnostic, Option<(String, String)>) {
+/// The steps of a path through a tree whose keys may themselves hold dots and
+/// brackets.
+fn steps(tree: &serde_yaml::Value, path: &str) -> Option<Vec<Step>> {
+    if path.is_empty() {
+        return Some(Vec::new());
+    }
+    let onward = |step: Step, below: &serde_yaml::Value, rest: &str| {
+        let mut all = vec![step];
+        all.extend(steps(below, rest)?);
+        Some(all)
+    };
+    match tree {
+        serde_yaml::Value::Sequence(entries) => {
+            let (index, rest) = path.strip_prefix('[')?.split_once(']')?;
+            let index: usize = index.parse().ok()?;
+            onward(Step::Entry(index), entries.get(index)?, rest)
+        }
+        serde_yaml::Value::Mapping(map) => {
+            let path = path.strip_prefix('.').unwrap_or(path);
+            map.iter().find_map(|(key, below)| {
+                let key = key.as_str()?;
+                let rest = path.strip_prefix(key)?;
+                let whole = rest.is_empty() || rest.starts_with(['.', '[']);
+                whole.then(|| onward(Step::Key(key.to_owned()), below, rest)).flatten()
+            })
+        }
+        _ => None,
+    }
+}
+
+/// A fault with its place, and the path of what is wrong, if that is known.
+fn in_our_words(error: &serde_yaml::Error, source: &Source, as_written: bool) -> (Diagnostic, Option<Wrong>) {
     let full = error.to_string();
     let marked = error.location().map(|l| Spot { line: l.line(), column: l.column(), length: 1 });
     let body = match marked {
@@ -65,7 +184,12 @@ fn in_our_words(
     };
     let marked = marked.filter(|_| as_written);
     let (path, message) = split_path(body, source);
+    let meant = message.strip_prefix("unknown field ").and_then(|rest| {
+        let (key, known) = word_and_choices(rest);
+        nearest(&key, known.iter().map(String::as_str)).map(str::to_owned)
+    });
     let (message, help, key) = translate(message);
+    let help = if key.is_some() { help } else { example(path).map(str::to_owned).or(help) };
     let place = match &key {
         Some(key) => {
             let own = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
@@ -78,7 +202,30 @@ fn in_our_words(
         Some(help) => diagnostic.help(help),
         None => diagnostic,
     };
-    (diagnostic, key.map(|key| (path.to_owned(), key)))
+    let wrong = match key {
+        Some(key) => Some(Wrong { path: join(path, &key), meant }),
+        None if path.is_empty() => None,
+        None => Some(Wrong { path: path.to_owned(), meant: None }),
+    };
+    (diagnostic, wrong)
+}
+
+/// How the value of a key is written whose kind is easily got wrong.
+fn example(path: &str) -> Option<&'static str> {
+    let key = path.rsplit('.').next()?;
+    Some(match key {
+        "calf" => {
+            "write `calf: {full time until: 3 weeks, shut in overnight until: 10 weeks}`, or leave `calf` out if none stays with her"
+        }
+        "people" => {
+            "write kinds of people and how many, such as `people: {woman 31 to 50: 1, child 4 to 8: 2}`"
+        }
+        "wants" => "write what is wished for and how much, such as `wants: {butter: 1 lb/week}`",
+        "jars" => "write sizes and how many, such as `jars: {half gallon: 40}`",
+        "days" => "write a list of weekdays, such as `days: [tue, fri]`",
+        "when" => "write conditions, such as `when: {have: {cream: at least 1.5 qt}}`",
+        _ => return None,
+    })
 }
 
 fn place_of(path: &str, marked: Option<Spot>, source: &Source) -> Option<Spot> {

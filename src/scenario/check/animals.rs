@@ -50,7 +50,7 @@ pub(super) fn animals(
         let name = match &own.name {
             Some(t) if !t.get().is_empty() => t.get().to_owned(),
             _ => {
-                c.missing(&at, "the `name` of this animal", "write `name: Clover`");
+                c.missing(&at, &["name"], "the `name` of this animal", "write `name: Clover`");
                 format!("animal {}", i + 1)
             }
         };
@@ -79,7 +79,7 @@ fn one(
         Some(t) => c.preset(&under(at, "breed"), "breed", t, &known.library.breeds),
         None => {
             let names: Vec<&str> = known.library.breeds.names().collect();
-            c.missing(at, "the `breed`", format!("known here: {}", super::context::list(&names)));
+            c.missing(at, &["breed"], "the `breed`", format!("known here: {}", super::context::list(&names)));
             None
         }
     }?;
@@ -102,7 +102,12 @@ fn one(
     let (fresh, freshens_sd) = match &a.freshens {
         Some(t) => date_spread(c, &p("freshens"), t.get()),
         None => {
-            c.missing(at, "`freshens`", "write the date, such as `freshens: 2027-04-12 give or take 6 days`");
+            c.missing(
+                at,
+                &["freshens"],
+                "`freshens`",
+                "write the date, such as `freshens: 2027-04-12 give or take 6 days`",
+            );
             None
         }
     }?;
@@ -259,7 +264,7 @@ fn again(
                     c.error(
                         &path,
                         format!("`{words}` is not understood"),
-                        "write `after 13 months give or take 3 weeks`, a date, or `never`",
+                        "write `after 13 months give or take 3 weeks`, a date such as `2028-05-12`, or `never`",
                     );
                     return None;
                 }

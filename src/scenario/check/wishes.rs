@@ -100,7 +100,12 @@ pub(super) fn wishes(
         let least = rate(c, &p("at least"), &w.at_least);
         let gladly = rate(c, &p("gladly up to"), &w.gladly_up_to);
         if w.at_least.is_none() && w.gladly_up_to.is_none() {
-            c.missing(&at, "how much is wished", "write `2 lb/week` or `{at least: 1 lb/week}`");
+            c.missing(
+                &at,
+                &["at least", "gladly up to"],
+                "how much is wished",
+                "write `2 lb/week` or `{at least: 1 lb/week}`",
+            );
             continue;
         }
         let least = least.unwrap_or(0.0);
