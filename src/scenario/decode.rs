@@ -9,7 +9,7 @@ use crate::diagnostics::{Diagnostic, Spot, nearest};
 /// them are looked for (each is looked for anew).
 const MOST_FAULTS: usize = 100;
 const FEW_FAULTS: usize = 20;
-const LONG_TEXT: usize = 100_000;
+const LONG_TEXT: usize = 20_000;
 
 /// Something written that could not be read and was left out.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -12,6 +12,7 @@ use super::{
 };
 use crate::{
     calendar,
+    dairy::composition::evening_excess,
     units::{Duration, split_spread},
 };
 
@@ -179,6 +180,15 @@ fn one(
     let excess = c
         .within(&p("evening fat excess"), &a.evening_fat_excess, 0.0..=0.03, "points of fat from 0 to 3 %")
         .unwrap_or(0.0);
+    // Milk is secreted evenly over the day: the morning's part is the part of
+    // the 24 hours since the evening milking (common practice, no source).
+    let morning_part = ((24.0 - (hours.evening - hours.morning)) / 24.0).clamp(0.05, 0.95);
+    // What the family wrote holds at its own hours; a breed's figure was
+    // measured at others.
+    let excess = match own.evening_fat_excess {
+        Some(_) => excess,
+        None => evening_excess(excess, morning_part),
+    };
     let morning_sd = c
         .within(&p("morning part varies"), &a.morning_part_varies, 0.0..=0.15, "a part from 0 to 15 %")
         .unwrap_or(0.0);
@@ -193,9 +203,7 @@ fn one(
         slow_sd,
         slow_phi,
         milkings,
-        // Milk is secreted evenly over the day: the morning's part is the part
-        // of the 24 hours since the evening milking (common practice, no source).
-        morning_part: ((24.0 - (hours.evening - hours.morning)) / 24.0).clamp(0.05, 0.95),
+        morning_part,
         morning_part_sd: morning_sd,
         evening_fat_excess: excess,
         freshens_day,

@@ -99,14 +99,17 @@ impl<'s> Ctx<'s> {
 
     /// One name written twice, but for capital letters.
     pub(super) fn twice<T>(&mut self, at: &str, entries: Option<&Entries<T>>) {
-        let names: Vec<&str> = entries.iter().flat_map(|e| e.names()).collect();
-        for (i, name) in names.iter().enumerate() {
-            if let Some(first) = names[..i].iter().find(|n| n.trim().eq_ignore_ascii_case(name.trim())) {
-                let line = self.line(&under(at, first));
-                let d = Diagnostic::error(format!("`{name}` stands here twice"));
-                let help = format!("it stands first on line {line} as `{first}`; keep one of them");
-                self.push_key(&under(at, name), d.help(help));
-            }
+        let mut seen = std::collections::HashMap::new();
+        for name in entries.iter().flat_map(|e| e.names()) {
+            let word = name.trim().to_lowercase();
+            let Some(first) = seen.get(&word).copied() else {
+                seen.insert(word, name);
+                continue;
+            };
+            let line = self.line(&under(at, first));
+            let d = Diagnostic::error(format!("`{name}` stands here twice"));
+            let help = format!("it stands first on line {line} as `{first}`; keep one of them");
+            self.push_key(&under(at, name), d.help(help));
         }
     }
 
