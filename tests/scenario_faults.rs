@@ -149,6 +149,14 @@ fn a_key_that_is_truly_missing_shows_beside_an_unknown_key() {
     only(&changed(&[("routine:", "rutine:")]), &["unknown key `rutine`"]);
     only(&changed(&[("stores:", "store:")]), &["unknown key `store`"]);
     only(&changed(&[("animals:", "animal:")]), &["unknown key `animal`"]);
+    let aim = changed(&[("lactation: 2", "lactaton: 2"), ("wants: {", "wnts: {")])
+        + "aims:\n  - {measure: butter, at least: 90 %}\n";
+    only(&aim, &["unknown key `lactaton`", "unknown key `wnts`"]);
+    let products = "prodcts: {fresh cheese: {keeps: {ageing: 30 days}}}\njars:";
+    let cave = "  cave: {kind: ageing, room: 60 L, at: 54 °F}\n";
+    let rules = "  - {do: make, what: fresh cheese}\n  - {do: move, what: fresh cheese, to: cave}\n";
+    let moved = changed(&[("jars:", &format!("{cave}{products}"))]) + rules;
+    only(&moved, &["unknown key `prodcts`"]);
     // … but no other one.
     let text = changed(&[("starts: 2027-04-01\n", ""), ("  wants:", "  colour: red\n  wants:")]);
     only(&text, &["`starts` is missing", "unknown key `colour`"]);
@@ -238,4 +246,38 @@ fn a_great_many_faults_are_all_counted() {
     let all = scenario::compile(changed(&[("jars:", &format!("{many}jars:"))]).as_bytes()).unwrap_err();
     let drawn = springhouse::cli::render::render("many.yaml", PLAIN, &all, false);
     assert!(drawn.ends_with(&format!("and {} more\n", all.len() - 20)), "{drawn}");
+}
+
+#[test]
+fn whatever_is_wrong_is_refused_with_a_word() {
+    let good = include_str!("../scenarios/which-fridge.yaml");
+    compile(good);
+    for (at, _) in good.match_indices(": ") {
+        let end = good[at + 2..].find([',', '}', '\n', ']']).map_or(good.len(), |n| at + 2 + n);
+        for value in ["[x, [y]]", "{x: {y: z}}", "9", "\"\""] {
+            let text = format!("{}: {value}{}", &good[..at], &good[end..]);
+            if let Err(found) = scenario::compile(text.as_bytes()) {
+                assert!(found.iter().any(|d| d.severity == Severity::Error), "without a word:\n{text}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_breeds_evening_fat_is_turned_to_the_hours_and_an_own_figure_is_not() {
+    let excess = |hours: &str, own: &str| {
+        let text = changed(&[
+            ("lactation: 2", &format!("lactation: 2{own}")),
+            ("animals:", &format!("{hours}animals:")),
+        ]);
+        compile(&text).plan.animals[0].evening_fat_excess
+    };
+    let own = ", evening fat excess: 0.7 %";
+    assert!(excess("", "").abs() < 1e-12, "milkings 12 hours apart");
+    // A night of 14.616 h is 60.9 % of the day: the breed's 1.1 points (nearly, to the minute).
+    let long = "hours: {morning milking: \"7:37\", evening milking: \"17:00\"}\n";
+    assert!((excess(long, "") - 0.011).abs() < 1e-4, "{}", excess(long, ""));
+    for hours in ["", long] {
+        assert!((excess(hours, own) - 0.007).abs() < 1e-12);
+    }
 }

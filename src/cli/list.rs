@@ -33,15 +33,20 @@ fn of_kind(kind: &str) -> Vec<PresetListing> {
 fn about(preset: &PresetListing) -> String {
     let text = presets::ALL.iter().find(|(k, _)| *k == preset.kind).map_or("", |(_, t)| *t);
     let above = comment_above(text, &preset.name);
+    if preset.kind == "breeds" {
+        // What a family compares; the curve stands with its meaning elsewhere.
+        let figures: Vec<String> = ["species", "gives", "fat", "protein"]
+            .iter()
+            .filter_map(|key| preset.lines.iter().find(|l| l.label == *key))
+            .map(|l| if l.label == "species" { l.value.clone() } else { format!("{} {}", l.label, l.value) })
+            .collect();
+        return format!("{above} {}", figures.join(", ")).trim().to_owned();
+    }
     if !above.is_empty() {
         return above;
     }
-    // Of a breed, what a family compares; its curve stands with its meaning.
-    let compared = ["species", "gives", "fat", "protein"];
-    let breed = preset.kind == "breeds";
-    let lines = preset.lines.iter().filter(|l| !breed || compared.contains(&l.label.as_str()));
     let first: Vec<String> =
-        lines.take(if breed { 4 } else { 3 }).map(|l| format!("{} {}", l.label, l.value)).collect();
+        preset.lines.iter().take(3).map(|l| format!("{} {}", l.label, l.value)).collect();
     first.join(", ")
 }
 

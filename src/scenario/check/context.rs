@@ -240,6 +240,9 @@ impl<'s> Ctx<'s> {
             }
             "animal" => self.errors_under("animals"),
             "recipe" => self.all_lost("recipes"),
+            "measure or wish" => {
+                self.source.has(&under("household.wants", word)) || self.all_lost("household.wants")
+            }
             "item" => self.all_lost("recipes") || self.all_lost("products"),
             _ => false,
         };
@@ -260,7 +263,7 @@ impl<'s> Ctx<'s> {
     }
 
     /// Whether a part of the file could not be read at all.
-    fn all_lost(&self, part: &str) -> bool {
+    pub(super) fn all_lost(&self, part: &str) -> bool {
         self.lost.iter().any(|l| l.paths().any(|lost| is_under(part, &lost)))
     }
 

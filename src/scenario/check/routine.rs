@@ -108,6 +108,9 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
                     let action = match (kind, to) {
                         (2, Some(to)) => {
                             if w.rooms.places[to.at()].takes & (1 << item.0) == 0 {
+                                if c.all_lost("products") {
+                                    continue;
+                                }
                                 let place = &w.rooms.place_names[to.at()];
                                 c.error(
                                     &under(&at, "to"),
