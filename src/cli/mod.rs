@@ -13,6 +13,7 @@ mod progress;
 pub mod render;
 mod run;
 mod schema;
+mod trace;
 
 use std::process::ExitCode;
 
@@ -41,6 +42,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
     match &args.command {
         Command::Check(a) => check::check(a),
         Command::Run(a) => run::run(a),
+        Command::Trace(a) => trace::trace(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),
         Command::Schema => schema::schema(),

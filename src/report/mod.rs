@@ -12,6 +12,7 @@ mod json;
 mod manifest;
 mod page;
 mod tables;
+pub mod trace;
 mod words;
 
 pub use amounts::Show;

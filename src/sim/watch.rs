@@ -101,10 +101,10 @@ impl View<'_, '_> {
         fates
     }
 
-    /// What is in store of an item, kg.
+    /// What is in store of an item.
     #[must_use]
-    pub fn stock(&self, item: ItemId) -> f64 {
-        self.trial.larder.stock(item)
+    pub fn stock(&self, item: ItemId) -> Matter {
+        self.trial.larder.matter(item)
     }
 
     /// Produced so far by recipes, kg by item.
