@@ -5,6 +5,7 @@ mod check;
 mod failure;
 mod folder;
 mod input;
+mod jar;
 mod list;
 mod new;
 mod output;
@@ -43,6 +44,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::Check(a) => check::check(a),
         Command::Run(a) => run::run(a),
         Command::Trace(a) => trace::trace(a),
+        Command::Jar(a) => jar::jar(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),
         Command::Schema => schema::schema(),

@@ -8,6 +8,7 @@ mod amounts;
 mod csv;
 mod dates;
 mod facts;
+pub mod jar;
 mod json;
 mod manifest;
 mod page;
