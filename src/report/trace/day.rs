@@ -11,10 +11,12 @@ const SPECK: f64 = 0.002;
 pub(super) fn write(told: &Told, page: &mut Page) {
     let mut quiet: Option<(u32, u32, String)> = None;
     let mut quiet_before = false;
+    let mut held = Held::new(told);
     for day in told.days.clone() {
         let Some(state) = told.trace.days.get(day as usize) else { continue };
         let events: Vec<&Event> = told.trace.events.iter().filter(|e| e.day == day).collect();
-        let d = Day { told, state, events };
+        let held = held.news(told, &events);
+        let d = Day { told, state, events, held };
         if d.is_quiet() {
             let text = d.quiet();
             match &mut quiet {
@@ -34,6 +36,45 @@ pub(super) fn write(told: &Told, page: &mut Page) {
         }
     }
     flush(told, page, quiet.take(), &mut quiet_before);
+}
+
+/// Why rules did not work, told once for as long as it stays the same.
+struct Held {
+    told: Vec<Option<&'static str>>,
+}
+
+impl Held {
+    fn new(told: &Told) -> Self {
+        Self { told: vec![None; told.plan.rules.len()] }
+    }
+
+    /// What is new today: `too little in store: 2 and 4`. That it is not the
+    /// weekday of a rule is no news.
+    fn news(&mut self, told: &Told, events: &[&Event]) -> Option<String> {
+        let mut all: Vec<(&str, Vec<String>)> = Vec::new();
+        for e in events {
+            let Some(r) = e.rule.filter(|r| *r < self.told.len()) else { continue };
+            match e.what {
+                What::Fired(_) => self.told[r] = None,
+                What::Held { why: Blocked::Day, .. } => {}
+                What::Held { why: reason, too_much } => {
+                    let words = why(told, r, reason, too_much);
+                    if self.told[r] == Some(words) {
+                        continue;
+                    }
+                    self.told[r] = Some(words);
+                    match all.iter_mut().find(|(w, _)| *w == words) {
+                        Some((_, rules)) => rules.push((r + 1).to_string()),
+                        None => all.push((words, vec![(r + 1).to_string()])),
+                    }
+                }
+                _ => {}
+            }
+        }
+        let words: Vec<String> =
+            all.iter().map(|(why, rules)| format!("{} ({why})", join(rules, "and"))).collect();
+        (!words.is_empty()).then(|| join(&words, "and"))
+    }
 }
 
 /// Quiet days as one entry under a heading of their own.
@@ -60,6 +101,8 @@ struct Day<'a> {
 
     state: &'a DayState,
     events: Vec<&'a Event>,
+    /// Rules that did not work, for a reason not told yet.
+    held: Option<String>,
 }
 
 impl Day<'_> {
@@ -67,7 +110,7 @@ impl Day<'_> {
     fn is_quiet(&self) -> bool {
         !self.state.fullest.over_full
             && self.events.iter().all(|e| match e.what {
-                What::Fired(_) | What::Turned { .. } | What::Short { .. } | What::Broke(_) => false,
+                What::Fired(_) | What::Turned { .. } | What::Broke(_) => false,
                 What::Came { source, .. } => source != Source::Added,
                 What::Went { fate, .. } => {
                     !(fate.is_waste() || fate == Fate::ByproductPoured) || e.matter.mass < SPECK
@@ -82,7 +125,8 @@ impl Day<'_> {
             self.table(),
             self.fed().map(|t| format!("fed: {t}")),
             self.kept(),
-            self.held().map(|t| format!("no rule worked ({t})")),
+            self.short().map(|t| format!("short: {t}")),
+            self.held.as_ref().map(|t| format!("rules that did not work: {t}")),
         ];
         let text: Vec<String> = parts.into_iter().flatten().collect();
         let away = if self.state.away { "the family is away; " } else { "" };
@@ -96,7 +140,7 @@ impl Day<'_> {
             ("Came in", self.came()),
             ("Soured", self.soured()),
             ("Done", self.done()),
-            ("Not done", self.held()),
+            ("Not done", self.held.clone()),
             ("Table", self.table()),
             ("Short", self.short()),
             ("Fed", self.fed()),
@@ -235,11 +279,19 @@ impl Day<'_> {
         (!out.is_empty()).then(|| out.join("; "))
     }
 
-    /// `2 (make butter)`: number and the words up to the first comma.
+    /// `2 make butter`: number and the words before weekdays and conditions.
     fn rule(&self, r: usize) -> String {
         let words = self.told.trace.rules.get(r).map_or("", String::as_str);
-        let short = words.split([',', ':']).next().unwrap_or(words).trim();
-        format!("{} {short}", r + 1)
+        let words = words.split([',', ':']).next().unwrap_or(words);
+        let weekday = |day: &str| {
+            let day = day.to_lowercase();
+            (0..7).any(|n| day.starts_with(crate::calendar::short_weekday(n)))
+        };
+        let short = match words.rsplit_once(" on ") {
+            Some((before, days)) if weekday(days) => before,
+            _ => words,
+        };
+        format!("{} {}", r + 1, short.trim())
     }
 
     fn rule_item(&self, r: usize) -> Option<ItemId> {
@@ -248,23 +300,6 @@ impl Day<'_> {
             Action::Feed { item, .. } | Action::Dump { item, .. } | Action::Move { item, .. } => Some(item),
             _ => None,
         }
-    }
-
-    /// Rules that did not work, by their first reason: `too little in store: 2 and 4`.
-    fn held(&self) -> Option<String> {
-        let mut all: Vec<(&str, Vec<String>)> = Vec::new();
-        let routine = self.told.plan.rules.len();
-        for e in &self.events {
-            let (What::Held(reason), Some(r)) = (e.what, e.rule.filter(|r| *r < routine)) else { continue };
-            let words = why(self.told, r, reason);
-            match all.iter_mut().find(|(w, _)| *w == words) {
-                Some((_, rules)) => rules.push((r + 1).to_string()),
-                None => all.push((words, vec![(r + 1).to_string()])),
-            }
-        }
-        let words: Vec<String> =
-            all.iter().map(|(why, rules)| format!("{} {why}", join(rules, "and"))).collect();
-        (!words.is_empty()).then(|| words.join("; "))
     }
 
     fn table(&self) -> Option<String> {
@@ -284,19 +319,22 @@ impl Day<'_> {
     }
 
     fn short(&self) -> Option<String> {
-        let mut out = Vec::new();
+        let (mut none, mut some) = (Vec::new(), Vec::new());
         for e in &self.events {
             if let What::Short { want, wanted } = e.what {
-                let all = self.told.want_amount(want, wanted);
                 let what = self.told.want(want);
-                out.push(if e.matter.mass > SPECK {
-                    format!("{what}, {} of {all}", self.told.want_amount(want, e.matter.mass))
+                if e.matter.mass > SPECK {
+                    let served = self.told.want_amount(want, e.matter.mass);
+                    some.push(format!("{what}, {served} of {}", self.told.want_amount(want, wanted)));
                 } else {
-                    format!("{what}, none of {all}")
-                });
+                    none.push(what.to_string());
+                }
             }
         }
-        (!out.is_empty()).then(|| out.join("; "))
+        if !none.is_empty() {
+            some.push(format!("no {}", join(&none, "and no")));
+        }
+        (!some.is_empty()).then(|| some.join("; "))
     }
 
     fn fed(&self) -> Option<String> {
@@ -392,7 +430,7 @@ impl Day<'_> {
         if self.told.facts.cold_l > 0.0 {
             let all = self.told.facts.cold_l;
             out.push(format!(
-                "{} of {} {} of fridge full",
+                "fridge {} of {} {} full",
                 show.room_number(f.cold_used_l),
                 show.room_number(all),
                 show.room_unit()

@@ -65,7 +65,7 @@ impl<'a> Row<'a> {
             What::Took(i) => Row { event: "took", item: told.item(i), ..blank },
             What::Made(i) => Row { event: "made", item: told.item(i), ..blank },
             What::Fired(times) => Row { event: "rule_worked", times: Some(times), ..blank },
-            What::Held(why) => Row { event: "rule_held", reason: why.key(), ..blank },
+            What::Held { why, .. } => Row { event: "rule_held", reason: why.key(), ..blank },
             What::Short { want, wanted } => {
                 Row { event: "short", item: told.want(want), wanted_kg: Some(wanted), ..blank }
             }
@@ -148,7 +148,7 @@ fn event(told: &Told, e: &Event) -> Value {
         out.insert("wanted_kg".into(), json!(kg));
     }
     let m = e.matter;
-    let moves = !matches!(e.what, What::Held(_) | What::Broke(_));
+    let moves = !matches!(e.what, What::Held { .. } | What::Broke(_));
     for (key, kg) in [("mass_kg", m.mass), ("fat_kg", m.fat), ("protein_kg", m.protein), ("milk_kg", m.milk)]
     {
         let whole = !matches!(e.what, What::Fired(_) | What::Short { .. });

@@ -127,16 +127,15 @@ pub fn page(told: &Told) -> Page {
 }
 
 /// Why a rule did not work, in words that fit after "because".
-fn why(told: &Told, rule: usize, reason: Blocked) -> &'static str {
+fn why(told: &Told, rule: usize, reason: Blocked, too_much: bool) -> &'static str {
     use crate::scenario::plan::Action;
     let action = told.plan.rules.get(rule).map(|r| &r.action);
-    let waits = told.facts.waits_for_less.get(rule).copied().unwrap_or(false);
     match (reason, action) {
         (Blocked::Day, _) => "not its weekday",
         (Blocked::Phase, Some(_)) => "not its season or time",
         (Blocked::Phase, None) => "nothing to change",
         (Blocked::Stock, Some(Action::Skim { .. })) => "nothing to skim",
-        (Blocked::Stock, _) if waits => "too little or too much in store",
+        (Blocked::Stock, _) if too_much => "enough in store",
         (Blocked::Stock, _) => "too little in store",
         (Blocked::Age, Some(Action::Skim { .. })) => "nothing has rested long enough",
         (Blocked::Age, _) => "nothing old or fresh enough",

@@ -62,8 +62,9 @@ fn which(told: &Told) -> String {
     };
     let number = c.number.unwrap_or(0);
     format!(
-        "It is {lead} of {among} {many} by {name}{value}.{alike} --number {number} --seed {} tells it again.",
-        told.trace.seed
+        "It is {lead} of {among} {many} by the measure {name}{value}.{alike} To have it again: springhouse trace {} \
+         --number {number} --seed {}",
+        told.file, told.trace.seed
     )
 }
 
@@ -97,6 +98,10 @@ fn rules(told: &Told, page: &mut Page) {
         for (n, words) in words.iter().take(routine).enumerate() {
             page.item(format!("{}. {words}", n + 1));
         }
+        page.say(
+            "Why a rule did not work is told once, until it works or the reason changes; that it was not its weekday \
+             is left out. --format csv has every day of every rule.",
+        );
     }
 }
 

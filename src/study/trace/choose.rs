@@ -2,7 +2,6 @@
 
 use super::TraceOptions;
 use crate::scenario::{Names, Plan};
-use crate::sim::outcome::Fate;
 use crate::study::StudyError;
 use crate::study::aims::MOST_TRIALS;
 use crate::study::engine::{Engine, Found};
@@ -111,11 +110,6 @@ fn worst_of(values: &[f64], high: bool) -> u32 {
         }
     }
     u32::try_from(worst).unwrap_or(0)
-}
-
-/// A fate that a measure speaks of in a trace's files.
-pub(super) const fn has_item(fate: Fate) -> bool {
-    !matches!(fate, Fate::Film | Fate::Steam | Fate::WastedFailedBatch)
 }
 
 #[cfg(test)]

@@ -1,9 +1,8 @@
 //! What happened between two looks at a trial, from the differences of its
 //! books. The matter of the events adds up to the books, whatever the cause.
 
-use super::choose::has_item;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{Action, FullStep, ItemId, Plan, fixed};
+use crate::scenario::plan::{Action, Condition, FullStep, ItemId, Plan, fixed};
 use crate::sim::Outcome;
 use crate::sim::outcome::{Blocked, FATES, Fate, RuleTally, SOURCES, Source, WantTally};
 use crate::sim::watch::{Fullest, Moment, View};
@@ -57,8 +56,13 @@ pub enum What {
     Made(ItemId),
     /// A rule worked so many times.
     Fired(u32),
-    /// A rule did not work, for this first reason.
-    Held(Blocked),
+    /// A rule did not work.
+    Held {
+        /// The first reason.
+        why: Blocked,
+        /// Of a stock, that there was too much and not too little.
+        too_much: bool,
+    },
     /// Less was served than was wanted, on a day that counts.
     Short {
         /// 0 is drinking milk, then the wishes.
@@ -288,9 +292,39 @@ impl<'p> Watcher<'p> {
         }
         for why in Blocked::ALL {
             if b.blocked[why as usize] > a.blocked[why as usize] {
-                self.tell(moment, Some(r), What::Held(why), Matter::NONE);
+                let too_much = why == Blocked::Stock && self.waits_for_less(r, before);
+                self.tell(moment, Some(r), What::Held { why, too_much }, Matter::NONE);
             }
         }
+    }
+
+    /// The first condition on a stock that does not hold asks for less.
+    fn waits_for_less(&self, r: usize, before: &Books) -> bool {
+        let Some(rule) = self.plan.rules.get(r) else { return false };
+        let stock = |mask: u64| -> f64 {
+            before.stocks.iter().enumerate().filter(|(i, _)| mask >> i & 1 == 1).map(|(_, m)| m.mass).sum()
+        };
+        for condition in &rule.when {
+            match *condition {
+                Condition::Stock { items, least, most } => {
+                    let there = stock(items);
+                    if there < least * (1.0 - 1e-9) {
+                        return false;
+                    }
+                    if there > most * (1.0 + 1e-9) {
+                        return true;
+                    }
+                }
+                // Jars and days of supply: by the bound that is set.
+                Condition::Jars { least, most, .. } | Condition::DaysOfSupply { least, most, .. }
+                    if least <= 0.0 && most.is_finite() =>
+                {
+                    return true;
+                }
+                _ => {}
+            }
+        }
+        false
     }
 
     /// Of what a fate's matter may have been, with how much of it there was.
@@ -420,6 +454,11 @@ impl<'p> Watcher<'p> {
             matches!(step, Some(FullStep::Feed(i) | FullStep::PourOut(i)) if Some(*i) == item)
         })
     }
+}
+
+/// A fate whose matter can be told by item.
+pub(super) const fn has_item(fate: Fate) -> bool {
+    !matches!(fate, Fate::Film | Fate::Steam | Fate::WastedFailedBatch)
 }
 
 fn rule_of(moment: Moment) -> Option<usize> {
