@@ -21,7 +21,7 @@ fn a_jar_with_a_wish_is_drawn_before_and_after() {
     let (code, out, err) = jar(&["--animal", "jersey", "--leave", "3 % fat"]);
     assert_eq!((code, err.as_str()), (0, ""));
     for part in [
-        "jersey: cow milk of 5.2 % fat, 24 h at 38 °F, in a half-gallon jar",
+        "Jersey: cow milk of 5.18 % fat, 24 h at 38 °F, in a half-gallon jar",
         "skim to",
         "skimmed",
         "the milk keeps 3 % fat",

@@ -5,9 +5,12 @@ use super::Jar;
 use crate::dairy::cream::Grade;
 
 /// Lines of a whole jar with its lid.
-const ROWS: usize = 20;
-/// Widest jar inside its walls, characters.
-const WIDEST: usize = 22;
+pub(super) const ROWS: usize = 26;
+/// Widest jar inside its walls, characters: two stand side by side. Heights are
+/// always to scale, widths up to this.
+const WIDEST: usize = 16;
+/// Widest drawing.
+const MOST: usize = 80;
 
 /// The mark of each grade.
 pub(super) const fn mark(grade: Grade) -> char {
@@ -36,10 +39,13 @@ pub(super) fn jar(jar: &Jar, taken: f64, notes: &[Note]) -> Vec<String> {
     };
     let mut words = vec![String::new(); ROWS];
     for (part, note) in notes {
-        // A row that is taken hands on to the next free one.
-        let from = row_of(*part);
-        let free = (from..ROWS).find(|r| words[*r].is_empty()).unwrap_or(from);
-        words[free] = note.clone();
+        let word: &mut String = &mut words[row_of(*part)];
+        // The surface says least.
+        if word.is_empty() || word == "0" {
+            word.clone_from(note);
+        } else {
+            *word = format!("{word}, {note}");
+        }
     }
     let surface = row_of(taken);
     let longest = words.iter().map(|w| w.chars().count()).max().unwrap_or(0);
@@ -68,8 +74,12 @@ pub(super) fn jar(jar: &Jar, taken: f64, notes: &[Note]) -> Vec<String> {
     out
 }
 
-/// Two drawings side by side.
+/// Two drawings side by side, or the first alone where there is no room.
 pub(super) fn beside(left: &[String], right: &[String]) -> String {
+    let width = |lines: &[String]| lines.iter().map(|l| l.chars().count()).max().unwrap_or(0);
+    if width(left) + width(right) + 4 > MOST {
+        return alone(left);
+    }
     let lines = left.iter().zip(right).map(|(l, r)| format!("  {l}  {r}"));
     lines.map(|l| format!("{}\n", l.trim_end())).collect()
 }

@@ -62,6 +62,19 @@ const fn grade_words(grade: Grade) -> &'static str {
     }
 }
 
+/// A grade in a narrow table.
+const fn short(grade: Grade) -> &'static str {
+    match grade {
+        Grade::LightWhipping => "light whipping",
+        _ => grade_words(grade),
+    }
+}
+
+/// Fat to a hundredth of a percent.
+fn fine(part: f64) -> String {
+    format!("{} %", show::fixed(100.0 * part, 2))
+}
+
 /// The bounds of a grade in words.
 fn bounds(grade: Grade) -> String {
     let (from, to) = grade.bounds();
@@ -86,7 +99,7 @@ pub(super) fn skims(jar: &Jar) -> Vec<(String, Skim)> {
     };
     for grade in [Grade::Heavy, Grade::LightWhipping] {
         add(
-            format!("{}, {} %", grade_words(grade), number(100.0 * grade.least_fat())),
+            format!("{}, {} %", short(grade), number(100.0 * grade.least_fat())),
             Wish::Grade(grade.least_fat()),
         );
     }
@@ -97,7 +110,7 @@ pub(super) fn skims(jar: &Jar) -> Vec<(String, Skim)> {
     add("all down to the line".into(), Wish::Layer);
     for grade in [Grade::Light, Grade::HalfAndHalf] {
         add(
-            format!("{}, {} %", grade_words(grade), number(100.0 * grade.least_fat())),
+            format!("{}, {} %", short(grade), number(100.0 * grade.least_fat())),
             Wish::Grade(grade.least_fat()),
         );
     }
@@ -110,12 +123,17 @@ pub(super) fn page(jar: &Jar) -> Page {
     let units = ask.units;
     let mut page = Page::default();
     let size = ask.jar.replace(' ', "-");
+    let time = if ask.hours <= 72.0 {
+        format!("{} h", show::fixed(ask.hours, 1))
+    } else {
+        show::duration(ask.hours / 24.0)
+    };
     page.blocks.push(Block::Title(format!(
         "{}: {} milk of {} fat, {} at {}, in a {size} jar",
-        ask.whose,
+        capital(&ask.whose),
         species(ask.species),
-        percent(ask.fat),
-        show::duration(ask.hours / 24.0),
+        fine(ask.fat),
+        time,
         show::temperature(ask.celsius, units),
     )));
     page.say(lead(jar));
@@ -135,6 +153,11 @@ pub(super) fn page(jar: &Jar) -> Page {
     }
     notes(jar, &mut page);
     page
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 fn lead(jar: &Jar) -> String {
@@ -170,7 +193,7 @@ fn drawn(jar: &Jar, skim: Option<&Skim>) -> String {
     let Some(s) = skim else { return drawing::alone(&before) };
     let mut left = vec![(s.cut.part, "skimmed".to_string())];
     if s.left_m > 0.0005 {
-        left.push((line, format!("line, {} of cream", depth(s.left_m, u))));
+        left.push((line, format!("{} cream", depth(s.left_m, u))));
     }
     drawing::beside(&before, &drawing::jar(jar, s.cut.part, &left))
 }
@@ -183,13 +206,13 @@ fn marks(jar: &Jar) -> String {
         .filter(|(g, ..)| *g != Grade::Milk)
         .map(|(g, ..)| format!("{} {}", drawing::mark(g), grade_words(g)))
         .collect();
-    if marks.is_empty() { String::new() } else { format!("{}, by the fat at each depth.", marks.join("  ")) }
+    if marks.is_empty() { String::new() } else { format!("{}, by the fat at each depth.", marks.join(", ")) }
 }
 
 fn answer(jar: &Jar, wish: Wish, skim: Option<&Skim>, unmet: Option<Unmet>) -> String {
     let u = jar.ask.units;
     let fat = match wish {
-        Wish::Leave(f) | Wish::Grade(f) => percent(f),
+        Wish::Leave(f) | Wish::Grade(f) => fine(f),
         Wish::Layer => String::new(),
     };
     match (skim, unmet) {
@@ -289,7 +312,12 @@ fn bands(jar: &Jar, page: &mut Page) {
         } else if to >= 1.0 {
             format!("from {} down", depth(from * jar.deep_m, u))
         } else {
-            format!("{} to {}", depth(from * jar.deep_m, u), depth(to * jar.deep_m, u))
+            let (from, to) = (depth(from * jar.deep_m, u), depth(to * jar.deep_m, u));
+            match to.strip_prefix("under ") {
+                Some(least) => format!("a film, less than {least}"),
+                None if from == to => format!("a film at {to}"),
+                None => format!("{} to {to}", if from.starts_with("0 ") { "0" } else { from.as_str() }),
+            }
         };
         page.blocks.push(Block::Pair(format!("{} ({})", grade_words(grade), bounds(grade)), from_to));
     }
@@ -306,10 +334,10 @@ fn table(jar: &Jar, page: &mut Page) {
     let show = Show::new(u);
     let mut lines = vec![[
         "take".to_string(),
-        "off the top".into(),
+        "off top".into(),
         "cream".into(),
         "its fat".into(),
-        "milk keeps".into(),
+        "leaves".into(),
         if u == UnitSystem::Us { "butter a gal".into() } else { "butter a L".to_string() },
     ]];
     for (name, s) in &rows {
@@ -319,7 +347,7 @@ fn table(jar: &Jar, page: &mut Page) {
             depth(s.depth_m, u),
             cream_volume(s.cut.part * jar.ask.working_l, u),
             percent(s.cut.fat_part),
-            percent(s.milk.fat_part()),
+            fine(s.milk.fat_part()),
             s.butter_kg.map_or_else(|| "too lean".into(), |kg| show.mass(kg / jar.ask.working_l * per)),
         ]);
     }
