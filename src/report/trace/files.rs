@@ -87,6 +87,17 @@ impl<'a> Row<'a> {
     }
 }
 
+/// A reader who has gone is told apart from a row that cannot be.
+fn failed(e: ::csv::Error) -> ReportError {
+    if !e.is_io_error() {
+        return ReportError::Csv(e);
+    }
+    match e.into_kind() {
+        ::csv::ErrorKind::Io(e) => ReportError::Io(e),
+        other => ReportError::Io(std::io::Error::other(format!("{other:?}"))),
+    }
+}
+
 /// A row an event. `short` tells what was served against `wanted_kg`.
 ///
 /// # Errors
@@ -113,7 +124,8 @@ pub fn csv(told: &Told, out: &mut dyn Write) -> Result<(), ReportError> {
         "fat_kg",
         "protein_kg",
         "milk_kg",
-    ])?;
+    ])
+    .map_err(failed)?;
     let span = told.span();
     for e in told.events() {
         let row = Row::of(told, e);
@@ -125,7 +137,7 @@ pub fn csv(told: &Told, out: &mut dyn Write) -> Result<(), ReportError> {
         line.push(row.wanted_kg.map_or_else(String::new, number));
         let m = e.matter;
         line.extend([m.mass, m.fat, m.protein, m.milk].map(number));
-        out.write_record(&line)?;
+        out.write_record(&line).map_err(failed)?;
     }
     out.flush()?;
     Ok(())
