@@ -355,9 +355,9 @@ fn table(jar: &Jar, page: &mut Page) {
     let mut text = String::new();
     for line in &lines {
         let mut row = format!("  {}{}", line[0], " ".repeat(wide(0) - line[0].chars().count()));
-        for c in 1..line.len() {
-            row.push_str(&" ".repeat(2 + wide(c) - line[c].chars().count()));
-            row.push_str(&line[c]);
+        for (c, cell) in line.iter().enumerate().skip(1) {
+            row.push_str(&" ".repeat(2 + wide(c) - cell.chars().count()));
+            row.push_str(cell);
         }
         text.push_str(row.trim_end());
         text.push('\n');

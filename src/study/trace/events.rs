@@ -264,21 +264,21 @@ impl<'p> Watcher<'p> {
             Action::Skim { .. } => None,
             _ => return gone,
         };
-        for i in 0..gone.len() {
+        for (i, gone) in gone.iter_mut().enumerate() {
             let item = ItemId(i as u8);
             let made = now.made[i] - before.made[i];
-            if gone[i].mass > 1e-12 {
-                self.tell(moment, Some(r), What::Took(item), gone[i]);
+            if gone.mass > 1e-12 {
+                self.tell(moment, Some(r), What::Took(item), *gone);
             }
+            let put = *gone * -1.0;
             if recipe.is_some() && made > 1e-12 {
-                let put = gone[i] * -1.0;
                 let matter = if put.mass > 0.0 { put * (made / put.mass) } else { only_mass(made) };
                 self.tell(moment, Some(r), What::Made(item), matter);
                 // What of it found no jar.
-                gone[i] =
-                    if made - put.mass > 1e-12 { only_mass(made - put.mass.max(0.0)) } else { Matter::NONE };
-            } else if recipe.is_none() && gone[i].mass < -1e-12 {
-                self.tell(moment, Some(r), What::Made(item), gone[i] * -1.0);
+                let over = made - put.mass.max(0.0);
+                *gone = if over > 1e-12 { only_mass(over) } else { Matter::NONE };
+            } else if recipe.is_none() && put.mass > 1e-12 {
+                self.tell(moment, Some(r), What::Made(item), put);
             }
         }
         gone
