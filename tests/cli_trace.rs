@@ -186,7 +186,7 @@ fn a_reader_who_leaves_is_no_error() {
 #[test]
 fn generated_years_add_up() {
     let mut seen = 0;
-    for number in (0..90).filter(|n| common::is_valid(*n)) {
+    for number in (0..30).filter(|n| common::is_valid(*n)) {
         let c = common::compile(&common::generate::scenario(number));
         for choice in [Choice::Number(number as u32), Choice::Steady] {
             let options = TraceOptions { choice, trials: 1, seed: 3, threads: Some(1) };
@@ -219,5 +219,5 @@ fn generated_years_add_up() {
             seen += 1;
         }
     }
-    assert!(seen > 60, "{seen}");
+    assert!(seen > 20, "{seen}");
 }
