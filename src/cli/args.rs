@@ -37,6 +37,10 @@ pub enum Command {
     Check(CheckArgs),
     /// Simulate many years of a scenario and say what happens
     Run(RunArgs),
+    /// Tell one simulated year day by day: the middle one, the worst, or any by its number
+    Trace(super::trace::TraceArgs),
+    /// Draw a jar of milk with its cream line, and say how deep to skim it
+    Jar(super::jar::JarArgs),
     /// List what scenarios may name, with the source of every figure
     List(ListArgs),
     /// Write a starter scenario to a file, or to standard output

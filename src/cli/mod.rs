@@ -5,6 +5,7 @@ mod check;
 mod failure;
 mod folder;
 mod input;
+mod jar;
 mod list;
 mod new;
 mod output;
@@ -13,6 +14,7 @@ mod progress;
 pub mod render;
 mod run;
 mod schema;
+mod trace;
 
 use std::process::ExitCode;
 
@@ -41,6 +43,8 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
     match &args.command {
         Command::Check(a) => check::check(a),
         Command::Run(a) => run::run(a),
+        Command::Trace(a) => trace::trace(a),
+        Command::Jar(a) => jar::jar(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),
         Command::Schema => schema::schema(),

@@ -22,7 +22,7 @@ fn rows(out: &mut dyn Write, lines: impl IntoIterator<Item = Vec<String>>) -> Do
 }
 
 /// A number; empty where there is none.
-fn number(x: f64) -> String {
+pub(super) fn number(x: f64) -> String {
     if x == 0.0 {
         "0".into()
     } else if x.is_finite() {

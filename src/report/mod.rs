@@ -8,10 +8,12 @@ mod amounts;
 mod csv;
 mod dates;
 mod facts;
+pub mod jar;
 mod json;
 mod manifest;
 mod page;
 mod tables;
+pub mod trace;
 mod words;
 
 pub use amounts::Show;

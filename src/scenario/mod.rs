@@ -2,6 +2,7 @@
 
 mod check;
 mod decode;
+pub mod kit;
 mod library;
 mod names;
 pub mod plan;
@@ -10,7 +11,7 @@ mod schema;
 pub mod source;
 mod understood;
 
-pub use names::{Names, UnitSystem};
+pub use names::{JarShape, Names, UnitSystem};
 pub use plan::Plan;
 
 use sha2::{Digest, Sha256};

@@ -21,6 +21,8 @@ pub struct Names {
     pub wishes: Vec<String>,
     /// Jar sizes (`half gallon`).
     pub jars: Vec<String>,
+    /// Outsides of the jar sizes.
+    pub jar_shapes: Vec<JarShape>,
     /// Stores, as written (`kitchen fridge`).
     pub stores: Vec<String>,
     /// Places (`kitchen fridge`, or `kitchen fridge, shelves 2`).
@@ -37,4 +39,13 @@ pub struct Names {
     pub aims: Vec<String>,
     /// Cautions that this scenario calls for, ready to print.
     pub cautions: Vec<String>,
+}
+
+/// The outside of a jar.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct JarShape {
+    /// Height with lid, m.
+    pub height_m: f64,
+    /// Outer diameter, m.
+    pub across_m: f64,
 }

@@ -3,6 +3,7 @@
 use super::larder::{CRUMB, Choice, SLACK};
 use super::outcome::Blocked;
 use super::trial::Trial;
+use super::watch::Moment;
 use crate::scenario::plan::{Action, Condition, ItemMask, PlaceId, RulePlan, WasteCause};
 
 /// What a firing took.
@@ -89,7 +90,7 @@ pub(super) struct RuleState {
 const MOST_FIRINGS: u32 = 100;
 
 impl Trial<'_> {
-    pub(super) fn kitchen(&mut self, luck: &super::Luck) {
+    pub(super) fn kitchen(&mut self, luck: &super::Luck, see: &mut impl FnMut(Moment, &Self)) {
         if self.info.away {
             return;
         }
@@ -118,6 +119,7 @@ impl Trial<'_> {
             } else {
                 tally.blocked[why as usize] += 1;
             }
+            see(Moment::Rule(r), self);
         }
         self.today.kitchen_minutes = minutes - self.minutes_left;
     }

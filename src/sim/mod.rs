@@ -23,6 +23,7 @@ mod table;
 mod tests;
 mod trial;
 mod upkeep;
+pub mod watch;
 
 pub use daylog::DayLog;
 pub use luck::Luck;

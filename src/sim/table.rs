@@ -4,6 +4,7 @@
 use super::larder::{CRUMB, Choice};
 use super::outcome::{Fate, WantTally};
 use super::trial::Trial;
+use super::watch::Moment;
 use crate::scenario::plan::{ItemId, ItemMask, PersonPlan, Plan, WishPlan};
 
 /// A day counts as short when less than this part of a want is served.
@@ -18,7 +19,7 @@ pub(super) struct OpenJar {
 
 impl Trial<'_> {
     /// Meals: drinking milk first, then the wishes.
-    pub(super) fn meals(&mut self, luck: &super::Luck) {
+    pub(super) fn meals(&mut self, luck: &super::Luck, see: &mut impl FnMut(Moment, &Self)) {
         if self.info.away {
             return;
         }
@@ -32,8 +33,10 @@ impl Trial<'_> {
             tally(&mut self.wants[0], wanted, served, dry, self.day);
             self.today.milk_short = wanted > CRUMB && served < SERVED * wanted;
         }
+        see(Moment::Drunk, self);
         for w in 0..self.plan.household.wishes.len() {
             self.serve_wish(w);
+            see(Moment::Wish(w), self);
         }
     }
 

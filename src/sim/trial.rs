@@ -9,6 +9,7 @@ use super::ledger::Ledger;
 use super::luck::Luck;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
 use super::table::{OpenJar, drunk, has_guests, mean_drinking};
+use super::watch::Moment;
 use crate::scenario::plan::{DayInfo, ItemId, ItemMask, PlaceKind, Plan, fixed};
 
 /// What a day adds up to.
@@ -157,9 +158,19 @@ impl<'p> Trial<'p> {
 
     /// Runs a trial on its luck and leaves its days in `log`.
     pub fn run(&mut self, luck: &Luck, log: &mut DayLog) -> &Outcome {
+        self.run_seen(luck, log, &mut |_, _| {})
+    }
+
+    /// The same, with somebody looking on after each moment.
+    pub(super) fn run_seen(
+        &mut self,
+        luck: &Luck,
+        log: &mut DayLog,
+        see: &mut impl FnMut(Moment, &Self),
+    ) -> &Outcome {
         self.begin(luck);
         for day in 0..self.plan.days.len() {
-            self.live(day, luck, log);
+            self.live(day, luck, log, see);
         }
         self.end();
         &self.out
@@ -194,30 +205,47 @@ impl<'p> Trial<'p> {
 
     /// One day, in its order: morning milking,
     /// kitchen, pick-ups, meals, evening milking, night.
-    fn live(&mut self, day: usize, luck: &Luck, log: &mut DayLog) {
+    fn live(&mut self, day: usize, luck: &Luck, log: &mut DayLog, see: &mut impl FnMut(Moment, &Self)) {
         let hours = self.plan.hours;
         let start = day as f64;
         self.dawn(day, luck);
+        see(Moment::Dawn, self);
         let wasted_before = self.ledger.wasted();
         self.until(start, hours.morning);
+        see(Moment::Passed, self);
         self.milking(0, luck);
+        see(Moment::Milked { evening: false }, self);
         self.make_room();
+        see(Moment::Room, self);
         self.feed_young();
+        see(Moment::Young, self);
         self.until(start, hours.kitchen);
-        self.kitchen(luck);
+        see(Moment::Passed, self);
+        self.kitchen(luck, see);
         self.until(start, (hours.meals - 1.0).max(hours.kitchen));
+        see(Moment::Passed, self);
         self.fetch(luck);
+        see(Moment::Fetched, self);
         self.until(start, hours.meals);
-        self.meals(luck);
+        see(Moment::Passed, self);
+        self.meals(luck, see);
         self.make_room();
+        see(Moment::Room, self);
         self.until(start, hours.evening);
+        see(Moment::Passed, self);
         self.evening_feed();
+        see(Moment::Round, self);
         self.wash_up(luck);
+        see(Moment::Washed, self);
         self.milking(1, luck);
+        see(Moment::Milked { evening: true }, self);
         self.make_room();
+        see(Moment::Room, self);
         self.plan_tomorrow();
+        see(Moment::Tomorrow, self);
         self.larder.advance(start + 1.0);
         self.close_day(day, wasted_before, log);
+        see(Moment::Over, self);
     }
 
     /// Lets time pass until an hour of the day, and finds what has spoilt or

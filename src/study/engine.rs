@@ -177,7 +177,7 @@ impl Found {
 }
 
 /// Refuses a trial whose books do not balance; not-a-number does not either.
-fn checked(outcome: &Outcome, trial: u32) -> Result<(), StudyError> {
+pub(super) fn checked(outcome: &Outcome, trial: u32) -> Result<(), StudyError> {
     let Closure { mass, fat, protein } = outcome.closure;
     for error in [mass, fat, protein] {
         if error.is_nan() || error > MOST_ERROR {

@@ -256,7 +256,7 @@ fn rules(found: &Found, plan: &Plan, names: &Names) -> Vec<RuleMean> {
 
 /// Words of the rules, then of tonight's list and the one from tomorrow: the
 /// names' own where they go that far, else made from the plan.
-fn rule_words(plan: &Plan, names: &Names) -> Vec<String> {
+pub(super) fn rule_words(plan: &Plan, names: &Names) -> Vec<String> {
     let item = |id: ItemId| names.items.get(id.at()).cloned().unwrap_or_else(|| "milk".into());
     let who = |i: u16| names.animals.get(usize::from(i)).cloned().unwrap_or_else(|| "her".into());
     let tonight = plan.when_full.tonight.iter().map(|step| match step {

@@ -239,7 +239,7 @@ const STEADY: &str = "Every yield, day and appetite is at its mean; foul milk, k
     deliveries that fail are left out. This checks the arithmetic of the plan; it is not the mean of many years.";
 
 /// Said where the scenario brought no cautions of its own.
-const GENERAL_CAUTION: &str = "Raw milk can carry germs that make people ill, and neither smell nor these figures \
+pub(super) const GENERAL_CAUTION: &str = "Raw milk can carry germs that make people ill, and neither smell nor these figures \
     tell whether it does. What may be sold, shared or made, and how, is for local law; ask a veterinarian, a dairy \
     inspector or a doctor.";
 

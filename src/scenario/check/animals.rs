@@ -34,7 +34,7 @@ pub(in crate::scenario) struct Animal {
     pub usual_days: usize,
 }
 
-pub(super) const SPECIES: [(&str, Species); 3] =
+pub(in crate::scenario) const SPECIES: [(&str, Species); 3] =
     [("cow", Species::Cow), ("goat", Species::Goat), ("sheep", Species::Sheep)];
 
 /// All animals of the scenario.

@@ -27,7 +27,7 @@ use super::{
     Compiled,
     decode::Lost,
     library::Library,
-    names::{Names, UnitSystem},
+    names::{JarShape, Names, UnitSystem},
     plan::{FetchPlan, HouseholdPlan, OutletPlan, Plan, RecipeId, RecipePlan, RulePlan},
     raw::{Recipe, Scenario},
     source::Source,
@@ -35,7 +35,7 @@ use super::{
 };
 use crate::diagnostics::{Diagnostic, Severity};
 
-pub(super) use animals::Animal;
+pub(super) use animals::{Animal, SPECIES};
 pub(super) use jars::Jar;
 pub(super) use rooms::{Shelf, Store};
 pub(super) use routine::day_words;
@@ -334,6 +334,12 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         people: p.people.names.clone(),
         wishes: p.wishes.iter().map(|(n, _)| n.clone()).collect(),
         jars: p.rooms.jars.iter().map(|j| j.name.clone()).collect(),
+        jar_shapes: p
+            .rooms
+            .jars
+            .iter()
+            .map(|j| JarShape { height_m: j.shape.height_m, across_m: j.shape.across_m })
+            .collect(),
         stores: p.rooms.stores.iter().map(|s| s.name.clone()).collect(),
         places: p.rooms.place_names.clone(),
         items: p.items.names.clone(),

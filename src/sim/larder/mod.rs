@@ -388,4 +388,10 @@ impl<'p> Larder<'p> {
         }
         sum
     }
+
+    /// All matter in store of one item.
+    pub(crate) fn matter(&self, item: ItemId) -> Matter {
+        let lots = self.where_is(item).flat_map(|q| &self.queues[q].lots);
+        lots.fold(Matter::NONE, |sum, lot| sum + lot.matter)
+    }
 }

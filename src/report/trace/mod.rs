@@ -1,0 +1,148 @@
+//! One trial day by day: in words, as CSV, as JSON.
+
+mod day;
+mod files;
+mod words;
+
+pub use files::{csv, json};
+
+use std::ops::RangeInclusive;
+
+use super::Facts;
+use super::amounts::{Show, counted, days, number, percent};
+use super::dates::Span;
+use super::page::{Block, Page};
+use crate::scenario::plan::{Container, ItemId, Plan};
+use crate::scenario::{Names, UnitSystem};
+use crate::sim::outcome::{Blocked, Fate};
+use crate::sim::watch::Moment;
+use crate::study::measures::MeasureKey;
+use crate::study::trace::{Choice, Event, Trace, What, is_worse_high};
+
+/// All that the telling of a trial speaks of.
+#[derive(Clone, Debug)]
+pub struct Told<'a> {
+    /// The trial.
+    pub trace: &'a Trace,
+    /// The plan it ran on.
+    pub plan: &'a Plan,
+    /// Its names.
+    pub names: &'a Names,
+    /// What the family owns.
+    pub facts: &'a Facts,
+    /// Units to show.
+    pub units: UnitSystem,
+    /// Name of the scenario file, without folders.
+    pub file: &'a str,
+    /// SHA-256 of the bytes parsed, hex.
+    pub sha256: &'a str,
+    /// Simulated days to tell, from 0, inclusive.
+    pub days: RangeInclusive<u32>,
+}
+
+impl Told<'_> {
+    fn show(&self) -> Show {
+        Show::new(self.units)
+    }
+
+    fn span(&self) -> Span {
+        Span::new(&self.names.first_day, u32::try_from(self.plan.days.len()).unwrap_or(u32::MAX))
+    }
+
+    /// Events of the days to tell.
+    fn events(&self) -> impl Iterator<Item = &Event> {
+        self.trace.events.iter().filter(|e| self.days.contains(&e.day))
+    }
+
+    fn item(&self, item: ItemId) -> &str {
+        self.names.items.get(item.at()).map_or("milk", String::as_str)
+    }
+
+    /// `2 gal`, `1.1 lb`: by volume what stands in jars or buckets.
+    fn amount(&self, item: Option<ItemId>, kg: f64) -> String {
+        match item.and_then(|i| self.plan.items.get(i.at())) {
+            Some(i) if matches!(i.container, Container::Volume { .. }) => self.show().mass(kg),
+            Some(i) => self.show().volume(kg / i.density),
+            None => self.show().milk(kg),
+        }
+    }
+
+    /// `2 gal of whole milk`.
+    fn amount_of(&self, item: ItemId, kg: f64) -> String {
+        format!("{} of {}", self.amount(Some(item), kg), self.item(item))
+    }
+
+    /// `drinking milk`, `butter`.
+    fn want(&self, want: usize) -> &str {
+        match want.checked_sub(1) {
+            None => "drinking milk",
+            Some(w) => self.names.wishes.get(w).map_or("a wish", String::as_str),
+        }
+    }
+
+    /// An amount of a want.
+    fn want_amount(&self, want: usize, kg: f64) -> String {
+        let wish = want.checked_sub(1).and_then(|w| self.plan.household.wishes.get(w));
+        self.amount(wish.and_then(|w| w.items.first().copied()), kg)
+    }
+}
+
+/// Key of a moment in files.
+fn moment_key(moment: Moment) -> &'static str {
+    match moment {
+        Moment::Dawn => "dawn",
+        Moment::Passed => "time_passed",
+        Moment::Milked { evening: false } => "morning_milking",
+        Moment::Milked { evening: true } => "evening_milking",
+        Moment::Room => "putting_away",
+        Moment::Young => "young_fed",
+        Moment::Rule(_) => "kitchen",
+        Moment::Fetched => "fetching",
+        Moment::Drunk | Moment::Wish(_) => "meals",
+        Moment::Round => "evening_round",
+        Moment::Washed => "washing_up",
+        Moment::Tomorrow => "for_tomorrow",
+        Moment::Over => "night",
+    }
+}
+
+/// A value of a measure in words.
+fn value_words(key: MeasureKey, value: f64, show: Show) -> String {
+    match key.unit() {
+        "1" => percent(value),
+        "kg" => show.mass(value),
+        "days" => days(value),
+        "L" => show.room(value),
+        "jars" => counted(value, "jar", "jars"),
+        "min/day" => format!("{} a day", super::amounts::minutes(value)),
+        "h" => format!("{} h", number(value)),
+        unit => format!("{} {unit}", number(value)),
+    }
+}
+
+/// The trial in words.
+#[must_use]
+pub fn page(told: &Told) -> Page {
+    words::page(told)
+}
+
+/// Why a rule did not work, in words that fit after "because".
+fn why(told: &Told, rule: usize, reason: Blocked, too_much: bool) -> &'static str {
+    use crate::scenario::plan::Action;
+    let action = told.plan.rules.get(rule).map(|r| &r.action);
+    match (reason, action) {
+        (Blocked::Day, _) => "not its weekday",
+        (Blocked::Phase, Some(_)) => "not its season or time",
+        (Blocked::Phase, None) => "nothing to change",
+        (Blocked::Stock, Some(Action::Skim { .. })) => "nothing to skim",
+        (Blocked::Stock, _) if too_much => "enough in store",
+        (Blocked::Stock, _) => "too little in store",
+        (Blocked::Age, Some(Action::Skim { .. })) => "nothing has rested long enough",
+        (Blocked::Age, _) => "nothing old or fresh enough",
+        (Blocked::Fullness, _) => "the store is not so full",
+        (Blocked::Limit, Some(Action::Feed { .. })) => "the animals have had their fill, or its own limit",
+        (Blocked::Limit, _) => "its own limit is reached",
+        (Blocked::Minutes, _) => "no kitchen time left",
+        (Blocked::JarsOrRoom, _) => "no clean jar or no room",
+    }
+}

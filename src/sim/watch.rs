@@ -1,0 +1,179 @@
+//! Looking on while a trial runs: what stands in its books after each moment
+//! of a day. Looking draws nothing and changes nothing.
+
+use super::DayLog;
+use super::Luck;
+use super::herd::DayMilk;
+use super::outcome::{FATES, Fate, Outcome, RuleTally, SOURCES, WantTally};
+use super::trial::Trial;
+use crate::dairy::matter::Matter;
+use crate::scenario::plan::ItemId;
+
+/// What has just happened when a watcher is asked to look.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Moment {
+    /// A day has begun; nothing of it has happened.
+    Dawn,
+    /// Time has passed: what was due has soured, spoilt or become ready.
+    Passed,
+    /// A milking.
+    Milked {
+        /// The evening's.
+        evening: bool,
+    },
+    /// Jars have found their places, after tonight's list if the cold was full.
+    Room,
+    /// Young that live on milk have been fed.
+    Young,
+    /// A rule of the routine has had its turn.
+    Rule(usize),
+    /// Milk was fetched, or not.
+    Fetched,
+    /// Drinking milk was poured.
+    Drunk,
+    /// A wish was served.
+    Wish(usize),
+    /// The evening round of the animals that are fed.
+    Round,
+    /// The washing-up.
+    Washed,
+    /// What begins tomorrow was settled.
+    Tomorrow,
+    /// The day is over.
+    Over,
+}
+
+/// A trial as it stands at a moment.
+#[derive(Clone, Copy, Debug)]
+pub struct View<'a, 'p> {
+    trial: &'a Trial<'p>,
+}
+
+/// What was fullest on a day.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Fullest {
+    /// Cold room wanted, L, other food included.
+    pub cold_wanted_l: f64,
+    /// Cold room used, L, other food included.
+    pub cold_used_l: f64,
+    /// Jars in use or waiting to be washed, all sizes.
+    pub jars_used: u32,
+    /// Something had no place in the cold.
+    pub over_full: bool,
+}
+
+/// What one animal gave on a day.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Milked {
+    /// Into the pail at each milking.
+    pub pails: [Matter; 2],
+    /// To the calf on its dam.
+    pub calf: Matter,
+    /// Kept from people.
+    pub withheld: bool,
+}
+
+impl View<'_, '_> {
+    /// The simulated day, from 0.
+    #[must_use]
+    pub fn day(&self) -> u32 {
+        self.trial.day
+    }
+
+    /// The family is away.
+    #[must_use]
+    pub fn away(&self) -> bool {
+        self.trial.info.away
+    }
+
+    /// All that has come in so far.
+    #[must_use]
+    pub fn sources(&self) -> [Matter; SOURCES] {
+        self.trial.ledger.sources
+    }
+
+    /// Where it has ended so far; what stands in store is not counted yet.
+    #[must_use]
+    pub fn fates(&self) -> [Matter; FATES] {
+        let mut fates = self.trial.ledger.fates;
+        // Booked at the end of the trial only.
+        fates[Fate::Film as usize] += self.trial.larder.film;
+        fates
+    }
+
+    /// What is in store of an item.
+    #[must_use]
+    pub fn stock(&self, item: ItemId) -> Matter {
+        self.trial.larder.matter(item)
+    }
+
+    /// Produced so far by recipes, kg by item.
+    #[must_use]
+    pub fn made(&self) -> &[f64] {
+        &self.trial.made
+    }
+
+    /// Rules, then tonight's list, then the list from tomorrow.
+    #[must_use]
+    pub fn rules(&self) -> &[RuleTally] {
+        &self.trial.rules
+    }
+
+    /// Drinking milk, then the wishes.
+    #[must_use]
+    pub fn wants(&self) -> &[WantTally] {
+        &self.trial.wants
+    }
+
+    /// What the animals that are fed still take today, kg: item by item of each
+    /// in the order of the plan.
+    #[must_use]
+    pub fn appetites(&self) -> &[f64] {
+        &self.trial.caps_left
+    }
+
+    /// What an animal gives today.
+    #[must_use]
+    pub fn milked(&self, animal: usize) -> Milked {
+        let m = self.trial.milk.get(animal).copied().unwrap_or_default();
+        let DayMilk { morning, evening, calf, withheld, .. } = m;
+        Milked { pails: [morning, evening], calf, withheld }
+    }
+
+    /// Jars broken so far.
+    #[must_use]
+    pub fn jars_broken(&self) -> u32 {
+        self.trial.out.jars_broken
+    }
+
+    /// What was fullest today, so far.
+    #[must_use]
+    pub fn fullest(&self) -> Fullest {
+        let t = &self.trial.today;
+        Fullest {
+            cold_wanted_l: t.cold_wanted,
+            cold_used_l: t.cold_used,
+            jars_used: t.jars_used,
+            over_full: t.over_full,
+        }
+    }
+
+    /// Minutes of today: chores, kitchen.
+    #[must_use]
+    pub fn minutes(&self) -> (f64, f64) {
+        (self.trial.today.chore_minutes, self.trial.today.kitchen_minutes)
+    }
+}
+
+impl<'p> Trial<'p> {
+    /// Runs a trial as [`Trial::run`] does, and lets `see` look on after each
+    /// moment of each day. The outcome is the same to the bit.
+    pub fn run_watched(
+        &mut self,
+        luck: &Luck,
+        log: &mut DayLog,
+        mut see: impl FnMut(Moment, View<'_, 'p>),
+    ) -> &Outcome {
+        self.run_seen(luck, log, &mut |moment, trial: &Self| see(moment, View { trial }))
+    }
+}

@@ -1,0 +1,129 @@
+//! The traced trial is the trial, and its events are its books.
+
+use super::*;
+use crate::dairy::matter::Matter;
+use crate::scenario;
+use crate::sim::outcome::{FATES, Fate, SOURCES, Source};
+use crate::study::measures::MeasureKey;
+use crate::study::{RunOptions, run};
+
+const SHIPPED: [(&str, &str); 4] = [
+    ("first-cow", include_str!("../../../scenarios/first-cow.yaml")),
+    ("two-does", include_str!("../../../scenarios/two-does.yaml")),
+    ("weekly-pickup", include_str!("../../../scenarios/weekly-pickup.yaml")),
+    ("which-fridge", include_str!("../../../scenarios/which-fridge.yaml")),
+];
+
+fn traced(text: &str, choice: Choice, trials: u32, threads: usize) -> (Trace, scenario::Compiled) {
+    let c = scenario::compile(text.as_bytes()).unwrap();
+    let options = TraceOptions { choice, trials, seed: 7, threads: Some(threads) };
+    (trace(&c.plan, &c.names, &options, &|_, _| {}).unwrap(), c)
+}
+
+fn near(a: f64, b: f64, all: f64) -> bool {
+    (a - b).abs() <= 1e-9 * all.max(1e-3)
+}
+
+#[test]
+fn the_events_add_up_to_the_books() {
+    for (name, text) in SHIPPED {
+        for choice in [Choice::Number(3), Choice::Steady] {
+            let (t, _) = traced(text, choice, 1, 1);
+            let (mut came, mut went) = ([Matter::NONE; SOURCES], [Matter::NONE; FATES]);
+            for e in &t.events {
+                match e.what {
+                    What::Came { source, .. } => came[source as usize] += e.matter,
+                    What::Went { fate, .. } => went[fate as usize] += e.matter,
+                    _ => {}
+                }
+            }
+            let all = t.outcome.sources.iter().fold(Matter::NONE, |a, &b| a + b);
+            for s in [Source::Drawn, Source::Fetched, Source::Added] {
+                let (a, b) = (came[s as usize], t.outcome.sources[s as usize]);
+                assert!(near(a.mass, b.mass, all.mass) && near(a.fat, b.fat, all.fat), "{name} {s:?}");
+            }
+            for f in Fate::ALL {
+                let (a, b) = (went[f as usize], t.outcome.fates[f as usize]);
+                for (a, b, all) in [
+                    (a.mass, b.mass, all.mass),
+                    (a.fat, b.fat, all.fat),
+                    (a.protein, b.protein, all.protein),
+                    (a.milk, b.milk, all.milk),
+                ] {
+                    assert!(near(a, b, all), "{name} {f:?}: {a} {b}");
+                }
+            }
+        }
+    }
+}
+
+/// To the bit: the same measures as the run's row of that number, and rules
+/// counted from events as in the trial.
+#[test]
+fn the_traced_trial_is_that_of_the_run() {
+    for (name, text) in SHIPPED {
+        let c = scenario::compile(text.as_bytes()).unwrap();
+        let options = RunOptions { trials: 40, seed: 7, bands: false, remedies: false, ..Default::default() };
+        let r = run(&c.plan, &c.names, &options, &|_, _| {}).unwrap();
+        let (t, _) = traced(text, Choice::Number(17), 1, 1);
+        let row = &r.rows[17 * r.columns.len()..18 * r.columns.len()];
+        assert_eq!(t.columns, r.columns);
+        assert!(t.values.iter().zip(row).all(|(a, b)| a.to_bits() == b.to_bits()), "{name}");
+        for (n, tally) in t.outcome.rules.iter().enumerate() {
+            let fired = t.events.iter().filter(|e| e.rule == Some(n)).map(|e| match e.what {
+                What::Fired(times) => times,
+                _ => 0,
+            });
+            assert_eq!(fired.sum::<u32>(), tally.fired, "{name} rule {n}");
+        }
+        let short = |w: usize| {
+            t.events.iter().filter(|e| matches!(e.what, What::Short { want, .. } if want == w)).count()
+        };
+        for (w, tally) in t.outcome.wants.iter().enumerate() {
+            assert_eq!(short(w), tally.short_days as usize, "{name} want {w}");
+        }
+    }
+}
+
+#[test]
+fn the_middle_is_the_runs_and_the_worst_is_worst() {
+    let text = SHIPPED[0].1;
+    let c = scenario::compile(text.as_bytes()).unwrap();
+    let options = RunOptions { trials: 60, seed: 7, bands: false, remedies: false, ..Default::default() };
+    let r = run(&c.plan, &c.names, &options, &|_, _| {}).unwrap();
+    for threads in [1, 2, 3] {
+        let (t, _) = traced(text, Choice::Middle(MeasureKey::WastedPart), 60, threads);
+        assert_eq!(r.middle_trial, (t.chosen.number.unwrap(), "wasted_part".into()));
+    }
+    let column = |name: &str| r.columns.iter().position(|c| c == name).unwrap();
+    let values = |name: &str| -> Vec<f64> {
+        r.rows.chunks_exact(r.columns.len()).map(|row| row[column(name)]).collect()
+    };
+    for (key, name, high) in
+        [(MeasureKey::WastedPart, "wasted_part", true), (MeasureKey::Fill(0), "milk_fill", false)]
+    {
+        let (t, _) = traced(text, Choice::Worst(key), 60, 2);
+        let all = values(name);
+        let worst = all[t.chosen.number.unwrap() as usize];
+        assert!(all.iter().all(|v| if high { *v <= worst } else { *v >= worst }), "{name}");
+    }
+}
+
+/// Nearly all that is drunk, eaten, fed and poured out is named.
+#[test]
+fn what_went_has_a_name() {
+    for (name, text) in SHIPPED {
+        let (t, _) = traced(text, Choice::Number(0), 1, 1);
+        let (mut named, mut all) = (0.0, 0.0);
+        for e in &t.events {
+            if let What::Went { fate, item, .. } = e.what
+                && events::has_item(fate)
+            {
+                all += e.matter.mass;
+                named += if item.is_some() { e.matter.mass } else { 0.0 };
+                assert!(e.matter.mass > -1e-9, "{name}: {e:?}");
+            }
+        }
+        assert!(named > 0.999 * all, "{name}: {named} of {all}");
+    }
+}
