@@ -157,7 +157,7 @@ impl Trial<'_> {
             }
         }
         // Where nothing chills by a table there is nothing to say.
-        if !milked && !(out && self.chills) {
+        if !(milked || out && self.chills) {
             return;
         }
         self.out.milkings += 1;
