@@ -388,3 +388,88 @@ fn a_cap_for_a_group_is_one_cap() {
     // Whole milk from the first morning on, skimmed from the second.
     near(mass(&out, Fate::Fed), 6.0 * 2.0 + 5.0 * 2.0);
 }
+
+/// So much milk fetched on Mondays.
+fn fetched(kg: f64) -> FetchPlan {
+    FetchPlan {
+        species: Species::Cow,
+        kg,
+        log_sd: 0.0,
+        weekdays: 0b1,
+        from_day: 0,
+        until_day: u32::MAX,
+        age_days: 0.0,
+        fails: 0.0,
+        fat: 0.04,
+        protein: 0.033,
+        minutes: 0.0,
+    }
+}
+
+#[test]
+fn where_whole_milk_is_drunk_a_skim_leaves_tomorrows() {
+    // 14 kg on Monday at eleven, 1 kg drunk a day: on Wednesday 12 are left and
+    // rested. One is kept back: five full jars of the 11 kg may be skimmed.
+    let mut plan = plain(5, 400);
+    plan.animals.clear();
+    plan.fetches = vec![fetched(14.0)];
+    plan.household.people = vec![drinker(1.0)];
+    plan.household.drinks = vec![fixed::WHOLE];
+    plan.household.kept_back_days = 1.0;
+    plan.rules = vec![rule(skim(24.0))];
+    let (out, _) = run(&plan, None);
+    near(out.rules[0].kg, 5.0 * JAR);
+    // Drunk: 3 kg by Wednesday, and of Thursday and Friday what was left whole.
+    near(out.wants[0].served, 14.0 - 5.0 * JAR);
+}
+
+#[test]
+fn milk_that_nobody_drinks_is_free_for_the_kitchen() {
+    // Skimmed milk is not drunk here, so all of it goes into the vat, and of the
+    // whole milk what is over tomorrow's.
+    let mut plan = plain(2, 400);
+    plan.household.people = vec![drinker(7.0)];
+    plan.household.drinks = vec![fixed::WHOLE];
+    plan.household.kept_back_days = 1.0;
+    plan.recipes = vec![cheese()];
+    plan.recipes[0].inputs[0].items = vec![fixed::SKIMMED, fixed::WHOLE];
+    plan.recipes[0].least_kg = 0.1;
+    let dates = Condition::Dates { from: 1, until: 1 };
+    plan.rules = vec![
+        RulePlan { when: vec![dates], ..rule(skim(20.0)) },
+        RulePlan { when: vec![dates], ..rule(Action::Make { recipe: RecipeId(0), batch_kg: f64::INFINITY }) },
+    ];
+    let (out, log) = run(&plan, None);
+    // Day 0: 5 kg are drunk at noon. Day 1: 10 kg, none of them rested; 7 are
+    // kept back, and 3 go into the vat.
+    near(out.rules[1].kg, 3.0);
+    near(log.get(1, DayMeasure::DrinkServed).into(), 7.0);
+    // Where they drink on Tuesdays only, the first milk rests and is skimmed.
+    plan.household.people = vec![PersonPlan { weekdays: 0b10, ..drinker(7.0) }];
+    let (out, log) = run(&plan, None);
+    // 15 kg on the Tuesday morning, of which a day of mean drinking, 1 kg, is kept.
+    near(out.rules[0].kg, 5.0);
+    assert!(out.rules[1].kg > 13.0 && out.rules[1].kg <= 14.0 + 1e-9, "{}", out.rules[1].kg);
+    near(log.get(1, DayMeasure::DrinkServed).into(), 1.0);
+}
+
+#[test]
+fn young_on_the_bottle_come_before_people_with_fetched_milk_too() {
+    let mut plan = plain(7, 400);
+    plan.animals.clear();
+    plan.fetches = vec![FetchPlan { weekdays: 0x7f, ..fetched(10.0) }];
+    plan.household.people = vec![drinker(8.0)];
+    plan.outlets = vec![calf(3.0, true)];
+    let (out, _) = run(&plan, None);
+    near(mass(&out, Fate::Fed), 7.0 * 3.0);
+    near(out.wants[0].served, 7.0 * 7.0);
+}
+
+#[test]
+fn a_place_that_never_chills_has_no_hours() {
+    let mut plan = plain(4, 400);
+    chilling(&mut plan, 72.0, 0.0);
+    let (out, _) = run(&plan, None);
+    assert_eq!((out.milkings, out.chill_never, out.chill_late), (8, 8, 8));
+    near(out.chill_hours, 0.0);
+}

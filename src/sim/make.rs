@@ -44,8 +44,12 @@ impl Trial<'_> {
             return Err(Blocked::JarsOrRoom);
         }
         let mut batch = Taken::NOTHING;
-        for input in &recipe.inputs {
+        for (i, input) in recipe.inputs.iter().enumerate() {
             self.take_input(input, kg * input.per_kg, &mut batch);
+            if i == 0 {
+                // What was found foul on opening makes the batch smaller.
+                kg = kg.min(batch.matter.mass / input.per_kg);
+            }
         }
         if batch.matter.mass <= CRUMB {
             // Every jar opened was foul.
@@ -63,20 +67,36 @@ impl Trial<'_> {
         let choice = self.choice(input);
         let aged = input.newest_to_days.is_finite();
         let (mut have, mut all) = (0.0, 0.0);
-        let mut drink = false;
+        let mut spare = self.spare_drinking();
         for &item in &input.items {
-            all += self.larder.stock(item);
-            have += self.larder.stock_since(item, choice.drawn_from);
-            drink |= self.is_drunk(item);
+            let stock = self.larder.stock(item);
+            let mut young = self.larder.stock_since(item, choice.drawn_from);
+            if self.is_drunk(item) {
+                young = young.min(spare);
+                spare -= young;
+            }
+            all += stock;
+            have += young;
         }
-        let mut most = all - keep_back;
-        if drink {
-            most = most.min(self.drinking_stock() - self.reserve().max(keep_back));
-        }
-        if aged && have <= CRUMB && most > CRUMB {
+        let most = all - keep_back;
+        if aged && have <= CRUMB && most.min(self.within_reach(input)) > CRUMB {
             return Err(Blocked::Age);
         }
         Ok(have.min(most).max(0.0))
+    }
+
+    /// Stock of an input of any age beyond the next day's drinking, kg.
+    fn within_reach(&self, input: &InputPlan) -> f64 {
+        let of = |drunk: bool| -> f64 {
+            let items = input.items.iter().filter(|&&i| self.is_drunk(i) == drunk);
+            items.map(|&i| self.larder.stock(i)).sum()
+        };
+        of(false) + of(true).min(self.spare_drinking())
+    }
+
+    /// Drinking milk beyond what is kept for the next day, kg.
+    fn spare_drinking(&self) -> f64 {
+        (self.drinking_stock() - self.reserve()).max(0.0)
     }
 
     fn choice(&self, input: &InputPlan) -> Choice {
@@ -86,8 +106,17 @@ impl Trial<'_> {
     fn peek_input(&self, input: &InputPlan, kg: f64) -> Matter {
         let choice = self.choice(input);
         let mut sum = Matter::NONE;
+        let mut spare = self.spare_drinking();
         for &item in &input.items {
-            sum += self.larder.peek(item, kg - sum.mass, choice);
+            let mut most = kg - sum.mass;
+            if self.is_drunk(item) {
+                most = most.min(spare);
+            }
+            let part = self.larder.peek(item, most, choice);
+            if self.is_drunk(item) {
+                spare -= part.mass;
+            }
+            sum += part;
         }
         sum
     }
@@ -99,7 +128,8 @@ impl Trial<'_> {
             if left <= CRUMB {
                 break;
             }
-            let taken = self.larder.take(item, left, choice);
+            let most = if self.is_drunk(item) { left.min(self.spare_drinking()) } else { left };
+            let taken = self.larder.take(item, most, choice);
             self.found_foul(taken.foul);
             left -= taken.matter.mass;
             // What was made into a product once is not made again.

@@ -5,6 +5,7 @@ use super::larder::{COUNTER, Parcel};
 use super::outcome::{Fate, Source};
 use super::trial::Trial;
 use crate::dairy::Species;
+use crate::dairy::cooling::LONGEST_H;
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::{PlaceId, fixed};
 
@@ -161,9 +162,12 @@ impl Trial<'_> {
             return;
         }
         self.out.milkings += 1;
-        self.out.chill_late += u32::from(late || out);
+        let never = hours >= LONGEST_H;
+        self.out.chill_late += u32::from(late || out || never);
         if out {
             self.out.chill_left_out += 1;
+        } else if never {
+            self.out.chill_never += 1;
         } else {
             self.out.chill_hours += hours;
         }

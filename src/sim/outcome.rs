@@ -267,13 +267,16 @@ pub struct Outcome {
     pub busiest_minutes: f64,
     /// Milkings put by, chilled or left out.
     pub milkings: u32,
-    /// Hours to 4.4 °C of the slowest jar, summed over milkings that all went into the cold.
+    /// Hours to 4.4 °C of the slowest jar, summed over milkings that came down to it and of which none
+    /// was left out.
     pub chill_hours: f64,
     /// Milkings later than the two-hour rule (7 °C two hours after milking, 10 °C four hours after its
     /// start); those left out are.
     pub chill_late: u32,
     /// Milkings of which some stayed on the counter for want of cold room.
     pub chill_left_out: u32,
+    /// Milkings that stand in the cold and never come down to 4.4 °C there.
+    pub chill_never: u32,
     /// Days without milk for people from any animal (with animals only).
     pub dry_days: u32,
     /// First day of the first dry spell after the first freshening.

@@ -23,7 +23,13 @@ impl Trial<'_> {
         minutes_per_jar: f64,
         kept: f64,
     ) -> Result<Fired, Blocked> {
-        let before = self.larder.dirty_counts();
+        // Where skimmed milk is drunk a skim takes nothing from the table.
+        let kept = if self.is_drunk(fixed::WHOLE) && !self.is_drunk(fixed::SKIMMED) {
+            kept.max(self.reserve())
+        } else {
+            kept
+        };
+        let mut before = self.larder.dirty_counts();
         let mut skimmed = Taken::NOTHING;
         let mut creams = [Taken::NOTHING; 3];
         let (mut minutes, mut kg) = (0.0, 0.0);
@@ -35,6 +41,10 @@ impl Trial<'_> {
                 let lot = *lot;
                 if lot.turned {
                     if let Some(lot) = self.larder.remove_whole(fixed::WHOLE, place, i) {
+                        // Its jars are washed before anything goes into them.
+                        if let Some(dirty) = before.get_mut(usize::from(lot.jar)) {
+                            *dirty += lot.jars;
+                        }
                         self.found_foul(lot.matter);
                     }
                     continue;

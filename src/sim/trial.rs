@@ -225,6 +225,7 @@ impl<'p> Trial<'p> {
         self.until(start, (hours.meals - 1.0).max(hours.kitchen));
         see(Moment::Passed, self);
         self.fetch(luck);
+        self.feed_young();
         see(Moment::Fetched, self);
         self.until(start, hours.meals);
         see(Moment::Passed, self);

@@ -85,6 +85,10 @@ pub enum MeasureKey {
     /// Part of milkings later than the two-hour rule, those left on the counter
     /// for want of room among them; 0 without any.
     ChillLatePart,
+    /// Part of milkings of which some stayed on the counter for want of room; 0 without any.
+    ChillLeftOutPart,
+    /// Part of milkings that never come down to 4.4 °C where they stand; 0 without any.
+    ChillNeverPart,
     /// Days without milk for people from any animal.
     DryDays,
 }
@@ -131,6 +135,8 @@ impl MeasureKey {
             Self::KitchenMean,
             Self::ChillHours,
             Self::ChillLatePart,
+            Self::ChillLeftOutPart,
+            Self::ChillNeverPart,
             Self::DryDays,
         ]);
         keys
@@ -193,6 +199,8 @@ impl MeasureKey {
             Self::KitchenMean => "kitchen_mean".into(),
             Self::ChillHours => "chill_hours".into(),
             Self::ChillLatePart => "chill_late_part".into(),
+            Self::ChillLeftOutPart => "chill_left_out_part".into(),
+            Self::ChillNeverPart => "chill_never_part".into(),
             Self::DryDays => "dry_days".into(),
         }
     }
@@ -220,7 +228,9 @@ impl MeasureKey {
             | Self::Fill(_)
             | Self::DryFill(_)
             | Self::MilkDays
-            | Self::ChillLatePart => "1",
+            | Self::ChillLatePart
+            | Self::ChillLeftOutPart
+            | Self::ChillNeverPart => "1",
             Self::ShortDays(_) | Self::LongestGap(_) | Self::DaysOverFull | Self::DryDays => "days",
             Self::ColdRoomWanted | Self::ColdRoomUsed | Self::FreezerUsed | Self::AgeingUsed => "L",
             Self::JarsWanted | Self::JarsUsed => "jars",
@@ -251,14 +261,17 @@ impl MeasureKey {
             Self::ByproductPoured => fate(Fate::ByproductPoured).mass,
             Self::WastedPart => ratio(wasted(outcome).mass, fit_for_people(outcome).mass, 0.0),
             Self::WastedFatPart => ratio(wasted(outcome).fat, fit_for_people(outcome).fat, 0.0),
-            Self::Fill(w) => ratio(want(w).served, want(w).wanted, 1.0),
+            Self::Fill(w) => ratio(want(w).served, want(w).wanted, nothing_wanted(w, plan)),
             Self::ShortDays(w) => f64::from(want(w).short_days),
             Self::LongestGap(w) => f64::from(want(w).longest_gap),
             Self::Short(w) => (want(w).wanted - want(w).served).max(0.0),
             Self::DryFill(w) => ratio(want(w).dry_served, want(w).dry_wanted, 1.0),
             Self::MilkDays => {
                 let WantTally { days, short_days, .. } = want(MILK);
-                1.0 - ratio(f64::from(short_days), f64::from(days), 0.0)
+                if days == 0 {
+                    return nothing_wanted(MILK, plan);
+                }
+                1.0 - f64::from(short_days) / f64::from(days)
             }
             Self::ColdRoomWanted => outcome.cold_wanted_l,
             Self::ColdRoomUsed => outcome.cold_used_l,
@@ -272,13 +285,25 @@ impl MeasureKey {
             Self::ChoresMean => a_day(outcome.chore_minutes),
             Self::KitchenMean => a_day(outcome.kitchen_minutes),
             Self::ChillHours => {
-                let chilled = outcome.milkings.saturating_sub(outcome.chill_left_out);
+                let other = outcome.chill_left_out + outcome.chill_never;
+                let chilled = outcome.milkings.saturating_sub(other);
                 ratio(outcome.chill_hours, f64::from(chilled), 0.0)
             }
             Self::ChillLatePart => ratio(f64::from(outcome.chill_late), f64::from(outcome.milkings), 0.0),
+            Self::ChillLeftOutPart => {
+                ratio(f64::from(outcome.chill_left_out), f64::from(outcome.milkings), 0.0)
+            }
+            Self::ChillNeverPart => ratio(f64::from(outcome.chill_never), f64::from(outcome.milkings), 0.0),
             Self::DryDays => f64::from(outcome.dry_days),
         }
     }
+}
+
+/// The part served where no day counted: all of nothing, but none of the milk
+/// that people waited for to the end of the run.
+fn nothing_wanted(want: Want, plan: &Plan) -> f64 {
+    let waited = want == MILK && !plan.household.people.is_empty() && !plan.animals.is_empty();
+    f64::from(u8::from(!waited))
 }
 
 /// `over / under`, or `otherwise` where there is next to nothing (at most

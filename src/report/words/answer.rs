@@ -89,10 +89,12 @@ fn verdict(v: &Voice) -> String {
         };
         format!("The plan does not hold: {what}{rest}.")
     } else if open > 0 {
+        let why = if v.result.trials < FEW { "needs more runs to tell" } else { "is too close to call" };
+        let many = why.replace("needs", "need").replace("is too", "are too");
         let what = if n == 1 {
-            "its one aim is too close to call".to_string()
+            format!("its one aim {why}")
         } else {
-            format!("{open} of its {n} aims {} too close to call", if open == 1 { "is" } else { "are" })
+            format!("{open} of its {n} aims {}", if open == 1 { why } else { &many })
         };
         format!("Whether the plan holds cannot be told yet: {what}.")
     } else if n == 1 {
@@ -140,12 +142,18 @@ fn aim_words(v: &Voice, a: &AimResult, in_full: &mut bool) -> String {
         }
         Standing::CannotTell => {
             let more = match a.more_trials {
-                Some(m) => format!(" About {} more simulated {years} would tell.", count(m)),
+                Some(m) => format!(" About {} more simulated {years} would tell.", count(roughly(m))),
                 None => format!(" No reasonable number of {years} would tell: it lies on the edge."),
             };
             format!("cannot be told yet: {}. It was {met}{between}; {wanted} were wanted.{more}", a.aim)
         }
     }
+}
+
+/// To two digits: more would claim to know it.
+fn roughly(n: u32) -> u32 {
+    let step = 10_u32.pow(n.max(1).ilog10().saturating_sub(1));
+    n.div_ceil(step).saturating_mul(step)
 }
 
 /// Where most of the milk goes, in one sentence.

@@ -178,7 +178,10 @@ impl<'a> Voice<'a> {
             return None;
         }
         let shorter = match (lo.split_once(' '), hi.split_once(' ')) {
-            (Some((n, a)), Some((_, b))) if a == b || a == b.trim_end_matches('s') => n.to_string(),
+            // `1 h` may stand for `1 h 0 min`: only one number and one unit are cut short.
+            (Some((n, a)), Some((_, b))) if (a == b || a == b.trim_end_matches('s')) && !b.contains(' ') => {
+                n.to_string()
+            }
             _ => lo,
         };
         Some(format!("{lead} between {shorter} and {hi}"))

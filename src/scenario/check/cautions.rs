@@ -15,6 +15,8 @@ pub(super) struct Seen<'a> {
     pub recipes: &'a [(String, super::super::raw::Recipe)],
     pub outlets: &'a [String],
     pub guests: bool,
+    /// Milk stands where it is warmer than 4.4 °C.
+    pub warm: bool,
 }
 
 /// The cautions of a scenario, ready to print.
@@ -44,6 +46,16 @@ pub(super) fn cautions(s: &Seen) -> Vec<String> {
                                      doctor or midwife first.")
             }
         }
+    }
+    say(
+        "People who are pregnant, very young, old or weak in immunity fall ill from raw milk more easily and more \
+         gravely than others.",
+    );
+    if s.warm {
+        say(
+            "A place for milk is warmer than 4 °C (40 °F). Germs grow there many times faster; public advice is not \
+             to keep milk so warm for more than two hours.",
+        );
     }
     if s.guests {
         say(

@@ -80,6 +80,24 @@ pub(super) fn all(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[
             "describe one with `shelves:` or `like:`",
         );
     }
+    for (store, celsius) in p.rooms.warm_for_milk() {
+        c.warn(
+            &under("stores", &store.name),
+            format!("{} is too warm for milk: {}", store.name, show::temperature(celsius, p.units)),
+            "milk keeps only days there and germs grow fast; set it to 38 °F (3 °C) or colder",
+        );
+    }
+    let counted = plan.days.len() as f64 - f64::from(plan.household.drink_from_day);
+    if !plan.household.people.is_empty() && counted < 0.5 * plan.days.len() as f64 {
+        c.warn(
+            "animals",
+            format!(
+                "milk on the table is judged on the last {} of the run only, from the first milk on",
+                show::counted(counted.max(0.0), "day", "days")
+            ),
+            "begin the run nearer to her freshening, or let it last longer",
+        );
+    }
     if plan.jars.is_empty() || plan.jars.iter().all(|j| j.count == 0) {
         c.warn(
             "jars",

@@ -324,6 +324,7 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         recipes: &p.book,
         outlets: &outlets,
         guests: p.people.plans.iter().any(|g| !g.present.is_empty()),
+        warm: p.rooms.warm_for_milk().next().is_some(),
     };
     Names {
         title: raw.title.as_ref().map_or_else(|| "A milk year".to_owned(), |t| t.get().to_owned()),

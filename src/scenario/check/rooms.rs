@@ -53,6 +53,22 @@ pub(in crate::scenario) struct Rooms {
 }
 
 impl Rooms {
+    /// Stores where milk stands at more than 4.4 °C (40 °F, where the cold chain
+    /// of the Grade A Pasteurized Milk Ordinance and public advice draw their
+    /// line at 7 and 4.4 °C), with their warmest month.
+    pub(super) fn warm_for_milk(&self) -> impl Iterator<Item = (&Store, f64)> {
+        let milk = |s: &&Store| {
+            s.kind == PlaceKind::Fridge
+                && self.places.get(s.places.clone()).is_some_and(|all| {
+                    all.iter().any(|p| {
+                        p.takes & (1 << fixed::WHOLE.0) != 0 && p.jar_part.iter().any(|j| j.is_finite())
+                    })
+                })
+        };
+        let warmest = |s: &Store| s.celsius.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        self.stores.iter().filter(milk).map(move |s| (s, warmest(s))).filter(|(_, t)| *t > 4.5)
+    }
+
     /// The store of that name.
     pub(super) fn store(&self, name: &str) -> Option<(usize, &Store)> {
         self.stores.iter().enumerate().find(|(_, s)| s.name.eq_ignore_ascii_case(name))

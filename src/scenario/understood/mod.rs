@@ -111,6 +111,19 @@ fn people(plan: &Plan, p: &Parts) -> Part {
         "kept back",
         format!("{} of drinking milk before any rule may take milk", show::duration(h.kept_back_days)),
     );
+    let drinks: Vec<&str> = h
+        .drinks
+        .iter()
+        .filter(|&&i| Some(i) != h.frozen_milk)
+        .map(|&i| p.items.names[i.at()].as_str())
+        .collect();
+    let which = if h.newest_first { "newest" } else { "oldest" };
+    part.line("on the table", format!("{}; the {which} jar first", drinks.join(", then ")));
+    let from = f64::from(h.drink_from_day);
+    if from > 0.0 && from < plan.days.len() as f64 && !plan.household.people.is_empty() {
+        let date = calendar::show(p.run.date_of(from));
+        part.line("missed from", format!("the first milk on, at the latest from {date}"));
+    }
     if h.frozen_milk.is_some() {
         part.line("thawed milk", format!("may be {} of a day's drinking", show::part(h.thawed_part)));
     }
