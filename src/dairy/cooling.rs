@@ -5,10 +5,17 @@
 //! until the machine catches up.
 
 mod bath;
+mod outage;
+mod soak;
 #[cfg(test)]
 mod tests;
 
 pub use bath::{Lumped, blend_c, chill_in_bath, heat_kj, outage_hours};
+pub use outage::{
+    ADVISED_H, FREEZER_FULL_H, FREEZER_HALF_H, OTHER_FOOD_KJ_PER_L_K, Stretch, WRAPPED_KJ_PER_L_K, come_back,
+    freezer_hours, warm_up,
+};
+pub use soak::{Bath, Soak, ice_wanted, life, soak_in_ice, soak_in_running_water};
 
 use super::density::{MILK_KJ_PER_KG_K, milk_kg_per_l};
 use super::keeping::sweet_rate;
@@ -29,6 +36,15 @@ pub const H_STILL_AIR: f64 = 8.0;
 pub const H_FAN: f64 = 15.0;
 /// A jar in ice water, W/(m²·K), worked out; 60 (crowded, still) to 150 (stirred).
 pub const H_ICE_BATH: f64 = 100.0;
+/// A jar in running water, W/(m²·K): milk that stirs itself (325), 3 mm of glass
+/// (333) and slowly flowing water (500), worked out; 60 to 180.
+pub const H_RUNNING_WATER: f64 = 120.0;
+/// Ice water while there is ice, °C (worked out: a little above freezing beside
+/// warm jars).
+pub const ICE_WATER_C: f64 = 0.5;
+/// Ice melted over what the milk and the water alone would melt, the rest being
+/// the room's heat; 1.1 to 1.5 (common practice, no source).
+pub const ICE_LOSS: f64 = 1.2;
 /// Milk as it comes into the jar, °C; 33 to 38 (common practice, no source).
 pub const MILK_IN_C: f64 = 35.0;
 /// Specific heat of glass, kJ/(kg·K) (from memory).
@@ -84,6 +100,14 @@ impl Load {
             start_c: self.start_c,
         }
     }
+}
+
+/// Surface of a filled jar that passes heat in water, m²: base, and the wall up
+/// to the milk, four fifths of the height.
+#[must_use]
+pub fn jar_area_in_water_m2(across_m: f64, height_m: f64) -> f64 {
+    use std::f64::consts::PI;
+    PI * across_m * 0.8 * height_m + 0.25 * PI * across_m * across_m
 }
 
 /// Surface of a filled jar that passes heat in air, m²: base, top and the
@@ -144,6 +168,9 @@ pub struct Course {
     pub inside_peak_c: f64,
     /// Hours for which that food was above 4.4 °C.
     pub inside_late_h: f64,
+    /// Days of sweet life at 4 °C that it used beyond what the same time at the
+    /// place's own temperature uses.
+    pub inside_life_days: f64,
 }
 
 /// Chills `load` in `fridge` with `inside_l` litres of cold milk already there
@@ -177,8 +204,12 @@ const STEP_H: f64 = 15.0 / 3600.0;
 pub fn course(fridge: &Fridge, load: &Node, inside: Option<&Node>) -> Course {
     let none = Node { kj_k: 1.0, w_k: 0.0, start_c: fridge.set_c };
     let inside = inside.unwrap_or(&none);
-    let mut out =
-        Course { chill: Chill::nothing(fridge.set_c), inside_peak_c: inside.start_c, inside_late_h: 0.0 };
+    let mut out = Course {
+        chill: Chill::nothing(fridge.set_c),
+        inside_peak_c: inside.start_c,
+        inside_late_h: 0.0,
+        inside_life_days: 0.0,
+    };
     if load.kj_k <= 0.0 {
         return out;
     }
@@ -195,6 +226,7 @@ pub fn course(fridge: &Fridge, load: &Node, inside: Option<&Node>) -> Course {
         marks.pass(hours, state[0], next[0]);
         let next_rate = sweet_rate(next[0], 0.0) - own_rate;
         out.chill.life_days_used_beyond += 0.5 * (rate + next_rate) * STEP_H / 24.0;
+        out.inside_life_days += (sweet_rate(0.5 * (state[2] + next[2]), 0.0) - own_rate) * STEP_H / 24.0;
         if 0.5 * (state[2] + next[2]) > MARK_4C {
             out.inside_late_h += STEP_H;
         }
