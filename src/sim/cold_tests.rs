@@ -115,9 +115,8 @@ fn a_stricter_rule_is_missed_by_more() {
 
 #[test]
 fn a_warm_load_costs_its_neighbours_life_and_not_its_own() {
-    // Milk of day 0 only (8 kg, one milking), then two warm milkings a day of
-    // another animal in another fridge or beside it: 0.05 days of life each.
-    // Sweet for 8.5 days alone: sour in the evening of day 8.
+    // Sweet for 8.5 days alone: that of the first morning sours in the evening of
+    // day 8. Then two warm milkings a day beside it, 0.05 days of life each.
     let mut plan = plain(30, 400);
     chilling(&mut plan, 1, [0.5, 1.0, 1.5], 0.0, 0.0);
     let (alone, log) = run(&plan, None);
@@ -127,10 +126,10 @@ fn a_warm_load_costs_its_neighbours_life_and_not_its_own() {
     let (out, log) = run(&plan, None);
     near(out.neighbour_days, 60.0 * 0.05);
     // Each milking ages what stood there by 0.05 days, two a day: of 8.5 days
-    // t + 0.1 t are used: the milk of day 0 sours by day 7.73 + 0.25, so in the
-    // rounds of day 7 it is still sweet and in the evening of day 8 two are sour.
-    near(log.get(7, DayMeasure::SourStock).into(), 5.0);
-    near(log.get(8, DayMeasure::SourStock).into(), 15.0);
+    // t + 0.05 · (2 t, rounded down) are used, 8.5 of them by t = 7.75: the milkings
+    // of day 0 sour at 8.0 and 8.5, that of the morning after at 9.0.
+    near(log.get(7, DayMeasure::SourStock).into(), 0.0);
+    near(log.get(8, DayMeasure::SourStock).into(), 10.0);
 }
 
 #[test]
@@ -161,7 +160,7 @@ fn moved_jars_live_by_the_clock_of_the_new_store() {
     plan.places.push(warm);
     plan.animals[0].longest_days = 1;
     plan.rules = vec![RulePlan {
-        weekdays: 1,
+        every_days: Some(100),
         ..rule(Action::Move { item: fixed::WHOLE, to: PlaceId(3), most_kg: f64::INFINITY })
     }];
     let (_, log) = run(&plan, None);

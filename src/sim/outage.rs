@@ -152,15 +152,13 @@ impl Trial<'_> {
             s.above_h += above_h;
             s.off = out || end_c > set_c + NEAR_K;
         }
-        if !s.off {
-            s = Adrift::default();
-        }
-        self.power.stores[store] = s;
+        let too_long = s.above_h >= ADVISED_H * (1.0 - SLACK);
+        self.power.stores[store] = if s.off { s } else { Adrift::default() };
         // The clocks of a fridge for sweet milk and for the rest follow one law.
         for p in places_of(self.plan, store) {
             self.larder.age(p, beyond, beyond);
         }
-        if s.above_h >= ADVISED_H * (1.0 - SLACK) && self.discard(store) {
+        if too_long && self.discard(store) {
             self.power.stores[store].above_h = 0.0;
         }
     }
@@ -171,7 +169,7 @@ impl Trial<'_> {
         let (set_c, room_c) = (machine.set_c[month], machine.room_c[month]);
         let full = self.larder.fullness(store as u16);
         let mut s = self.power.stores[store];
-        let mut beyond = 0.0;
+        let (mut beyond, mut most) = (0.0, s.state);
         for (hours, out) in legs {
             if hours <= 0.0 || !(out || s.off) {
                 continue;
@@ -188,13 +186,14 @@ impl Trial<'_> {
             let frozen_c = REFERENCE_C[PlaceKind::Freezer as usize];
             beyond += (keep_rate(frozen_c, mid_c, 0.0) - keep_rate(frozen_c, set_c, 0.0)) * hours / 24.0;
             s.state = end;
+            most = most.max(end);
             s.off = out || end > 0.0;
         }
         self.power.stores[store] = s;
         for p in places_of(self.plan, store) {
             self.larder.age(p, 0.0, beyond);
         }
-        if s.state >= 1.0 {
+        if most >= 1.0 {
             self.power.ice_kg = 0.0;
             self.discard(store);
         }

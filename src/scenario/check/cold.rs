@@ -41,9 +41,9 @@ pub(in crate::scenario) struct Way {
     /// Water, °C.
     pub water_c: f64,
     /// Ice for a milking, kg; `None`: as much as it takes.
-    each_kg: Option<f64>,
-    made_kg: Option<f64>,
-    kept_kg: Option<f64>,
+    pub each_kg: Option<f64>,
+    pub made_kg: Option<f64>,
+    pub kept_kg: Option<f64>,
 }
 
 /// Time in water unless said otherwise, h (our default).

@@ -6,10 +6,15 @@ impl Larder<'_> {
     /// All that stands in a place ages by so many days more, by the sweet and by
     /// the keeping clock: one step of the clocks, whatever stands there.
     pub(crate) fn age(&mut self, place: PlaceId, sweet_days: f64, keep_days: f64) {
-        self.clocks.sweet[place.at()] += sweet_days.max(0.0);
-        self.clocks.keep[place.at()] += keep_days.max(0.0);
-        // What is next due is worked out anew.
-        self.due_at = f64::NEG_INFINITY;
+        if sweet_days <= 0.0 && keep_days <= 0.0 {
+            return;
+        }
+        let p = place.at();
+        self.clocks.sweet[p] += sweet_days.max(0.0);
+        self.clocks.keep[p] += keep_days.max(0.0);
+        // What is next due here is due sooner.
+        let [sweet, keep] = self.soonest[p];
+        self.due_at = self.due_at.min(self.when(p, 0, sweet)).min(self.when(p, 1, keep));
     }
 
     /// Wrapped things in a place, L.
