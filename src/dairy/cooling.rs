@@ -220,21 +220,21 @@ pub fn course(fridge: &Fridge, load: &Node, inside: Option<&Node>) -> Course {
     let mut rate = sweet_rate(state[0], 0.0) - own_rate;
     // Close enough to the place's own temperature to call it chilled.
     let done_c = fridge.set_c + 0.02;
-    let (mut step, mut hours) = (0u32, 0.0);
+    let mut hours = 0.0;
     while hours < LONGEST_H && (state[0] > done_c || state[2] > MARK_4C.max(done_c)) {
-        let next = model.step(state);
-        marks.pass(hours, state[0], next[0]);
+        let step_h = if hours < 1.0 { STEP_H } else { model.long_step_h };
+        let next = model.step(state, step_h);
+        marks.pass(hours, step_h, state[0], next[0]);
         let next_rate = sweet_rate(next[0], 0.0) - own_rate;
-        out.chill.life_days_used_beyond += 0.5 * (rate + next_rate) * STEP_H / 24.0;
-        out.inside_life_days += (sweet_rate(0.5 * (state[2] + next[2]), 0.0) - own_rate) * STEP_H / 24.0;
+        out.chill.life_days_used_beyond += 0.5 * (rate + next_rate) * step_h / 24.0;
+        out.inside_life_days += (sweet_rate(0.5 * (state[2] + next[2]), 0.0) - own_rate) * step_h / 24.0;
         if 0.5 * (state[2] + next[2]) > MARK_4C {
-            out.inside_late_h += STEP_H;
+            out.inside_late_h += step_h;
         }
         out.chill.air_peak_c = out.chill.air_peak_c.max(next[1]);
         out.inside_peak_c = out.inside_peak_c.max(next[2]);
         (state, rate) = (next, next_rate);
-        step += 1;
-        hours = f64::from(step) * STEP_H;
+        hours += step_h;
     }
     [out.chill.hours_to_10c, out.chill.hours_to_7c, out.chill.hours_to_4c] = marks.hours;
     out
@@ -252,6 +252,8 @@ struct Model {
     set_c: f64,
     room_c: f64,
     band_k: f64,
+    /// Step once the first hour is over: the air answers more slowly than that.
+    long_step_h: f64,
 }
 
 impl Model {
@@ -275,6 +277,7 @@ impl Model {
             set_c: fridge.set_c,
             room_c: fridge.room_c,
             band_k,
+            long_step_h: (0.8 * air_kj / (pull * W_PER_KJ_H)).clamp(STEP_H, 4.0 * STEP_H),
         }
     }
 
@@ -292,13 +295,13 @@ impl Model {
         ]
     }
 
-    fn step(&self, y: [f64; 3]) -> [f64; 3] {
+    fn step(&self, y: [f64; 3], step_h: f64) -> [f64; 3] {
         let ahead = |k: [f64; 3], h: f64| [y[0] + h * k[0], y[1] + h * k[1], y[2] + h * k[2]];
         let k1 = self.rates(y);
-        let k2 = self.rates(ahead(k1, 0.5 * STEP_H));
-        let k3 = self.rates(ahead(k2, 0.5 * STEP_H));
-        let k4 = self.rates(ahead(k3, STEP_H));
-        std::array::from_fn(|i| y[i] + STEP_H / 6.0 * (k1[i] + 2.0 * (k2[i] + k3[i]) + k4[i]))
+        let k2 = self.rates(ahead(k1, 0.5 * step_h));
+        let k3 = self.rates(ahead(k2, 0.5 * step_h));
+        let k4 = self.rates(ahead(k3, step_h));
+        std::array::from_fn(|i| y[i] + step_h / 6.0 * (k1[i] + 2.0 * (k2[i] + k3[i]) + k4[i]))
     }
 }
 
@@ -314,10 +317,10 @@ impl Marks {
         Self { hours: Self::AT.map(|mark| if start_c <= mark { 0.0 } else { LONGEST_H }) }
     }
 
-    fn pass(&mut self, hours: f64, from: f64, to: f64) {
+    fn pass(&mut self, hours: f64, step_h: f64, from: f64, to: f64) {
         for (mark, passed) in Self::AT.into_iter().zip(&mut self.hours) {
             if from > mark && to <= mark && *passed >= LONGEST_H {
-                *passed = hours + STEP_H * (from - mark) / (from - to);
+                *passed = hours + step_h * (from - mark) / (from - to);
             }
         }
     }

@@ -145,8 +145,7 @@ fn a_second_fridge_ends_it() {
         f64::from(log.get(7, DayMeasure::SourStock))
     };
     assert!(sour(&plan) > 1.0);
-    plan.rules =
-        vec![rule(Action::Move { item: fixed::WHOLE, to: PlaceId(3), most_kg: f64::INFINITY })];
+    plan.rules = vec![rule(Action::Move { item: fixed::WHOLE, to: PlaceId(3), most_kg: f64::INFINITY })];
     near(sour(&plan), 0.0);
 }
 
@@ -245,7 +244,12 @@ fn butter_outlives_an_outage() {
     let mut plan = plain(6, 400);
     plan.recipes = vec![butter()];
     plan.rules = vec![
-        rule(Action::Skim { after_hours: 12.0, depth: SkimDepth::Leave(0.03), apart: false, minutes_per_jar: 1.0 }),
+        rule(Action::Skim {
+            after_hours: 12.0,
+            depth: SkimDepth::Leave(0.03),
+            apart: false,
+            minutes_per_jar: 1.0,
+        }),
         rule(Action::Make { recipe: RecipeId(0), batch_kg: f64::INFINITY }),
     ];
     outages(&mut plan, true);
@@ -288,7 +292,12 @@ fn a_freezer_holds_a_day_half_full() {
     };
     plan.places.push(freezer);
     plan.rules = vec![
-        rule(Action::Skim { after_hours: 12.0, depth: SkimDepth::Leave(0.03), apart: false, minutes_per_jar: 1.0 }),
+        rule(Action::Skim {
+            after_hours: 12.0,
+            depth: SkimDepth::Leave(0.03),
+            apart: false,
+            minutes_per_jar: 1.0,
+        }),
         rule(Action::Make { recipe: RecipeId(0), batch_kg: f64::INFINITY }),
         rule(Action::Move { item: ItemId(10), to: PlaceId(3), most_kg: f64::INFINITY }),
     ];

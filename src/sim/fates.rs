@@ -22,11 +22,8 @@ fn product(plan: &mut Plan, places: &[u8]) {
 
 /// The cold place chills by a table that says the same everywhere.
 fn chilling(plan: &mut Plan, hours: f64, days: f64) {
-    let cell = ChillCell {
-        hours_to: [0.5 * hours, 0.75 * hours, hours],
-        life_days: days,
-        neighbour_days: 0.0,
-    };
+    let cell =
+        ChillCell { hours_to: [0.5 * hours, 0.75 * hours, hours], life_days: days, neighbour_days: 0.0 };
     plan.places[1].chill = Some(ChillTable {
         by_month: [0; 12],
         starts_c: vec![35.0],

@@ -157,7 +157,10 @@ impl Trial<'_> {
             // The shelves of a store share its air.
             let first = p;
             let (mut warm, mut all, mut fresh) = (0.0, 0.0, false);
-            while p < plan.places.len() && plan.places[p].store == place.store && plan.places[p].chill.is_some() {
+            while p < plan.places.len()
+                && plan.places[p].store == place.store
+                && plan.places[p].chill.is_some()
+            {
                 let id = PlaceId(p as u8);
                 let (here, new) = self.larder.warm_l(id);
                 warm += here;

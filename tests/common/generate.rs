@@ -104,7 +104,11 @@ fn cold(d: &mut Dice, s: &mut String) {
     if d.chance(40) {
         let way = match d.pick(0, 4) {
             0 => "fan in the fridge".to_owned(),
-            1 => format!("{{way: cold running water, water at: {} °F, for: {} min}}", d.pick(40, 65), d.pick(5, 120)),
+            1 => format!(
+                "{{way: cold running water, water at: {} °F, for: {} min}}",
+                d.pick(40, 65),
+                d.pick(5, 120)
+            ),
             2 => "ice bath".to_owned(),
             _ => format!(
                 "{{way: ice bath, ice: {} lb a milking, ice made: {} lb a day, ice kept: {} lb}}",

@@ -52,10 +52,10 @@ pub fn soak_in_ice(bath: &Bath, load: &Node, hours: f64) -> Soak {
     let bath_kj_k = (bath.water_kg + bath.ice_kg) * WATER_KJ_PER_KG_K;
     // What is left for the milk: the temperature at which the ice is spent.
     let left_kg = bath.ice_kg - for_water;
-    let spent_c =
-        if left_kg > 0.0 { load.start_c - left_kg * per_kg / load.kj_k } else { load.start_c };
+    let spent_c = if left_kg > 0.0 { load.start_c - left_kg * per_kg / load.kj_k } else { load.start_c };
     let icy = Lumped::new(ICE_WATER_C, load.start_c, load.kj_k, load.w_k);
-    let with_ice = if left_kg > 0.0 { icy.hours_to(spent_c).unwrap_or(f64::INFINITY).min(hours) } else { 0.0 };
+    let with_ice =
+        if left_kg > 0.0 { icy.hours_to(spent_c).unwrap_or(f64::INFINITY).min(hours) } else { 0.0 };
     let from_c = icy.at(with_ice);
     let bath_c = if left_kg > 0.0 {
         ICE_WATER_C
@@ -66,11 +66,8 @@ pub fn soak_in_ice(bath: &Bath, load: &Node, hours: f64) -> Soak {
     };
     let all = load.kj_k + bath_kj_k;
     let common_c = (load.kj_k * from_c + bath_kj_k * bath_c) / all;
-    let after = Lumped {
-        around_c: common_c,
-        start_c: from_c,
-        tau_h: icy.tau_h * (bath_kj_k / all).max(1e-9),
-    };
+    let after =
+        Lumped { around_c: common_c, start_c: from_c, tau_h: icy.tau_h * (bath_kj_k / all).max(1e-9) };
     let melted = if with_ice < hours || left_kg <= 0.0 {
         bath.ice_kg
     } else {

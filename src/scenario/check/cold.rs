@@ -2,9 +2,7 @@
 
 use super::{
     super::{
-        plan::{
-            ColdPlan, Container, IcePlan, ItemMask, OutagePlan, PlaceKind, SoakCell, SoakPlan,
-        },
+        plan::{ColdPlan, Container, IcePlan, ItemMask, OutagePlan, PlaceKind, SoakCell, SoakPlan},
         raw::{self, Scenario, Text, TextOr},
     },
     climate::{Shape, in_water, shape},
@@ -76,7 +74,12 @@ impl Way {
                 }
             }
             Kind::Ice => {
-                vec![1.0, cooling::MARK_4C, 5.5, cooling::MARK_7C, 8.4, 10.0, 12.0, 15.0, 19.0, 26.0, 35.0]
+                // Close together just above the marks, where the times begin.
+                let mut all = vec![1.0, 4.55, 4.9, 5.5, 6.3, 7.4, 7.8, 8.6, 10.25, 10.8];
+                all.extend([12.0, 14.0, 17.0, 21.0, 26.0, 31.0, cooling::MILK_IN_C]);
+                all.extend([cooling::MARK_4C, cooling::MARK_7C, cooling::MARK_10C]);
+                all.sort_by(f64::total_cmp);
+                all
             }
         }
     }
@@ -126,8 +129,15 @@ pub(super) fn way(c: &mut Ctx, raw: &Option<TextOr<raw::Chilling>>) -> Way {
     ];
     for (key, _) in unused.iter().filter(|(_, there)| *there) {
         let (name, _) = ways.iter().find(|(_, k)| *k == kind).copied().unwrap_or_default();
-        let help = if key.starts_with("ice") { "write `way: ice bath`" } else { "write `way: ice bath` or `way: cold running water`" };
-        c.push_key(&p(key), crate::diagnostics::Diagnostic::error(format!("`{key}` has no use with {name}")).help(help));
+        let help = if key.starts_with("ice") {
+            "write `way: ice bath`"
+        } else {
+            "write `way: ice bath` or `way: cold running water`"
+        };
+        c.push_key(
+            &p(key),
+            crate::diagnostics::Diagnostic::error(format!("`{key}` has no use with {name}")).help(help),
+        );
     }
     let days = c.within(&p("for"), &own.for_, 1.0 / 1440.0..=0.5, "a time from 1 min to 12 h");
     let water =
@@ -137,8 +147,20 @@ pub(super) fn way(c: &mut Ctx, raw: &Option<TextOr<raw::Chilling>>) -> Way {
         fan: kind == Kind::Fan,
         hours: if wet { days.map_or(USUAL_H, |d| d * 24.0) } else { 0.0 },
         water_c: water.unwrap_or(WELL_C),
-        each_kg: ice(c, &p("ice"), &own.ice, &[" a milking", "/milking", " per milking", " each milking"], "10 lb a milking"),
-        made_kg: ice(c, &p("ice made"), &own.ice_made, &[" a day", "/day", " per day", " each day"], "12 lb a day"),
+        each_kg: ice(
+            c,
+            &p("ice"),
+            &own.ice,
+            &[" a milking", "/milking", " per milking", " each milking"],
+            "10 lb a milking",
+        ),
+        made_kg: ice(
+            c,
+            &p("ice made"),
+            &own.ice_made,
+            &[" a day", "/day", " per day", " each day"],
+            "12 lb a day",
+        ),
         kept_kg: c.within(&p("ice kept"), &own.ice_kept, 0.1..=1000.0, "a weight from 0.1 to 1000 kg"),
     }
 }
@@ -222,7 +244,9 @@ fn iced(c: &mut Ctx, way: &Way, jar: Shape, rooms: &mut Rooms) -> Option<SoakPla
     ice_per_l.push(1.05 * wanted_kg_l);
     let cells = ice_per_l
         .iter()
-        .map(|x| as_cell(&soak_in_ice(&Bath { ice_kg: x * jar.0, ..way.bath(jar) }, &body, way.hours), way.hours))
+        .map(|x| {
+            as_cell(&soak_in_ice(&Bath { ice_kg: x * jar.0, ..way.bath(jar) }, &body, way.hours), way.hours)
+        })
         .collect();
     let ice = IcePlan { each_kg: way.each_kg, wanted_kg_l, made_kg, kept_kg };
     Some(SoakPlan { ice: Some(ice), ice_per_l, cells })
@@ -232,7 +256,11 @@ fn outages(c: &mut Ctx, raw: &Option<raw::Outages>, items: &Items) -> Option<Out
     let own = raw.as_ref()?;
     for (key, there) in [("a year", own.a_year.is_some()), ("last", own.last.is_some())] {
         if !there {
-            c.missing("outages", &format!("`{key}` of the outages"), "write such as `{a year: 2, last: 6 h}`");
+            c.missing(
+                "outages",
+                &format!("`{key}` of the outages"),
+                "write such as `{a year: 2, last: 6 h}`",
+            );
         }
     }
     let a_year = c.number("outages.a year", &own.a_year, 0.0..=365.0);

@@ -6,7 +6,7 @@ use super::{
         raw::{self, Entries, Scenario, TextOr},
     },
     Known,
-    climate::{Site, chill_table, machine, rates, sweet, surroundings, temperatures, with_door},
+    climate::{Site, chill_table, machine, rates, surroundings, sweet, temperatures, with_door},
     cold::Way,
     context::{Ctx, entry, under},
     items::{Items, KINDS},

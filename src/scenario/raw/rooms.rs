@@ -1,6 +1,8 @@
 //! Stores and jars.
 
-use crate::units::{Count, Frequency, Length, Mass, Part, Power, Temperature, TemperatureDifference, Text as Q, Volume};
+use crate::units::{
+    Count, Frequency, Length, Mass, Part, Power, Temperature, TemperatureDifference, Text as Q, Volume,
+};
 
 use super::{Entries, OneOrMany, Text, TextOr, layered};
 
