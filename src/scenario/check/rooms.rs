@@ -90,7 +90,11 @@ pub(super) fn rooms(
             // A store that has the very name of a preset is like it.
             None => known.library.stores.get(name),
         };
-        let store = preset.map_or_else(|| own.clone(), |p| own.over(p));
+        let mut store = preset.map_or_else(|| own.clone(), |p| own.over(p));
+        if way.fan && own.fan.is_none() {
+            // A fan put into it, whatever the preset says.
+            store.fan = None;
+        }
         add_store(c, items, &mut rooms, (name, &at), &store, room_c, way);
     }
     if rooms.places.len() > MAX_PLACES {
