@@ -207,7 +207,7 @@ impl Trial<'_> {
             }
         }
         // Where nothing chills by a table there is nothing to say.
-        if !milked && !(out && self.chills) {
+        if !(milked || out && self.chills) {
             return;
         }
         let o = &mut self.out;
