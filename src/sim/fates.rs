@@ -22,13 +22,14 @@ fn product(plan: &mut Plan, places: &[u8]) {
 
 /// The cold place chills by a table that says the same everywhere.
 fn chilling(plan: &mut Plan, hours: f64, days: f64) {
+    let cell =
+        ChillCell { hours_to: [0.5 * hours, 0.75 * hours, hours], life_days: days, neighbour_days: 0.0 };
     plan.places[1].chill = Some(ChillTable {
+        by_month: [0; 12],
+        starts_c: vec![35.0],
         loads_l: vec![0.0, 50.0],
         inside_l: vec![0.0, 500.0],
-        hours_to_4c: vec![hours; 4],
-        hours_to_10c: vec![0.5 * hours; 4],
-        hours_to_7c: vec![0.75 * hours; 4],
-        life_days: vec![days; 4],
+        cells: vec![cell; 4],
     });
 }
 

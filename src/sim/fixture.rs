@@ -95,6 +95,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
             place(PlaceKind::Fridge, 200.0, 1.0 / f64::from(jars)),
             place(PlaceKind::Ageing, 60.0, f64::INFINITY),
         ],
+        cold: ColdPlan::default(),
         items,
         recipes: Vec::new(),
         outlets: Vec::new(),

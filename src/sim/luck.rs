@@ -31,6 +31,7 @@ enum Purpose {
     WishWeeks = 15,
     Batches = 16,
     JarBreaks = 17,
+    Outages = 18,
 }
 
 /// Variates of one entity, one series each.
@@ -78,6 +79,9 @@ pub struct Luck {
     pub(crate) batches: Vec<Vec<f64>>,
     /// Exponential thresholds.
     pub(crate) jar_breaks: Vec<f64>,
+    /// Exponential: hazard until an outage, and its length, alternating; empty
+    /// where there are none.
+    pub(crate) outages: Vec<f64>,
     days: usize,
     keys: Keys,
 }
@@ -182,6 +186,8 @@ impl Luck {
                 .map(|r| if r.fails > 0.0 { vec![0.0; days] } else { Vec::new() })
                 .collect(),
             jar_breaks: vec![0.0; 64 + days / 2],
+            // Many more than come to pass.
+            outages: vec![0.0; plan.cold.outages.map_or(0, |o| 64 + 6 * (o.rate * days as f64) as usize)],
             days,
             keys,
         }
@@ -220,6 +226,9 @@ impl Luck {
             uniforms(b, &mut at(Purpose::Batches, k));
         }
         exponentials(&mut self.jar_breaks, &mut at(Purpose::JarBreaks, 0));
+        if !self.outages.is_empty() {
+            exponentials(&mut self.outages, &mut at(Purpose::Outages, 0));
+        }
     }
 
     /// The average year: no chance anywhere.

@@ -2,6 +2,8 @@
 //!
 //! A trial is a pure function of ([`Plan`](crate::scenario::Plan), [`Luck`]).
 
+#[cfg(test)]
+mod cold_tests;
 mod daylog;
 #[cfg(test)]
 mod fates;
@@ -16,6 +18,7 @@ mod ledger;
 mod luck;
 mod make;
 mod milking;
+mod outage;
 pub mod outcome;
 mod skim;
 mod table;

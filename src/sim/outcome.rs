@@ -51,6 +51,8 @@ pub enum Fate {
     WastedPouredOut,
     /// Wasted: a failed batch.
     WastedFailedBatch,
+    /// Wasted: stood warm while the power was out.
+    WastedOutage,
     /// By-product poured out (no waste of food).
     ByproductPoured,
     /// Film in strainer, jars and pots.
@@ -83,6 +85,7 @@ impl Fate {
         Self::WastedSpilled,
         Self::WastedPouredOut,
         Self::WastedFailedBatch,
+        Self::WastedOutage,
         Self::ByproductPoured,
         Self::Film,
         Self::Steam,
@@ -93,7 +96,7 @@ impl Fate {
     /// Food that people would have eaten.
     #[must_use]
     pub fn is_waste(self) -> bool {
-        (Self::WastedNoRoom..=Self::WastedFailedBatch).contains(&self)
+        (Self::WastedNoRoom..=Self::WastedOutage).contains(&self)
     }
 
     /// Name in files (`wasted_no_room`).
@@ -115,6 +118,7 @@ impl Fate {
             Self::WastedSpilled => "wasted_spilled",
             Self::WastedPouredOut => "wasted_poured_out",
             Self::WastedFailedBatch => "wasted_failed_batch",
+            Self::WastedOutage => "wasted_outage",
             Self::ByproductPoured => "byproduct_poured",
             Self::Film => "film",
             Self::Steam => "steam",
@@ -273,10 +277,31 @@ pub struct Outcome {
     /// Milkings later than the two-hour rule (7 °C two hours after milking, 10 °C four hours after its
     /// start); those left out are.
     pub chill_late: u32,
-    /// Milkings of which some stayed on the counter for want of cold room.
+    /// Milkings of which some stayed on the counter for want of cold room, or came while
+    /// the power was out.
     pub chill_left_out: u32,
     /// Milkings that stand in the cold and never come down to 4.4 °C there.
     pub chill_never: u32,
+    /// Milkings that missed the first half of that rule (10 °C), the left out among them.
+    pub chill_late_10c: u32,
+    /// Milkings that missed the second half (7 °C).
+    pub chill_late_7c: u32,
+    /// Milkings not at 4.4 °C two hours after milking.
+    pub chill_late_2h: u32,
+    /// Milkings not at 4.4 °C one hour after milking.
+    pub chill_late_1h: u32,
+    /// Milkings for whose bath there was too little ice.
+    pub ice_short: u32,
+    /// Ice used, kg.
+    pub ice_kg: f64,
+    /// Days of sweet life that warm loads cost what stood beside them, summed over milkings.
+    pub neighbour_days: f64,
+    /// Times the power failed.
+    pub outages: u32,
+    /// Hours without power.
+    pub outage_hours: f64,
+    /// Times a store's food was discarded because of it.
+    pub outage_discards: u32,
     /// Days without milk for people from any animal (with animals only).
     pub dry_days: u32,
     /// First day of the first dry spell after the first freshening.

@@ -7,6 +7,7 @@ use super::kitchen::{Asks, RuleState};
 use super::larder::{CRUMB, Larder};
 use super::ledger::Ledger;
 use super::luck::Luck;
+use super::outage::Power;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
 use super::table::{OpenJar, drunk, has_guests, mean_drinking};
 use super::watch::Moment;
@@ -79,6 +80,8 @@ pub struct Trial<'p> {
     /// Day of the first freshening of the plan; negative before the run.
     pub(super) first_fresh: Option<i32>,
     pub(super) dry_today: bool,
+    /// Power and ice.
+    pub(super) power: Power,
     pub(super) spell_hazard: f64,
     pub(super) spell_next: usize,
     pub(super) spell_until: f64,
@@ -147,6 +150,7 @@ impl<'p> Trial<'p> {
             home_milk_seen: false,
             first_fresh: None,
             dry_today: false,
+            power: Power::new(plan.cold.machines.len()),
             spell_hazard: 0.0,
             spell_next: 0,
             spell_until: f64::NEG_INFINITY,
@@ -189,6 +193,8 @@ impl<'p> Trial<'p> {
         self.home_milk_seen = false;
         self.first_fresh = None;
         self.dry_today = false;
+        let ice = self.plan.cold.soak.as_ref().and_then(|s| s.ice.as_ref());
+        self.power.reset(ice.map_or(0.0, |i| i.kept_kg));
         self.spell_hazard = 0.0;
         self.spell_next = 0;
         self.spell_until = f64::NEG_INFINITY;
@@ -244,7 +250,7 @@ impl<'p> Trial<'p> {
         see(Moment::Room, self);
         self.plan_tomorrow();
         see(Moment::Tomorrow, self);
-        self.larder.advance(start + 1.0);
+        self.pass(start + 1.0);
         self.close_day(day, wasted_before, log);
         see(Moment::Over, self);
     }
@@ -252,7 +258,7 @@ impl<'p> Trial<'p> {
     /// Lets time pass until an hour of the day, and finds what has spoilt or
     /// become ready by then.
     fn until(&mut self, start: f64, hour: f64) {
-        self.larder.advance(start + hour / 24.0);
+        self.pass(start + hour / 24.0);
         self.spoil();
     }
 
@@ -285,6 +291,7 @@ impl<'p> Trial<'p> {
             self.out.first_dry_day.get_or_insert(self.day);
         }
         self.spells(luck);
+        self.dawn_of_power(luck);
     }
 
     fn close_day(&mut self, day: usize, wasted_before: f64, log: &mut DayLog) {

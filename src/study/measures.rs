@@ -89,6 +89,26 @@ pub enum MeasureKey {
     ChillLeftOutPart,
     /// Part of milkings that never come down to 4.4 °C where they stand; 0 without any.
     ChillNeverPart,
+    /// The same of the first half of that rule alone (10 °C).
+    ChillLate10cPart,
+    /// The same of its second half alone (7 °C).
+    ChillLate7cPart,
+    /// Part of milkings not at 4.4 °C two hours after milking.
+    ChillLate2hPart,
+    /// Part of milkings not at 4.4 °C one hour after milking.
+    ChillLate1hPart,
+    /// Sweet life that warm loads cost what stands beside them, days a day.
+    NeighbourLife,
+    /// Ice used, kg.
+    IceUsed,
+    /// Part of milkings for whose bath there was too little ice.
+    IceShortPart,
+    /// Times the power failed.
+    Outages,
+    /// Hours without power.
+    OutageHours,
+    /// Times the food of a store was discarded because of it.
+    OutageDiscards,
     /// Days without milk for people from any animal.
     DryDays,
 }
@@ -138,6 +158,16 @@ impl MeasureKey {
             Self::ChillLeftOutPart,
             Self::ChillNeverPart,
             Self::DryDays,
+            Self::ChillLate10cPart,
+            Self::ChillLate7cPart,
+            Self::ChillLate2hPart,
+            Self::ChillLate1hPart,
+            Self::NeighbourLife,
+            Self::IceUsed,
+            Self::IceShortPart,
+            Self::Outages,
+            Self::OutageHours,
+            Self::OutageDiscards,
         ]);
         keys
     }
@@ -201,6 +231,16 @@ impl MeasureKey {
             Self::ChillLatePart => "chill_late_part".into(),
             Self::ChillLeftOutPart => "chill_left_out_part".into(),
             Self::ChillNeverPart => "chill_never_part".into(),
+            Self::ChillLate10cPart => "chill_late_10c_part".into(),
+            Self::ChillLate7cPart => "chill_late_7c_part".into(),
+            Self::ChillLate2hPart => "chill_late_2h_part".into(),
+            Self::ChillLate1hPart => "chill_late_1h_part".into(),
+            Self::NeighbourLife => "neighbour_life".into(),
+            Self::IceUsed => "ice_used".into(),
+            Self::IceShortPart => "ice_short_part".into(),
+            Self::Outages => "outages".into(),
+            Self::OutageHours => "outage_hours".into(),
+            Self::OutageDiscards => "outage_discards".into(),
             Self::DryDays => "dry_days".into(),
         }
     }
@@ -222,20 +262,28 @@ impl MeasureKey {
             | Self::Wasted
             | Self::WastedBy(_)
             | Self::ByproductPoured
+            | Self::IceUsed
             | Self::Short(_) => "kg",
             Self::WastedPart
             | Self::WastedFatPart
             | Self::Fill(_)
             | Self::DryFill(_)
             | Self::MilkDays
-            | Self::ChillLatePart
             | Self::ChillLeftOutPart
-            | Self::ChillNeverPart => "1",
+            | Self::ChillNeverPart
+            | Self::ChillLate10cPart
+            | Self::ChillLate7cPart
+            | Self::ChillLate2hPart
+            | Self::ChillLate1hPart
+            | Self::IceShortPart
+            | Self::ChillLatePart => "1",
             Self::ShortDays(_) | Self::LongestGap(_) | Self::DaysOverFull | Self::DryDays => "days",
             Self::ColdRoomWanted | Self::ColdRoomUsed | Self::FreezerUsed | Self::AgeingUsed => "L",
             Self::JarsWanted | Self::JarsUsed => "jars",
             Self::HandsMean | Self::HandsBusiest | Self::ChoresMean | Self::KitchenMean => "min/day",
-            Self::ChillHours => "h",
+            Self::ChillHours | Self::OutageHours => "h",
+            Self::NeighbourLife => "days/day",
+            Self::Outages | Self::OutageDiscards => "times",
         }
     }
 
@@ -245,6 +293,7 @@ impl MeasureKey {
         let fate = |f: Fate| outcome.fates[f as usize];
         let source = |s: Source| outcome.sources[s as usize];
         let want = |w: Want| outcome.wants.get(usize::from(w)).copied().unwrap_or_default();
+        let of_milkings = |n: u32| ratio(f64::from(n), f64::from(outcome.milkings), 0.0);
         let a_day = |minutes: f64| ratio(minutes, plan.days.len() as f64, 0.0);
         match self {
             Self::MilkDrawn => source(Source::Drawn).mass - fate(Fate::Calf).mass,
@@ -289,11 +338,19 @@ impl MeasureKey {
                 let chilled = outcome.milkings.saturating_sub(other);
                 ratio(outcome.chill_hours, f64::from(chilled), 0.0)
             }
-            Self::ChillLatePart => ratio(f64::from(outcome.chill_late), f64::from(outcome.milkings), 0.0),
-            Self::ChillLeftOutPart => {
-                ratio(f64::from(outcome.chill_left_out), f64::from(outcome.milkings), 0.0)
-            }
-            Self::ChillNeverPart => ratio(f64::from(outcome.chill_never), f64::from(outcome.milkings), 0.0),
+            Self::ChillLeftOutPart => of_milkings(outcome.chill_left_out),
+            Self::ChillNeverPart => of_milkings(outcome.chill_never),
+            Self::ChillLatePart => of_milkings(outcome.chill_late),
+            Self::ChillLate10cPart => of_milkings(outcome.chill_late_10c),
+            Self::ChillLate7cPart => of_milkings(outcome.chill_late_7c),
+            Self::ChillLate2hPart => of_milkings(outcome.chill_late_2h),
+            Self::ChillLate1hPart => of_milkings(outcome.chill_late_1h),
+            Self::NeighbourLife => a_day(outcome.neighbour_days),
+            Self::IceUsed => outcome.ice_kg,
+            Self::IceShortPart => of_milkings(outcome.ice_short),
+            Self::Outages => f64::from(outcome.outages),
+            Self::OutageHours => outcome.outage_hours,
+            Self::OutageDiscards => f64::from(outcome.outage_discards),
             Self::DryDays => f64::from(outcome.dry_days),
         }
     }

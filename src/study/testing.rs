@@ -110,6 +110,7 @@ pub fn house() -> (Plan, Names) {
         },
         jars: vec![JarPlan { working_l: 2.0, count: 40, breaks: 0.0 }],
         places: vec![place(PlaceKind::Counter, f64::INFINITY, 0.0), place(PlaceKind::Fridge, 100.0, 0.05)],
+        cold: ColdPlan::default(),
         items: vec![item(); fixed::COUNT],
         recipes: vec![],
         outlets: vec![OutletPlan {

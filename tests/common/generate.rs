@@ -95,7 +95,39 @@ pub fn scenario(number: u64) -> String {
     let calf = s.contains("calf:");
     routine(d, &mut s, &made, animals, calf);
     aims(d, &mut s, &made);
+    // By dice of their own: what was generated before stays as it was.
+    cold(&mut Dice::new(number ^ 0xc01d), &mut s);
     s
+}
+
+fn cold(d: &mut Dice, s: &mut String) {
+    if d.chance(40) {
+        let way = match d.pick(0, 4) {
+            0 => "fan in the fridge".to_owned(),
+            1 => format!(
+                "{{way: cold running water, water at: {} °F, for: {} min}}",
+                d.pick(40, 65),
+                d.pick(5, 120)
+            ),
+            2 => "ice bath".to_owned(),
+            _ => format!(
+                "{{way: ice bath, ice: {} lb a milking, ice made: {} lb a day, ice kept: {} lb}}",
+                d.pick(1, 15),
+                d.pick(1, 8),
+                d.pick(1, 40)
+            ),
+        };
+        let _ = writeln!(s, "chilling: {way}");
+    }
+    if d.chance(50) {
+        let _ = writeln!(
+            s,
+            "outages: {{a year: {}, last: {} h{}}}",
+            d.pick(0, 40),
+            d.pick(1, 40),
+            d.of(&["", "", ", then: keep"])
+        );
+    }
 }
 
 fn animals_part(d: &mut Dice, s: &mut String, animals: u64, goats: bool) {

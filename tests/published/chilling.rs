@@ -200,3 +200,64 @@ fn fast_chilling_uses_less_life() {
     assert!(fast < 0.15 * slow, "{fast} against {slow}");
     between(slow, 0.5, 2.0);
 }
+
+/// Six half-gallon jars in a bath of ice water, with as much water as milk.
+fn in_bath(ice_kg: f64, water_c: f64, hours: f64) -> Soak {
+    let node = Node { w_k: H_ICE_BATH * 0.0802 * 6.0, ..MILK };
+    soak_in_ice(&Bath { water_kg: 11.0, water_c, ice_kg }, &node, hours)
+}
+
+#[test]
+fn ice_melts_and_is_spent() {
+    // Worked out from 11 L, 35 to 4.4 °C: 4.3 kg of ice melted, 5.1 kg with a
+    // fifth lost to the room (common practice). Water already cold.
+    let long = in_bath(100.0, 0.5, 2.0);
+    // To 0.5 °C it is 34.5 of 30.6 K.
+    within(long.melted_kg, 5.1 * 34.5 / 30.6, 0.02);
+    within(in_bath(100.0, 0.5, 35.0 / 60.0).end_c, 4.4, 0.03);
+    within(in_bath(100.0, 0.5, 2.0).hours_to[2] * 60.0, 35.0, 0.02);
+    // A trade rule, 3.5 lb a gallon from 99 to 39 °F, is about what melts while
+    // the milk comes down; it leaves nothing for warm water.
+    let rule_kg = 11.0 / GALLON * 3.5 * LB;
+    between(in_bath(rule_kg, 0.5, 0.75).end_c, 2.0, 8.0);
+    assert!(in_bath(rule_kg, 15.0, 0.75).end_c > 8.0);
+    // Without ice the bath is a bucket of water: half of the way.
+    near(in_bath(0.0, 15.0, 5.0).end_c, 25.0, 0.5);
+}
+
+#[test]
+fn jars_of_half_a_gallon_in_water() {
+    // 117 by 236 mm: 0.0802 m² of base and wetted wall (worked out).
+    within(jar_area_in_water_m2(0.117, 0.236), 0.0802, 0.005);
+}
+
+#[test]
+fn a_closed_household_fridge_holds_about_four_hours() {
+    // United States, Food Safety and Inspection Service: a closed fridge keeps
+    // food safe for about 4 h, and milk above 40 °F for 2 h is discarded. Here: a
+    // fridge of 3.3 °C with 36 L of milk and half its 150 L of other food, 21 °C.
+    let kj_k = 10.0 + 36.0 * milk_kg_per_l() * 3.9 + 75.0 * OTHER_FOOD_KJ_PER_L_K;
+    let to_mark = outage_hours(kj_k, 1.6, 21.0, 3.3, 4.4).unwrap();
+    between(to_mark + ADVISED_H, 3.0, 6.0);
+    // Step by step it is the same.
+    let s = warm_up(3.3, 21.0, kj_k, 1.6, to_mark + ADVISED_H, 4.4);
+    near(s.above_h, ADVISED_H, 1e-9);
+}
+
+#[test]
+fn a_freezer_without_power() {
+    // United States, Food Safety and Inspection Service: 48 h full, 24 h half full.
+    near(freezer_hours(1.0), 48.0, 1e-12);
+    near(freezer_hours(0.5), 24.0, 1e-12);
+}
+
+#[test]
+fn warm_milk_costs_the_food_beside_it_life() {
+    // The case of 10 kg of food: 4.7 h above 4.4 °C, up to 5.7 °C, at 60 W. By the
+    // square-root law that is under a fifth of a day, and less at 100 W.
+    let food = Node { kj_k: 36.0, w_k: 4.0, start_c: 3.0 };
+    let weak = course(&fridge(60.0), &MILK, Some(&food)).inside_life_days;
+    let strong = course(&fridge(100.0), &MILK, Some(&food)).inside_life_days;
+    between(weak, 0.05, 0.2);
+    assert!(strong < 0.5 * weak, "{strong} {weak}");
+}

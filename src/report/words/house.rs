@@ -16,6 +16,7 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
     page.part("Hands", hands(v));
     page.part("Dry weeks", dry(v));
     page.part("Chilling", chilling(v));
+    super::cold::write(v, page);
     rules(v, page);
 }
 

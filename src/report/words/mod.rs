@@ -2,6 +2,7 @@
 
 mod answer;
 mod body;
+mod cold;
 mod house;
 mod remedies;
 mod troubles;

@@ -7,6 +7,7 @@ mod bounds;
 mod calendar;
 mod cautions;
 mod climate;
+mod cold;
 mod conditions;
 mod context;
 mod crosschecks;
@@ -36,6 +37,7 @@ use super::{
 use crate::diagnostics::{Diagnostic, Severity};
 
 pub(super) use animals::{Animal, SPECIES};
+pub(super) use cold::Kind as WayKind;
 pub(super) use jars::Jar;
 pub(super) use rooms::{Shelf, Store};
 pub(super) use routine::day_words;
@@ -54,6 +56,7 @@ pub(super) struct Parts {
     pub(super) people: household::People,
     pub(super) items: items::Items,
     pub(super) rooms: rooms::Rooms,
+    pub(super) way: cold::Way,
     book: Vec<(String, Recipe)>,
     rules: Vec<(RulePlan, String)>,
     outlets: Vec<(OutletPlan, String)>,
@@ -117,7 +120,9 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         recipes::book(&known, raw).iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
     let mut items = items::Items::new(c, &known, raw, &made, &others);
     let jars = jars::jars(c, &known, raw);
-    let rooms = rooms::rooms(c, &known, &mut items, jars, raw);
+    let way = cold::way(c, &raw.chilling);
+    let mut rooms = rooms::rooms(c, &known, &mut items, jars, &way, raw);
+    let cold = cold::cold(c, &way, &mut rooms, &items, raw);
     let mut recipe_plans: Vec<RecipePlan> = Vec::new();
     let mut by_word: Vec<(String, RecipeId, f64)> = Vec::new();
     let mut kept: Vec<(String, Recipe)> = Vec::new();
@@ -202,6 +207,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         household,
         jars: rooms.jars.iter().map(|j| j.plan).collect(),
         places: rooms.places.clone(),
+        cold,
         items: items.plans.clone(),
         recipes: recipe_plans,
         outlets: outlets.iter().map(|(o, _)| o.clone()).collect(),
@@ -219,6 +225,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         people,
         items,
         rooms,
+        way,
         book,
         rules,
         outlets,

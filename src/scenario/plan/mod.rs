@@ -4,11 +4,13 @@
 //! litres, days, hours, minutes and degrees Celsius throughout. Names live in
 //! [`super::Names`], in the same order as the ids here.
 
+mod cold;
 mod house;
 mod milk;
 mod rooms;
 mod routine;
 
+pub use cold::*;
 pub use house::*;
 pub use milk::*;
 pub use rooms::*;
@@ -97,6 +99,8 @@ pub struct Plan {
     pub jars: Vec<JarPlan>,
     /// Places where things stand. Index 0 is always the counter.
     pub places: Vec<PlacePlan>,
+    /// Water before the fridge, outages, and the stores' machines.
+    pub cold: ColdPlan,
     /// Items, fixed ones first.
     pub items: Vec<ItemPlan>,
     /// Recipes that a rule names.

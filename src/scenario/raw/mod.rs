@@ -3,6 +3,7 @@
 //! their places are fixed.
 
 mod animals;
+mod cold;
 mod forms;
 mod household;
 mod kitchen;
@@ -13,6 +14,7 @@ mod routine;
 use crate::units::{Count, Text as Q};
 
 pub use animals::{Animal, Calf, Curve, Fetched, Noise, OnceADay, Stage};
+pub use cold::{Chilling, Outages};
 pub use forms::{Entries, OneOrMany, Text, TextOr};
 pub use household::{Chores, DayTimes, Drinker, Guests, Household, Kind, KitchenTime, Span, Want};
 pub use kitchen::{Ingredient, Output, Product, Recipe};
@@ -69,6 +71,10 @@ pub struct Scenario {
     pub household: Option<Household>,
     /// Fridges, freezers, ageing rooms, by name; `counter` sets the counter.
     pub stores: Option<Entries<Store>>,
+    /// How a milking is chilled: `ice bath`, or its long form.
+    pub chilling: Option<TextOr<Chilling>>,
+    /// Power outages; none unless described.
+    pub outages: Option<Outages>,
     /// Jars: how many of each size.
     pub jars: Option<Entries<TextOr<Jar>>>,
     /// The routine, top to bottom.

@@ -36,6 +36,7 @@ pub(super) fn understood(plan: &Plan, names: &Names, p: &Parts) -> Understood {
     }
     parts.push(rooms::jars(plan, p));
     parts.extend(p.rooms.stores.iter().skip(1).map(|s| rooms::store(plan, s, p)));
+    parts.push(rooms::cold(plan, p));
     if !plan.rules.is_empty() {
         parts.push(rules::rules(plan, names, p));
     }

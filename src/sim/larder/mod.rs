@@ -7,6 +7,7 @@
 mod due;
 mod jars;
 mod lot;
+mod power;
 mod put;
 mod room;
 mod take;
