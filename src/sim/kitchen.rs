@@ -281,7 +281,8 @@ impl Trial<'_> {
         let day = self.day;
         let ok = match *action {
             Action::DryOff { animal } => {
-                self.herd.get_mut(usize::from(animal)).is_some_and(|a| a.dry_off(day))
+                let at = usize::from(animal);
+                plan.animals.get(at).zip(self.herd.get_mut(at)).is_some_and(|(p, a)| a.dry_off(day, p))
             }
             Action::CalfOn { animal, days } => {
                 let at = usize::from(animal);

@@ -1,0 +1,1 @@
+//! Hand-worked tables and laws of the herd.
