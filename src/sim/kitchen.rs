@@ -3,7 +3,7 @@
 use super::larder::{CRUMB, Choice, SLACK};
 use super::outcome::Blocked;
 use super::trial::Trial;
-use crate::scenario::plan::{Action, Condition, ItemMask, PlaceId, RulePlan, WasteCause};
+use crate::scenario::plan::{Action, Condition, Ending, ItemMask, PlaceId, RulePlan, WasteCause};
 
 /// What a firing took.
 #[derive(Clone, Copy, Debug)]
@@ -259,7 +259,7 @@ impl Trial<'_> {
                 let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
                 did(self.pour_out(item, spare, Choice::ANY, Some(WasteCause::PouredOut)))
             }
-            Action::DryOff { .. } | Action::CalfOn { .. } | Action::OnceADay { .. } => {
+            Action::DryOff { .. } | Action::CalfOn { .. } | Action::OnceADay { .. } | Action::End { .. } => {
                 self.begin_tomorrow(&rule.action)
             }
         }
@@ -297,6 +297,14 @@ impl Trial<'_> {
                     .get(at)
                     .zip(self.herd.get_mut(at))
                     .is_some_and(|(p, a)| a.milk_once(day, days, p))
+            }
+            Action::End { animal, what } => {
+                let at = usize::from(animal);
+                plan.animals.get(at).zip(self.herd.get_mut(at)).is_some_and(|(p, a)| match what {
+                    Ending::CalfOn => a.shut_calf_in(day),
+                    Ending::Calf => a.take_calf(day, p),
+                    Ending::OnceADay => a.milk_twice(day),
+                })
             }
             _ => false,
         };
