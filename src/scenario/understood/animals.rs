@@ -219,7 +219,7 @@ fn health(part: &mut Part, plan: &AnimalPlan) {
             part.line(
                 "illness",
                 format!(
-                    "mastitis: {} in 100 lactations, most of them early; it takes {} of the milk at once and {} for good",
+                    "mastitis: {} in 100 lactations, half of them in the first three months; it takes {} of the milk at once and {} for good",
                     show::counted((100.0 * cases).round(), "case", "cases"),
                     show::part(ill.at_once),
                     show::part(ill.stays)
