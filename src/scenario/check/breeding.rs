@@ -86,16 +86,16 @@ pub(super) fn bred(
         return None;
     };
     let preset = c.preset(&how_at, "way of breeding", &how, &known.library.breeding)?;
-    if let Some((sire, of)) = SIRES.iter().find(|(n, _)| n.eq_ignore_ascii_case(how.get())) {
-        if *of != own.species {
-            let right = SIRES.iter().find(|(_, s)| *s == own.species).map_or("bull", |(n, _)| n);
-            c.error(
-                &how_at,
-                format!("a {sire} is no mate for her"),
-                format!("write `{right}` or `insemination`"),
-            );
-            return None;
-        }
+    if let Some((sire, of)) = SIRES.iter().find(|(n, _)| n.eq_ignore_ascii_case(how.get()))
+        && *of != own.species
+    {
+        let right = SIRES.iter().find(|(_, s)| *s == own.species).map_or("bull", |(n, _)| n);
+        c.error(
+            &how_at,
+            format!("a {sire} is no mate for her"),
+            format!("write `{right}` or `insemination`"),
+        );
+        return None;
     }
     let b = b.over(preset);
     let p = |key: &str| under(&path, key);

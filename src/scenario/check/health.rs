@@ -91,10 +91,10 @@ pub(super) fn health(c: &mut Ctx, known: &Known, at: &str, species: Species, a: 
 pub(super) fn stay(c: &mut Ctx, run: Run, at: &str, a: &raw::Animal) -> (Option<i32>, Option<i32>) {
     let comes = date(c, run, &under(at, "comes"), &a.comes);
     let leaves = date(c, run, &under(at, "leaves"), &a.leaves);
-    if let (Some(from), Some(to)) = (comes, leaves) {
-        if to <= from {
-            c.error(&under(at, "leaves"), "she leaves before she comes", "put the earlier date first");
-        }
+    if let (Some(from), Some(to)) = (comes, leaves)
+        && to <= from
+    {
+        c.error(&under(at, "leaves"), "she leaves before she comes", "put the earlier date first");
     }
     let never = leaves.is_some_and(|d| d <= 0) || comes.is_some_and(|d| d >= run.days as i32);
     if never {
