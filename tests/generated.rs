@@ -33,6 +33,7 @@ fn action_name(a: &Action) -> &'static str {
         Action::DryOff { .. } => "dry off",
         Action::CalfOn { .. } => "calf on",
         Action::OnceADay { .. } => "once a day",
+        Action::End { .. } => "end",
     }
 }
 
@@ -131,6 +132,7 @@ fn generated_scenarios_hold_and_everything_is_seen() {
         "dry off",
         "calf on",
         "once a day",
+        "end",
         "tonight",
     ]);
     assert_eq!(seen.actions, actions, "every action is seen");

@@ -5,11 +5,14 @@
 //! Celsius, watts; compositions are mass fractions unless an item says percent.
 
 pub mod balance;
+pub mod breeding;
 pub mod composition;
 pub mod cooling;
 pub mod cream;
 pub mod density;
 pub mod freezing;
+pub mod health;
+pub mod heat;
 pub mod keeping;
 pub mod lactation;
 pub mod matter;

@@ -144,6 +144,7 @@ pub(super) fn cow(kg: f64, days: usize) -> AnimalPlan {
         once_a_day: [0.8; 3],
         calf: None,
         milking_minutes: 12.0,
+        course: CoursePlan::default(),
     }
 }
 

@@ -4,7 +4,7 @@ use super::larder::{CRUMB, Choice, SLACK};
 use super::outcome::Blocked;
 use super::trial::Trial;
 use super::watch::Moment;
-use crate::scenario::plan::{Action, Condition, ItemMask, PlaceId, RulePlan, WasteCause};
+use crate::scenario::plan::{Action, Condition, Ending, ItemMask, PlaceId, RulePlan, WasteCause};
 
 /// What a firing took.
 #[derive(Clone, Copy, Debug)]
@@ -261,7 +261,7 @@ impl Trial<'_> {
                 let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
                 did(self.pour_out(item, spare, Choice::ANY, Some(WasteCause::PouredOut)))
             }
-            Action::DryOff { .. } | Action::CalfOn { .. } | Action::OnceADay { .. } => {
+            Action::DryOff { .. } | Action::CalfOn { .. } | Action::OnceADay { .. } | Action::End { .. } => {
                 self.begin_tomorrow(&rule.action)
             }
         }
@@ -283,7 +283,8 @@ impl Trial<'_> {
         let day = self.day;
         let ok = match *action {
             Action::DryOff { animal } => {
-                self.herd.get_mut(usize::from(animal)).is_some_and(|a| a.dry_off(day))
+                let at = usize::from(animal);
+                plan.animals.get(at).zip(self.herd.get_mut(at)).is_some_and(|(p, a)| a.dry_off(day, p))
             }
             Action::CalfOn { animal, days } => {
                 let at = usize::from(animal);
@@ -298,6 +299,14 @@ impl Trial<'_> {
                     .get(at)
                     .zip(self.herd.get_mut(at))
                     .is_some_and(|(p, a)| a.milk_once(day, days, p))
+            }
+            Action::End { animal, what } => {
+                let at = usize::from(animal);
+                plan.animals.get(at).zip(self.herd.get_mut(at)).is_some_and(|(p, a)| match what {
+                    Ending::CalfOn => a.shut_calf_in(day),
+                    Ending::Calf => a.take_calf(day, p),
+                    Ending::OnceADay => a.milk_twice(day),
+                })
             }
             _ => false,
         };

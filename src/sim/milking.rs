@@ -67,8 +67,10 @@ impl Trial<'_> {
             if !self.info.away {
                 self.today.chore_minutes += a.milking_minutes;
             }
-            if m.withheld {
-                self.ledger.went(Fate::Withheld, pail);
+            // Colostrum is nobody else's either; each day has one cause.
+            if m.withheld || m.ill {
+                let fate = if m.withheld { Fate::Withheld } else { Fate::WithheldSick };
+                self.ledger.went(fate, pail);
                 continue;
             }
             for (s, pool) in &mut pools {

@@ -33,6 +33,9 @@ pub enum Fate {
     KeptByHelper,
     /// Kept from people: colostrum.
     Withheld,
+    /// Kept from people: an animal that is ill, or treated and not yet past
+    /// the withdrawal days.
+    WithheldSick,
     /// Wasted: no room in the cold.
     WastedNoRoom,
     /// Wasted: no clean jar.
@@ -76,6 +79,7 @@ impl Fate {
         Self::Fed,
         Self::KeptByHelper,
         Self::Withheld,
+        Self::WithheldSick,
         Self::WastedNoRoom,
         Self::WastedNoJar,
         Self::WastedSoured,
@@ -109,6 +113,7 @@ impl Fate {
             Self::Fed => "fed_to_animals",
             Self::KeptByHelper => "kept_by_helper",
             Self::Withheld => "kept_from_people",
+            Self::WithheldSick => "kept_from_people_ill",
             Self::WastedNoRoom => "wasted_no_room",
             Self::WastedNoJar => "wasted_no_jar",
             Self::WastedSoured => "wasted_soured",
@@ -308,6 +313,10 @@ pub struct Outcome {
     pub first_dry_day: Option<u32>,
     /// Highest yield of any day, kg.
     pub peak_kg: f64,
+    /// Cases of illness of the milked animals.
+    pub sick_cases: u32,
+    /// Freshenings within the run.
+    pub freshenings: u32,
 }
 
 /// Measures of a single day, in this order.

@@ -203,7 +203,7 @@ impl<'p> Trial<'p> {
         self.out.clear();
         for ((a, plan), own) in self.herd.iter_mut().zip(&self.plan.animals).zip(&luck.animals) {
             *a = Animal::begin(plan, luck, own);
-            if a.fresh < 0 {
+            if a.fresh < 0 && a.is_here(0) {
                 self.first_fresh = Some(self.first_fresh.map_or(a.fresh, |f| f.min(a.fresh)));
             }
         }
@@ -277,11 +277,12 @@ impl<'p> Trial<'p> {
         let mut in_milk = false;
         for (i, a) in self.herd.iter_mut().enumerate() {
             let (plan, own) = (&self.plan.animals[i], &luck.animals[i]);
-            a.wake(self.day, plan, luck, own);
-            self.milk[i] = a.milk(self.day, plan, luck, own);
+            self.out.sick_cases += a.wake(self.day, plan, luck, own);
+            self.milk[i] = a.milk(self.day, self.info.month, plan, luck, own);
             let m = &self.milk[i];
-            in_milk |= !m.withheld && m.morning.mass + m.evening.mass > CRUMB;
-            if a.days_in_milk(self.day) == 1 {
+            in_milk |= !m.withheld && !m.ill && m.morning.mass + m.evening.mass > CRUMB;
+            self.out.freshenings += u32::from(a.days_in_milk(self.day) == 1);
+            if a.begins(self.day) {
                 self.first_fresh.get_or_insert(self.day as i32);
             }
         }

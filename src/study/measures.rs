@@ -298,7 +298,7 @@ impl MeasureKey {
         match self {
             Self::MilkDrawn => source(Source::Drawn).mass - fate(Fate::Calf).mass,
             Self::MilkFetched => source(Source::Fetched).mass,
-            Self::MilkWithheld => fate(Fate::Withheld).mass,
+            Self::MilkWithheld => fate(Fate::Withheld).mass + fate(Fate::WithheldSick).mass,
             Self::KeptByHelper => fate(Fate::KeptByHelper).mass,
             Self::Drunk => fate(Fate::Drunk).mass,
             Self::Eaten => fate(Fate::Eaten).mass,
@@ -383,6 +383,7 @@ fn fit_for_people(outcome: &Outcome) -> Matter {
     outcome.sources[Source::Drawn as usize] + outcome.sources[Source::Fetched as usize]
         - outcome.fates[Fate::Calf as usize]
         - outcome.fates[Fate::Withheld as usize]
+        - outcome.fates[Fate::WithheldSick as usize]
 }
 
 /// The measures of one scenario with their names.

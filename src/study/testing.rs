@@ -69,6 +69,7 @@ fn cow() -> AnimalPlan {
         once_a_day: [0.7, 0.75, 0.8],
         calf: None,
         milking_minutes: 10.0,
+        course: CoursePlan::default(),
     }
 }
 

@@ -11,7 +11,8 @@ use serde_yaml::Value;
 use springhouse::{
     presets,
     scenario::raw::{
-        Animal, Cleanliness, Entries, Feed, Fetched, Jar, Kind, Outlet, PresetFile, Product, Recipe, Store,
+        Animal, Breeding, Cleanliness, Entries, Feed, Fetched, Health, Jar, Kind, Outlet, PresetFile,
+        Product, Recipe, Store,
     },
     units::{Text, read_sizes},
 };
@@ -67,6 +68,8 @@ fn number(text: &Option<springhouse::scenario::raw::Text>) -> f64 {
 #[test]
 fn every_file_reads_as_its_type() {
     assert_eq!(file::<Animal>(presets::BREEDS).len(), 18);
+    assert_eq!(file::<Breeding>(presets::BREEDING).len(), 4);
+    assert_eq!(file::<Health>(presets::HEALTH).len(), 3);
     assert!(file::<Fetched>(presets::MILKS).len() >= 4);
     assert_eq!(file::<Feed>(presets::FEEDS).len(), 3);
     assert!(file::<Kind>(presets::PEOPLE).len() >= 17);

@@ -5,6 +5,7 @@
 //! with `known_difference`, and it holds both the figure and the model to what
 //! is written, so that neither can drift unnoticed.
 
+mod breeding;
 mod butter;
 mod cheese;
 mod chilling;
@@ -13,6 +14,7 @@ mod cream;
 mod cultured;
 mod density_and_heat;
 mod freezing;
+mod health;
 mod keeping;
 mod lactation;
 mod packing;

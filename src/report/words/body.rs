@@ -46,6 +46,7 @@ pub(crate) fn fate_words(key: &str) -> &str {
         Some(Fate::Fed) => "fed to animals",
         Some(Fate::KeptByHelper) => "kept by whoever milked while you were away",
         Some(Fate::Withheld) => "kept from people",
+        Some(Fate::WithheldSick) => "kept from people: ill or treated",
         Some(Fate::WastedNoRoom) => "wasted: no room in the cold",
         Some(Fate::WastedNoJar) => "wasted: no clean jar",
         Some(Fate::WastedSoured) => "wasted: soured",

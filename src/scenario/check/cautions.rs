@@ -74,7 +74,8 @@ pub(super) fn cautions(s: &Seen) -> Vec<String> {
         );
         say(
             "Milk of a treated animal goes to nobody until the label's time, or the veterinarian's, has passed, and \
-             to no animal kept for meat or milk unless the veterinarian agrees.",
+             to no animal kept for meat or milk unless the veterinarian agrees. Ask too whether her calf may stay on \
+             her. A swollen or hard quarter, clots, a fever, a calf lost early: call the veterinarian.",
         );
     }
     let sour = p.household.wishes.iter().any(|w| w.items.contains(&fixed::SOUR_MILK));
@@ -88,6 +89,7 @@ pub(super) fn cautions(s: &Seen) -> Vec<String> {
     }
     let once = |a: &Action| matches!(a, Action::OnceADay { .. } | Action::DryOff { .. });
     let once = p.rules.iter().any(|r| once(&r.action)) || p.when_full.tomorrow.iter().any(once);
+    let once = once || p.animals.iter().any(|a| a.course.dried_over > 0);
     if once || p.animals.iter().any(|a| a.milkings == 1) {
         say(
             "Milking once a day, or stopping at a high yield, can bring mastitis. Feel the udder at every milking and \

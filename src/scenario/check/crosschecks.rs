@@ -29,7 +29,7 @@ pub(super) fn first_milk(animals: &[Animal], fetches: &[(FetchPlan, String)], da
                 _ => return end,
             }
         }
-        (fresh + f64::from(p.colostrum_days)).max(0.0)
+        (fresh + f64::from(p.colostrum_days)).max(0.0).max(p.course.comes.map_or(0.0, f64::from)).min(end)
     };
     let fetch = |f: &FetchPlan| {
         (f.from_day..=f.until_day)

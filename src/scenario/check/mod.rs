@@ -4,6 +4,7 @@
 mod aims;
 mod animals;
 mod bounds;
+mod breeding;
 mod calendar;
 mod cautions;
 mod climate;
@@ -14,6 +15,7 @@ mod crosschecks;
 mod curves;
 mod fetched;
 mod full;
+mod health;
 mod household;
 mod items;
 mod jars;
@@ -109,7 +111,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     c.twice("recipes", raw.recipes.as_ref());
     c.twice("products", raw.products.as_ref());
 
-    let animals = animals::animals(c, &known, run, hours, raw.animals.as_deref().unwrap_or_default());
+    let animals = animals::animals(c, &known, run, hours, raw);
     let fetches = fetched::fetches(c, &known, run, raw.milk_fetched.as_deref().unwrap_or_default());
     let people = household::people(c, &known, run, &home);
     let days = calendar::days(c, run, home.away.as_deref().unwrap_or_default());

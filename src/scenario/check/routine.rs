@@ -2,7 +2,7 @@
 
 use super::{
     super::{
-        plan::{Action, ItemId, PlaceId, RecipeId, RulePlan, SkimDepth},
+        plan::{Action, Ending, ItemId, PlaceId, RecipeId, RulePlan, SkimDepth},
         raw::{Rule, Text},
     },
     animals::Animal,
@@ -30,7 +30,7 @@ pub(super) struct World<'a> {
     pub wishes: &'a [(String, Vec<ItemId>)],
 }
 
-const ACTIONS: [(&str, u8); 8] = [
+const ACTIONS: [(&str, u8); 11] = [
     ("skim", 0),
     ("make", 1),
     ("move", 2),
@@ -39,6 +39,9 @@ const ACTIONS: [(&str, u8); 8] = [
     ("dry off", 5),
     ("leave the calf on", 6),
     ("milk once a day", 7),
+    ("milk twice a day", 8),
+    ("shut the calf in", 9),
+    ("take the calf off", 10),
 ];
 
 /// Compiles all rules, each with its name in a few words.
@@ -133,6 +136,12 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
                     plan_of(Action::DryOff { animal }, 0.0, &who);
                     continue;
                 }
+                if let Some(what) = ending(kind) {
+                    if what == Ending::OnceADay || needs_calf(c, w, &at, usize::from(animal), &who) {
+                        plan_of(Action::End { animal, what }, 0.0, &who);
+                    }
+                    continue;
+                }
                 let days =
                     c.within(&under(&at, "for"), &rule.for_, 1.0..=366.0, "a time from 1 day to 1 year");
                 let days = days.map_or(7, |d| d.round() as u16);
@@ -148,6 +157,16 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
         }
     }
     all
+}
+
+/// What an action of this number ends.
+const fn ending(kind: u8) -> Option<Ending> {
+    match kind {
+        8 => Some(Ending::OnceADay),
+        9 => Some(Ending::CalfOn),
+        10 => Some(Ending::Calf),
+        _ => None,
+    }
 }
 
 pub(super) fn needs_calf(c: &mut Ctx, w: &World, at: &str, animal: usize, who: &str) -> bool {
@@ -183,7 +202,7 @@ fn strays(c: &mut Ctx, at: &str, kind: u8, r: &Rule) {
         ("batch", r.batch.is_some(), &[1]),
         ("to", r.to.is_some(), &[2]),
         ("how much", r.how_much.is_some(), &[2, 3, 4]),
-        ("who", r.who.is_some(), &[5, 6, 7]),
+        ("who", r.who.is_some(), &[5, 6, 7, 8, 9, 10]),
         ("for", r.for_.is_some(), &[6, 7]),
         ("keep back", r.keep_back.is_some(), &[0, 1, 2, 3, 4]),
     ];
@@ -323,6 +342,9 @@ fn name(kind: u8, what: &str, weekdays: u8, rule: &Rule) -> String {
     let mut words = match kind {
         6 => format!("leave the calf on {what}"),
         7 => format!("milk {what} once a day"),
+        8 => format!("milk {what} twice a day again"),
+        9 => format!("shut in the calf of {what}"),
+        10 => format!("take the calf off {what}"),
         _ => format!("{} {what}", ACTIONS[usize::from(kind)].0).trim().to_owned(),
     };
     if kind == 0 {

@@ -139,6 +139,24 @@ pub enum Action {
         /// For so many days.
         days: u16,
     },
+    /// End one of these, from the next morning.
+    End {
+        /// Index into [`super::Plan::animals`].
+        animal: u16,
+        /// What ends.
+        what: Ending,
+    },
+}
+
+/// What a rule may end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ending {
+    /// The calf that was left on is shut in at night again.
+    CalfOn,
+    /// The calf is taken off for good.
+    Calf,
+    /// She is milked twice a day again.
+    OnceADay,
 }
 
 /// How deep a skim goes.

@@ -13,7 +13,7 @@ mod routine;
 
 use crate::units::{Count, Text as Q};
 
-pub use animals::{Animal, Calf, Curve, Fetched, Noise, OnceADay, Stage};
+pub use animals::{Animal, Breeding, Calf, Curve, Fetched, Health, Noise, OnceADay, Stage, Weather};
 pub use cold::{Chilling, Outages};
 pub use forms::{Entries, OneOrMany, Text, TextOr};
 pub use household::{Chores, DayTimes, Drinker, Guests, Household, Kind, KitchenTime, Span, Want};
@@ -64,6 +64,8 @@ pub struct Scenario {
     pub hours: Option<Hours>,
     /// Animals that are milked.
     pub animals: Option<Vec<Animal>>,
+    /// The weather where they stand; without it heat takes no milk.
+    pub weather: Option<Weather>,
     /// Milk fetched from elsewhere.
     #[serde(rename = "milk fetched")]
     pub milk_fetched: Option<Vec<Fetched>>,

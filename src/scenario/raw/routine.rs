@@ -23,8 +23,8 @@ pub struct Hours {
 layered! {
 /// One rule of the routine: what it does, its settings, then its limits.
 pub struct Rule {
-    /// `skim`, `make`, `move`, `feed`, `pour out`, `dry off`, `leave the calf on`
-    /// or `milk once a day`.
+    /// `skim`, `make`, `move`, `feed`, `pour out`, `dry off`, `leave the calf on`,
+    /// `shut the calf in`, `take the calf off`, `milk once a day` or `milk twice a day`.
     #[serde(rename = "do")]
     pub does: Option<Text>,
     /// The product to make, or the item to move, feed or pour out.

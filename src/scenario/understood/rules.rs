@@ -4,7 +4,7 @@ use super::{
     super::{
         Names, Plan,
         check::Parts,
-        plan::{Action, Condition, Container, FullStep, ItemMask, RulePlan, SkimDepth},
+        plan::{Action, Condition, Container, Ending, FullStep, ItemMask, RulePlan, SkimDepth},
     },
     Part,
 };
@@ -125,6 +125,16 @@ impl Say<'_> {
                 self.names.animals[usize::from(animal)],
                 show::duration(f64::from(days))
             ),
+            Action::End { animal, what } => {
+                let who = &self.names.animals[usize::from(animal)];
+                match what {
+                    Ending::CalfOn => {
+                        format!("shuts the calf of {who} in at night again, from the next morning")
+                    }
+                    Ending::Calf => format!("takes the calf off {who} for good, from the next morning"),
+                    Ending::OnceADay => format!("milks {who} twice a day again, from the next morning"),
+                }
+            }
         }
     }
 
