@@ -120,6 +120,7 @@ impl Trial<'_> {
             }
         }
         self.today.kitchen_minutes = minutes - self.minutes_left;
+        self.keep_starters();
     }
 
     fn note_fired(&mut self, r: usize, kg: f64) {

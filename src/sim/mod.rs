@@ -23,6 +23,7 @@ mod table;
 mod tests;
 mod trial;
 mod upkeep;
+mod workshop;
 
 pub use daylog::DayLog;
 pub use luck::Luck;

@@ -140,8 +140,10 @@ pub enum Blocked {
     Fullness,
     /// Its own limit is reached.
     Limit,
-    /// No kitchen minutes left.
+    /// No kitchen minutes left, or nobody at home for long enough.
     Minutes,
+    /// A pot, press, churn or the like is in use.
+    Equipment,
     /// No clean jar or no room for what it makes.
     JarsOrRoom,
 }
@@ -158,6 +160,7 @@ impl Blocked {
         Self::Fullness,
         Self::Limit,
         Self::Minutes,
+        Self::Equipment,
         Self::JarsOrRoom,
     ];
 
@@ -172,6 +175,7 @@ impl Blocked {
             Self::Fullness => "fullness",
             Self::Limit => "limit",
             Self::Minutes => "minutes",
+            Self::Equipment => "equipment",
             Self::JarsOrRoom => "jars_or_room",
         }
     }
@@ -259,6 +263,8 @@ pub struct Outcome {
     pub days_over_full: u32,
     /// Jars broken.
     pub jars_broken: u32,
+    /// Starters bought, the first of each kind with them.
+    pub starters_bought: u32,
     /// Chore minutes, all days.
     pub chore_minutes: f64,
     /// Kitchen minutes, all days.

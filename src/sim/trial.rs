@@ -9,6 +9,7 @@ use super::ledger::Ledger;
 use super::luck::Luck;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
 use super::table::{OpenJar, drunk, has_guests, mean_drinking};
+use super::workshop::Workshop;
 use crate::scenario::plan::{DayInfo, ItemId, ItemMask, PlaceKind, Plan, fixed};
 
 /// What a day adds up to.
@@ -83,6 +84,7 @@ pub struct Trial<'p> {
     pub(super) spell_until: f64,
     pub(super) break_hazard: f64,
     pub(super) break_next: usize,
+    pub(super) workshop: Workshop,
     pub(super) out: Outcome,
 }
 
@@ -146,6 +148,7 @@ impl<'p> Trial<'p> {
             spell_until: f64::NEG_INFINITY,
             break_hazard: 0.0,
             break_next: 0,
+            workshop: Workshop::new(&plan.kitchen),
             out: Outcome::default(),
         }
     }
@@ -178,6 +181,7 @@ impl<'p> Trial<'p> {
         self.spell_until = f64::NEG_INFINITY;
         self.break_hazard = 0.0;
         self.break_next = 0;
+        self.workshop.reset();
         self.out.clear();
         for ((a, plan), own) in self.herd.iter_mut().zip(&self.plan.animals).zip(&luck.animals) {
             *a = Animal::begin(plan, luck, own);
