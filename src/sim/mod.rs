@@ -15,6 +15,8 @@ mod larder;
 mod ledger;
 mod luck;
 mod make;
+#[cfg(test)]
+mod making;
 mod milking;
 pub mod outcome;
 mod skim;

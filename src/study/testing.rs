@@ -112,6 +112,7 @@ pub fn house() -> (Plan, Names) {
         places: vec![place(PlaceKind::Counter, f64::INFINITY, 0.0), place(PlaceKind::Fridge, 100.0, 0.05)],
         items: vec![item(); fixed::COUNT],
         recipes: vec![],
+        kitchen: crate::scenario::plan::KitchenPlan::default(),
         outlets: vec![OutletPlan {
             from_day: 0,
             until_day: u32::from(days) - 1,
