@@ -205,8 +205,8 @@ fn a_small_batch_keeps_a_starter_going_while_there_is_milk() {
     let mut without = plan.clone();
     without.kitchen.starters[0].upkeep_minutes = 0.0;
     near(out.chore_minutes - run(&without, None).0.chore_minutes, 4.0 * 5.0);
-    // Without milk it dies: she is dry from day 8 on, and there is no more to
-    // buy one for.
+    // All milk is poured out after the batch: on day 5 there is none for it, it
+    // dies, and day 7 buys another. From day 8 on she is dry.
     plan.animals[0].curves[0].yield_kg[8..].fill(0.0);
     plan.rules.push(rule(Action::Dump { item: fixed::WHOLE, most_kg: f64::INFINITY }));
     let (out, _) = run(&plan, None);

@@ -35,7 +35,7 @@ pub(super) fn asked_for(rule: &Rule) -> Option<String> {
     let with = rule.with.as_ref().map(|w| w.get().to_lowercase());
     match does.as_str() {
         "make" => what,
-        "thaw" => what.map(|w| w.replacen("frozen ", "thawed ", 1)),
+        "thaw" => what.map(|w| format!("thawed {}", w.trim_start_matches("frozen ").trim_end())),
         "skim" if with.as_deref() == Some("separator") => Some(SEPARATED.to_owned()),
         _ => None,
     }
