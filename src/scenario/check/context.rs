@@ -68,6 +68,11 @@ impl<'s> Ctx<'s> {
         self.push_key(at, Diagnostic::error(format!("{what} is missing")).help(help));
     }
 
+    /// Whether something is written at a path.
+    pub(super) fn written(&self, at: &str) -> bool {
+        self.source.has(at)
+    }
+
     /// Whether anything under a path is wrong.
     pub(super) fn errors_under(&self, path: &str) -> bool {
         self.wrong.iter().any(|at| at.starts_with(path))

@@ -96,11 +96,12 @@ fn inputs_are_made(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &
     for (i, rule) in raw.routine.iter().flatten().enumerate() {
         let Some(what) = super::recipes::asked_for(rule) else { continue };
         let Some(at) = super::recipes::position(&p.book, &what) else { continue };
-        for input in &plan.recipes[at].inputs {
-            if input.items.iter().all(|id| ready[id.at()].is_infinite()) {
-                let words: Vec<&str> = input.items.iter().map(|id| p.items.name(*id)).collect();
-                let skim =
-                    input.items.iter().any(|id| id.0 >= fixed::SKIMMED.0 && id.0 <= fixed::THIN_CREAM.0);
+        let inputs = plan.recipes[at].inputs.iter();
+        let all = inputs.flat_map(|i| std::iter::once(&i.items).chain(i.blend.iter().map(|b| &b.with)));
+        for items in all {
+            if items.iter().all(|id| ready[id.at()].is_infinite()) {
+                let words: Vec<&str> = items.iter().map(|id| p.items.name(*id)).collect();
+                let skim = items.iter().any(|id| id.0 >= fixed::SKIMMED.0 && id.0 <= fixed::THIN_CREAM.0);
                 // Without any source of milk that alone is said.
                 if ready[fixed::WHOLE.at()].is_infinite() {
                     continue;

@@ -125,7 +125,11 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
     let mut reach = prove::Reach::default();
     let mut things = things::Things::new(c, &raw.kitchen, &recipes::book(&known, raw), units);
     for (name, recipe) in &book {
-        things.reading(recipe_plans.len());
+        let asks = |rule: &super::raw::Rule| {
+            recipes::asked_for(rule).is_some_and(|w| named.iter().any(|(word, of)| *word == w && of == name))
+        };
+        let rule = raw.routine.iter().flatten().position(asks).unwrap_or(0);
+        things.reading(recipe_plans.len(), context::under(&context::entry("routine", rule), "what"));
         let Some(plan) = recipes::compile(c, &items, &mut reach, &mut things, name, recipe) else { continue };
         let density = items.density(&plan.inputs[0].items);
         for (word, of) in &named {

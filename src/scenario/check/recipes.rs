@@ -85,7 +85,7 @@ pub(super) fn compile(
 ) -> Option<RecipePlan> {
     let at = under("recipes", name);
     let p = |key: &str| under(&at, key);
-    let inputs = inputs(c, items, &at, r.inputs.as_deref().unwrap_or_default());
+    let inputs = inputs(c, items, &at, things.rule_at(), r.inputs.as_deref().unwrap_or_default());
     let outputs = gives(c, items, &at, r.gives.as_deref().unwrap_or_default());
     let (inputs, outputs) = (inputs?, outputs?);
     let density = items.density(&inputs[0].items);
@@ -154,7 +154,13 @@ pub(super) fn compile(
     Some(plan)
 }
 
-fn inputs(c: &mut Ctx, items: &Items, at: &str, raw: &[raw::Ingredient]) -> Option<Vec<InputPlan>> {
+fn inputs(
+    c: &mut Ctx,
+    items: &Items,
+    at: &str,
+    rule: &str,
+    raw: &[raw::Ingredient],
+) -> Option<Vec<InputPlan>> {
     let at = under(at, "inputs");
     if raw.is_empty() {
         c.missing(&at, "what goes into this recipe (`inputs`)", "write `inputs: [{of: whole milk}]`");
@@ -167,8 +173,8 @@ fn inputs(c: &mut Ctx, items: &Items, at: &str, raw: &[raw::Ingredient]) -> Opti
             c.missing(&at, "`of`", "write the item, such as `{of: whole milk}`");
             return None;
         };
-        let ids = some_items(c, items, &under(&at, "of"), names)?;
-        let blend = blend(c, items, &at, input)?;
+        let ids = some_items(c, items, &under(&at, "of"), rule, names)?;
+        let blend = blend(c, items, &at, rule, input)?;
         if i == MAX_INPUTS {
             c.error(&at, format!("more than {MAX_INPUTS} inputs"), "put some together");
             return None;
@@ -193,7 +199,7 @@ fn inputs(c: &mut Ctx, items: &Items, at: &str, raw: &[raw::Ingredient]) -> Opti
 }
 
 /// The items of a list; those that nothing makes are left out while others are there.
-fn some_items(c: &mut Ctx, items: &Items, at: &str, names: &OneOrMany) -> Option<Vec<ItemId>> {
+fn some_items(c: &mut Ctx, items: &Items, at: &str, rule: &str, names: &OneOrMany) -> Option<Vec<ItemId>> {
     let mut ids = Vec::new();
     let mut unmade = None;
     for (j, name) in names.each() {
@@ -206,7 +212,8 @@ fn some_items(c: &mut Ctx, items: &Items, at: &str, names: &OneOrMany) -> Option
     }
     if ids.is_empty() {
         match unmade {
-            Some((at, name)) => _ = items.find(c, &at, name),
+            // What a preset asks for is told at the rule that asks for the preset.
+            Some((at, name)) => _ = items.find(c, if c.written(&at) { &at } else { rule }, name),
             None => c.error(at, "this list is empty", "name at least one item"),
         }
         return None;
@@ -222,12 +229,18 @@ fn some_items(c: &mut Ctx, items: &Items, at: &str, names: &OneOrMany) -> Option
 
 /// How an input is standardised; nothing where it is not.
 #[allow(clippy::option_option)]
-fn blend(c: &mut Ctx, items: &Items, at: &str, input: &raw::Ingredient) -> Option<Option<BlendPlan>> {
+fn blend(
+    c: &mut Ctx,
+    items: &Items,
+    at: &str,
+    rule: &str,
+    input: &raw::Ingredient,
+) -> Option<Option<BlendPlan>> {
     let fat = c.within(&under(at, "fat"), &input.fat, 0.0..=0.6, "a part up to 60 %");
     match (&input.blended_with, &input.fat) {
         (None, None) => Some(None),
         (Some(with), Some(_)) => {
-            let with = some_items(c, items, &under(at, "blended with"), with)?;
+            let with = some_items(c, items, &under(at, "blended with"), rule, with)?;
             if let Some(t) = input.fat_at_least.as_ref() {
                 let message = format!("`fat at least: {}` beside `fat`", t.as_str());
                 c.error(&under(at, "fat at least"), message, "a blend has the fat you say: leave this out");

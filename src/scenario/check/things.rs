@@ -18,8 +18,9 @@ pub(super) struct Things {
     home_hours: Vec<f64>,
     starters: Vec<(String, StarterPlan)>,
     system: show::UnitSystem,
-    /// Number of the recipe that is being read.
+    /// Number of the recipe that is being read, and where a rule asks for it.
     recipe: u8,
+    rule_at: String,
 }
 
 impl Things {
@@ -61,12 +62,18 @@ impl Things {
             owned.truncate(100);
         }
         let home_hours = home(c, &raw.someone_home);
-        Self { owned, home_hours, starters: Vec::new(), system, recipe: 0 }
+        Self { owned, home_hours, starters: Vec::new(), system, recipe: 0, rule_at: String::new() }
     }
 
     /// From here on it is that recipe that is read.
-    pub(super) fn reading(&mut self, recipe: usize) {
+    pub(super) fn reading(&mut self, recipe: usize, rule_at: String) {
         self.recipe = recipe as u8;
+        self.rule_at = rule_at;
+    }
+
+    /// Where a rule asks for the recipe that is being read.
+    pub(super) fn rule_at(&self) -> &str {
+        &self.rule_at
     }
 
     /// What a recipe uses of what is told of.
