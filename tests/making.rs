@@ -43,7 +43,7 @@ const ALL: [&str; 32] = [
 
 fn scenario(routine: &str, more: &str) -> Compiled {
     common::compile(&format!(
-        "title: A full kitchen\nstarts: 2027-04-01\nlasts: 60 days\nanimals:\n  - {{name: Clover, breed: holstein, lactation: 3, freshens: 2027-02-10}}\n  - {{name: Daisy, breed: jersey, lactation: 3, freshens: 2027-02-10}}\nhousehold:\n  people: {{woman 31 to 50: 1}}\n  kitchen time: {{every day: 24 h}}\n  keep back: 0 days\nstores:\n  cold room: {{shelves: 10 of 2 m x 60 cm x 40 cm, at: 38 °F}}\n  freezer: {{kind: freezer, room: 2000 L}}\n  cellar: {{kind: pantry, room: 500 L}}\n  cave: {{kind: ageing, room: 2000 L}}\njars: {{half gallon: 200, quart: 100, pint: 60}}\n{more}routine:\n  - {{do: skim, after: 24 h, leave: 1 % fat, days: [mon, thu]}}\n{routine}"
+        "title: A full kitchen\nstarts: 2027-04-01\nlasts: 60 days\nanimals:\n  - {{name: Clover, breed: holstein, lactation: 3, freshens: 2027-02-10}}\n  - {{name: Daisy, breed: jersey, lactation: 3, freshens: 2027-02-10}}\nhousehold:\n  people: {{woman 31 to 50: 1}}\n  kitchen time: {{every day: 24 h}}\n  keep back: 0 days\nstores:\n  cold room: {{shelves: 10 of 2 m x 60 cm x 40 cm, at: 38 °F}}\n  freezer: {{kind: freezer, room: 2000 L}}\n  cellar: {{kind: pantry, room: 500 L}}\n  cave: {{kind: ageing, room: 2000 L}}\njars: {{half gallon: 200, quart: 100, pint: 60}}\n{more}routine:\n  - {{do: skim, after: 24 h, leave: 1 % fat}}\n{routine}"
     ))
 }
 
