@@ -175,7 +175,8 @@ impl Things {
 fn home(c: &mut Ctx, raw: &Option<DayTimes>) -> Vec<f64> {
     let Some(t) = raw else { return Vec::new() };
     let mut week = vec![0.0; 7];
-    let days: [(&str, &Option<Q<Minutes>>, std::ops::Range<usize>); 10] = [
+    type Day<'a> = (&'a str, &'a Option<Q<Minutes>>, std::ops::Range<usize>);
+    let days: [Day; 10] = [
         ("every day", &t.every_day, 0..7),
         ("weekdays", &t.weekdays, 0..5),
         ("weekend", &t.weekend, 5..7),
