@@ -18,5 +18,6 @@ pub mod lactation;
 pub mod matter;
 pub mod packing;
 pub mod species;
+pub mod standardise;
 
 pub use species::Species;

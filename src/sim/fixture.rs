@@ -98,6 +98,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
         cold: ColdPlan::default(),
         items,
         recipes: Vec::new(),
+        kitchen: KitchenPlan::default(),
         outlets: Vec::new(),
         rules: Vec::new(),
         when_full: WhenFullPlan::default(),
@@ -187,6 +188,7 @@ pub(super) fn butter() -> RecipePlan {
             per_kg: 1.0,
             newest_to_days: f64::INFINITY,
             fat_at_least: 0.0,
+            blend: None,
         }],
         least_kg: 0.5,
         most_kg: 20.0,
@@ -199,6 +201,11 @@ pub(super) fn butter() -> RecipePlan {
         steam: 0.0,
         film: 0.0,
         fails: 0.0,
+        fails_when_foul: 0.0,
+        heated: false,
+        uses: Vec::new(),
+        home_hours: 0.0,
+        starter: None,
         outputs: vec![
             OutputPlan {
                 item: ItemId(10),
@@ -217,6 +224,7 @@ pub(super) fn cheese() -> RecipePlan {
             per_kg: 1.0,
             newest_to_days: 2.0,
             fat_at_least: 0.0,
+            blend: None,
         }],
         least_kg: 8.0,
         most_kg: 16.0,
@@ -229,6 +237,11 @@ pub(super) fn cheese() -> RecipePlan {
         steam: 0.0,
         film: 0.002,
         fails: 0.0,
+        fails_when_foul: 0.0,
+        heated: false,
+        uses: Vec::new(),
+        home_hours: 0.0,
+        starter: None,
         outputs: vec![
             OutputPlan {
                 item: ItemId(11),

@@ -122,6 +122,7 @@ impl Trial<'_> {
             see(Moment::Rule(r), self);
         }
         self.today.kitchen_minutes = minutes - self.minutes_left;
+        self.keep_starters();
     }
 
     fn note_fired(&mut self, r: usize, kg: f64) {

@@ -218,7 +218,10 @@ impl Luck {
             batches: plan
                 .recipes
                 .iter()
-                .map(|r| if r.fails > 0.0 { vec![0.0; days] } else { Vec::new() })
+                .map(|r| {
+                    let may_fail = r.fails.max(r.fails_when_foul) > 0.0;
+                    if may_fail { vec![0.0; days] } else { Vec::new() }
+                })
                 .collect(),
             jar_breaks: vec![0.0; 64 + days / 2],
             // Many more than come to pass.

@@ -17,6 +17,8 @@ mod larder;
 mod ledger;
 mod luck;
 mod make;
+#[cfg(test)]
+mod making;
 mod milking;
 mod outage;
 pub mod outcome;
@@ -27,6 +29,7 @@ mod tests;
 mod trial;
 mod upkeep;
 pub mod watch;
+mod workshop;
 
 pub use daylog::DayLog;
 pub use luck::Luck;

@@ -149,8 +149,10 @@ pub enum Blocked {
     Fullness,
     /// Its own limit is reached.
     Limit,
-    /// No kitchen minutes left.
+    /// No kitchen minutes left, or nobody at home for long enough.
     Minutes,
+    /// A pot, press, churn or the like is in use.
+    Equipment,
     /// No clean jar or no room for what it makes.
     JarsOrRoom,
 }
@@ -167,6 +169,7 @@ impl Blocked {
         Self::Fullness,
         Self::Limit,
         Self::Minutes,
+        Self::Equipment,
         Self::JarsOrRoom,
     ];
 
@@ -181,6 +184,7 @@ impl Blocked {
             Self::Fullness => "fullness",
             Self::Limit => "limit",
             Self::Minutes => "minutes",
+            Self::Equipment => "equipment",
             Self::JarsOrRoom => "jars_or_room",
         }
     }
@@ -268,6 +272,8 @@ pub struct Outcome {
     pub days_over_full: u32,
     /// Jars broken.
     pub jars_broken: u32,
+    /// Starters bought, the first of each kind with them.
+    pub starters_bought: u32,
     /// Chore minutes, all days.
     pub chore_minutes: f64,
     /// Kitchen minutes, all days.

@@ -11,6 +11,7 @@ use super::outage::Power;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
 use super::table::{OpenJar, drunk, has_guests, mean_drinking};
 use super::watch::Moment;
+use super::workshop::Workshop;
 use crate::scenario::plan::{DayInfo, ItemId, ItemMask, PlaceKind, Plan, fixed};
 
 /// What a day adds up to.
@@ -87,6 +88,7 @@ pub struct Trial<'p> {
     pub(super) spell_until: f64,
     pub(super) break_hazard: f64,
     pub(super) break_next: usize,
+    pub(super) workshop: Workshop,
     pub(super) out: Outcome,
 }
 
@@ -156,6 +158,7 @@ impl<'p> Trial<'p> {
             spell_until: f64::NEG_INFINITY,
             break_hazard: 0.0,
             break_next: 0,
+            workshop: Workshop::new(&plan.kitchen),
             out: Outcome::default(),
         }
     }
@@ -200,6 +203,7 @@ impl<'p> Trial<'p> {
         self.spell_until = f64::NEG_INFINITY;
         self.break_hazard = 0.0;
         self.break_next = 0;
+        self.workshop.reset();
         self.out.clear();
         for ((a, plan), own) in self.herd.iter_mut().zip(&self.plan.animals).zip(&luck.animals) {
             *a = Animal::begin(plan, luck, own);

@@ -114,6 +114,7 @@ pub fn house() -> (Plan, Names) {
         cold: ColdPlan::default(),
         items: vec![item(); fixed::COUNT],
         recipes: vec![],
+        kitchen: crate::scenario::plan::KitchenPlan::default(),
         outlets: vec![OutletPlan {
             from_day: 0,
             until_day: u32::from(days) - 1,

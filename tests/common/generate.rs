@@ -92,6 +92,8 @@ pub fn scenario(number: u64) -> String {
     }
     household(d, &mut s, &made);
     rooms(d, &mut s);
+    // Dice of their own: the rest stays as it was.
+    things(&mut Dice::new(number ^ 0x907), &mut s);
     let calf = s.contains("calf:");
     routine(d, &mut s, &made, animals, calf);
     aims(d, &mut s, &made);
@@ -272,6 +274,20 @@ fn rooms(d: &mut Dice, s: &mut String) {
         d.pick(1, 30),
         d.pick(1, 20)
     );
+}
+
+/// Pots and presses, and who is at home.
+fn things(d: &mut Dice, s: &mut String) {
+    if d.chance(40) {
+        let _ = writeln!(
+            s,
+            "kitchen:\n  equipment: {{large pot: {{holds: {} gal, count: {}}}, press: {}, churn: 1}}\n  someone home: {{weekdays: {} h, weekend: 12 h}}",
+            d.pick(3, 6),
+            d.pick(1, 2),
+            d.pick(1, 2),
+            d.pick(0, 9)
+        );
+    }
 }
 
 fn condition(d: &mut Dice) -> Option<String> {

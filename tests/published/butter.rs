@@ -1,7 +1,7 @@
-//! Butter, cream from a separator, blending.
+//! Butter, cream from a separator.
 
 use crate::{LB, between, near, within};
-use springhouse::dairy::balance::{Share, composition_overrun, overrun, pearson_add, pearson_parts};
+use springhouse::dairy::balance::{Share, composition_overrun, overrun};
 use springhouse::dairy::density::kg_per_l;
 use springhouse::dairy::matter::Matter;
 
@@ -94,27 +94,4 @@ fn whey_butter_by_thom_1918() {
     // make about 3 lb of butter.
     let cream = Matter::milk(2.5 / 0.30, 0.30, 0.02);
     within(Share::butter(0.30, 0.003, 0.815, 0.02).of(cream).mass, 3.0, 0.05);
-}
-
-#[test]
-fn pearson_by_guelph() {
-    // Guelph, standardization problems: 160 kg of 40 % cream to 32 % with skim of
-    // 0 %: 40 kg; 35 % cream into 500 kg of 4 % milk for 10 %: 120 kg.
-    near(pearson_add(160.0, 40.0, 0.0, 32.0).unwrap(), 40.0, 1e-9);
-    near(pearson_add(500.0, 4.0, 35.0, 10.0).unwrap(), 120.0, 1e-9);
-}
-
-#[test]
-fn pearson_by_old_rule_books() {
-    // Farm and Garden Rule-Book, milk tests: 3.8 % to 4.0 % with 25 % cream, 21
-    // parts to 0.2.
-    let (milk, cream) = pearson_parts(3.8, 25.0, 4.0).unwrap();
-    near(milk, 21.0, 1e-9);
-    near(cream, 0.2, 1e-9);
-    // Dairy fundamentals: 30 % cream into 3 % milk for 5 %, 25 to 2, so 40 lb
-    // into 500 lb.
-    near(pearson_add(500.0, 3.0, 30.0, 5.0).unwrap(), 40.0, 1e-9);
-    // A standardising table: 3.9 L parts for 2.6 %, 2.6 of milk and 1.3 of skim.
-    let (milk, skim) = pearson_parts(3.9, 0.0, 2.6).unwrap();
-    near(milk / skim, 2.0, 1e-9);
 }

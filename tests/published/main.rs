@@ -19,6 +19,7 @@ mod keeping;
 mod lactation;
 mod packing;
 mod skimming;
+mod standardise;
 
 /// Within an absolute tolerance.
 #[track_caller]

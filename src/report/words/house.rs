@@ -220,6 +220,7 @@ pub(crate) fn reason(b: Blocked, v: &Voice, rule: usize) -> &'static str {
         Blocked::Fullness => "the store is not so full",
         Blocked::Limit => "its own limit",
         Blocked::Minutes => "no kitchen time",
+        Blocked::Equipment => "a pot, press or the like is in use",
         Blocked::JarsOrRoom => "no clean jar or no room",
     }
 }

@@ -103,20 +103,34 @@ pub(super) fn cautions(s: &Seen) -> Vec<String> {
         );
     }
     let uses = |name: &str| position(s.recipes, name).is_some();
-    let aged = p.recipes.iter().any(|r| r.ageing_days > 0.0);
+    let aged = p.recipes.iter().any(|r| r.ageing_days > 0.0 && !r.heated);
     if aged {
         say(
             "Sixty days of ageing is law for raw-milk cheese in some places; it is no proof that the cheese is sound.",
         );
     }
     let raw_fresh = s.recipes.iter().zip(&p.recipes).any(|((_, r), plan)| {
-        let heated = r.heat.as_ref().is_some_and(|h| h.get() == "heated");
-        !heated && plan.ageing_days < 60.0 && plan.ready_hours > 1.5
+        let none = r.heat.as_ref().is_some_and(|h| h.get().eq_ignore_ascii_case("none"));
+        !plan.heated && !none && plan.ageing_days < 60.0 && plan.ready_hours > 1.5
     });
     if raw_fresh {
         say(
             "Fresh cheese and cultured milk made from raw milk have made people ill: acid and culture do not clean \
              milk. Heat the milk first where the recipe says so.",
+        );
+    }
+    if p.recipes.iter().any(|r| !r.heated && (20.0..60.0).contains(&r.ageing_days))
+        || uses("white mould cheese")
+    {
+        say(
+            "Soft ripened and young cheese has made people very ill, that of raw milk most of all. A pregnant woman, \
+             a small child, an old person or anyone with weak immunity leaves it alone.",
+        );
+    }
+    if uses("clabber") || uses("cottage cheese") {
+        say(
+            "Clabber stands warm for a day or more, and germs can grow in it before it is sour. Do not give it to \
+             anyone at risk; cook or bake with it.",
         );
     }
     if uses("ice cream") {

@@ -20,10 +20,13 @@ mod household;
 mod items;
 mod jars;
 mod outlets;
+mod prove;
 mod recipes;
 mod risks;
 mod rooms;
 mod routine;
+mod things;
+mod wheels;
 mod wishes;
 
 use super::{
@@ -64,6 +67,9 @@ pub(super) struct Parts {
     outlets: Vec<(OutletPlan, String)>,
     wishes: Vec<(String, Vec<super::plan::ItemId>)>,
     cleanliness: String,
+    /// Names of equipment and of starters.
+    pub(super) equipment: Vec<String>,
+    pub(super) starters: Vec<String>,
 }
 
 impl Parts {
@@ -125,11 +131,19 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     let way = cold::way(c, &raw.chilling);
     let mut rooms = rooms::rooms(c, &known, &mut items, jars, &way, raw);
     let cold = cold::cold(c, &way, &mut rooms, &items, raw);
+    wheels::on_shelves(c, &known, raw, &mut items, &rooms);
     let mut recipe_plans: Vec<RecipePlan> = Vec::new();
     let mut by_word: Vec<(String, RecipeId, f64)> = Vec::new();
     let mut kept: Vec<(String, Recipe)> = Vec::new();
+    let mut reach = prove::Reach::default();
+    let mut things = things::Things::new(c, &raw.kitchen, &recipes::book(&known, raw), units);
     for (name, recipe) in &book {
-        let Some(plan) = recipes::compile(c, &items, name, recipe) else { continue };
+        let asks = |rule: &super::raw::Rule| {
+            recipes::asked_for(rule).is_some_and(|w| named.iter().any(|(word, of)| *word == w && of == name))
+        };
+        let rule = raw.routine.iter().flatten().position(asks).unwrap_or(0);
+        things.reading(recipe_plans.len(), context::under(&context::entry("routine", rule), "what"));
+        let Some(plan) = recipes::compile(c, &items, &mut reach, &mut things, name, recipe) else { continue };
         let density = items.density(&plan.inputs[0].items);
         for (word, of) in &named {
             if of == name {
@@ -140,6 +154,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         kept.push((name.clone(), recipe.clone()));
     }
     let book = kept;
+    let (kitchen, equipment, starters) = things.plan();
     let wish_words = wishes::words(c, &items, &home);
     let world = routine::World {
         run,
@@ -176,12 +191,14 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         }
     }
     let (chore_minutes, jar_minutes, feeding_minutes) = household::chores(c, &home.chores);
-    let frozen_milk = items.id("frozen milk");
+    // Where a rule thaws it, the table drinks what is thawed; else straight from the freezer.
+    let frozen_milk = items.id("thawed milk").or_else(|| items.id("frozen milk"));
+    let heated_milk = items.id("heated milk");
     let drink_from_day = crosschecks::drink_from_day(first_milk, &animals, &days);
     let household = HouseholdPlan {
         people: people.plans.clone(),
         wishes: wish_plans,
-        drinks: household::drinks(c, &home).into_iter().chain(frozen_milk).collect(),
+        drinks: household::drinks(c, &home, heated_milk).into_iter().chain(frozen_milk).collect(),
         newest_first: c
             .choice(
                 "household.jars taken",
@@ -212,6 +229,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         cold,
         items: items.plans.clone(),
         recipes: recipe_plans,
+        kitchen,
         outlets: outlets.iter().map(|(o, _)| o.clone()).collect(),
         rules: rules.iter().map(|(r, _)| r.clone()).collect(),
         when_full,
@@ -233,6 +251,8 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         outlets,
         wishes: wish_words,
         cleanliness,
+        equipment,
+        starters,
     };
     crosschecks::all(c, raw, &plan, &parts, &ready);
     let failed = ctx.any_errors();
@@ -264,22 +284,25 @@ fn recipes_in_use(c: &mut Ctx, known: &Known, raw: &Scenario) -> (Book, Vec<(Str
     let mut used = vec![false; book.len()];
     let mut named: Vec<(String, String)> = Vec::new();
     for (i, rule) in raw.routine.iter().flatten().enumerate() {
-        if rule.does.as_ref().is_none_or(|d| !d.get().eq_ignore_ascii_case("make")) {
-            continue;
-        }
-        let Some(what) = &rule.what else { continue };
+        let Some(what) = recipes::asked_for(rule) else { continue };
         let at = context::under(&context::entry("routine", i), "what");
-        match recipes::position(&book, what.get()) {
+        match recipes::position(&book, &what) {
             Some(p) => {
                 used[p] = true;
-                let word = (what.get().to_owned(), book[p].0.clone());
+                let word = (what, book[p].0.clone());
                 if !named.contains(&word) {
                     named.push(word);
                 }
             }
             None => {
                 let names: Vec<&str> = book.iter().map(|(n, _)| n.as_str()).collect();
-                c.unknown(&at, "recipe", what.get(), &names);
+                if rule.does.as_ref().is_some_and(|d| d.get().eq_ignore_ascii_case("thaw")) {
+                    let message = format!("there is no `{what}` here to thaw it to");
+                    c.error(&at, message, "thaw `frozen milk`; what stays wrapped is moved to a fridge");
+                    continue;
+                }
+                let word = rule.what.as_ref().map_or(what.as_str(), |w| w.get());
+                c.unknown(&at, "recipe", word, &names);
             }
         }
     }

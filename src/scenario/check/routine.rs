@@ -30,7 +30,7 @@ pub(super) struct World<'a> {
     pub wishes: &'a [(String, Vec<ItemId>)],
 }
 
-const ACTIONS: [(&str, u8); 11] = [
+const ACTIONS: [(&str, u8); 12] = [
     ("skim", 0),
     ("make", 1),
     ("move", 2),
@@ -42,6 +42,7 @@ const ACTIONS: [(&str, u8); 11] = [
     ("milk twice a day", 8),
     ("shut the calf in", 9),
     ("take the calf off", 10),
+    ("thaw", 11),
 ];
 
 /// Compiles all rules, each with its name in a few words.
@@ -67,7 +68,7 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
                     weekdays,
                     when: when.clone(),
                     per_week,
-                    per_day: per_day.or_else(|| (kind == 0).then_some(1)),
+                    per_day: per_day.or_else(|| (kind == 0 || kind == 11).then_some(1)),
                     every_days: every.map(|d| d.round() as u32),
                     keep_back_kg: keep,
                 },
@@ -75,6 +76,25 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
             ));
         };
         match kind {
+            0 if with_separator(c, &at, rule) => {
+                // One pass a day through all of this morning's milk.
+                let Some((recipe, density)) = recipe_of(w, rule) else { continue };
+                let keep = kg(c, &under(&at, "keep back"), &rule.keep_back, density).unwrap_or(0.0);
+                plan_of(Action::Make { recipe, batch_kg: f64::INFINITY }, keep, "");
+            }
+            11 => {
+                if need(c, &at, "what", &rule.what, "say what is thawed, such as `what: frozen milk`")
+                    .is_none()
+                {
+                    continue;
+                }
+                let Some((recipe, density)) = recipe_of(w, rule) else { continue };
+                let kg = |c: &mut Ctx, key: &str, q| kg(c, &under(&at, key), q, density);
+                let batch_kg = kg(c, "how much", &rule.how_much).unwrap_or(f64::INFINITY);
+                let keep = kg(c, "keep back", &rule.keep_back).unwrap_or(0.0);
+                let what = rule.what.as_ref().map_or("", |t| t.get());
+                plan_of(Action::Make { recipe, batch_kg }, keep, what);
+            }
             0 => {
                 let action = skim(c, &at, rule);
                 let keep = kg(c, &under(&at, "keep back"), &rule.keep_back, w.items.densities[0]);
@@ -169,6 +189,34 @@ const fn ending(kind: u8) -> Option<Ending> {
     }
 }
 
+/// The recipe that a rule asks for, and the density of its main input.
+fn recipe_of(w: &World, rule: &Rule) -> Option<(RecipeId, f64)> {
+    let word = super::recipes::asked_for(rule)?;
+    // An unknown recipe has been said already.
+    w.recipes.iter().find(|(n, ..)| n.eq_ignore_ascii_case(&word)).map(|(_, id, density)| (*id, *density))
+}
+
+/// Whether a skim is done by a separator; what it is set to is the recipe's.
+fn with_separator(c: &mut Ctx, at: &str, r: &Rule) -> bool {
+    let known = [("a spoon", false), ("spoon", false), ("separator", true)];
+    let separator = c.choice(&under(at, "with"), &r.with, &known).unwrap_or(false);
+    if separator {
+        let settings = [
+            ("after", r.after.is_some()),
+            ("leave", r.leave.is_some()),
+            ("take", r.take.is_some()),
+            ("cuts", r.cuts.is_some()),
+            ("a jar takes", r.a_jar_takes.is_some()),
+        ];
+        for (key, _) in settings.iter().filter(|(_, there)| *there) {
+            let d = crate::diagnostics::Diagnostic::error(format!("`{key}` means nothing for a separator"));
+            let help = "set it with `recipes: {separated cream: {gives: […]}}`";
+            c.push_key(&under(at, key), d.help(help));
+        }
+    }
+    separator
+}
+
 pub(super) fn needs_calf(c: &mut Ctx, w: &World, at: &str, animal: usize, who: &str) -> bool {
     if w.animals.get(animal).is_some_and(|a| a.plan.calf.is_some()) {
         return true;
@@ -192,8 +240,9 @@ fn kind(c: &mut Ctx, at: &str, rule: &Rule) -> Option<u8> {
 
 /// Settings that mean nothing for this action.
 fn strays(c: &mut Ctx, at: &str, kind: u8, r: &Rule) {
-    let settings: [(&str, bool, &[u8]); 12] = [
-        ("what", r.what.is_some(), &[1, 2, 3, 4]),
+    let settings: [(&str, bool, &[u8]); 13] = [
+        ("what", r.what.is_some(), &[1, 2, 3, 4, 11]),
+        ("with", r.with.is_some(), &[0]),
         ("after", r.after.is_some(), &[0]),
         ("leave", r.leave.is_some(), &[0]),
         ("take", r.take.is_some(), &[0]),
@@ -201,10 +250,10 @@ fn strays(c: &mut Ctx, at: &str, kind: u8, r: &Rule) {
         ("a jar takes", r.a_jar_takes.is_some(), &[0]),
         ("batch", r.batch.is_some(), &[1]),
         ("to", r.to.is_some(), &[2]),
-        ("how much", r.how_much.is_some(), &[2, 3, 4]),
+        ("how much", r.how_much.is_some(), &[2, 3, 4, 11]),
         ("who", r.who.is_some(), &[5, 6, 7, 8, 9, 10]),
         ("for", r.for_.is_some(), &[6, 7]),
-        ("keep back", r.keep_back.is_some(), &[0, 1, 2, 3, 4]),
+        ("keep back", r.keep_back.is_some(), &[0, 1, 2, 3, 4, 11]),
     ];
     for (key, there, kinds) in settings {
         if there && !kinds.contains(&kind) {
@@ -350,6 +399,9 @@ fn name(kind: u8, what: &str, weekdays: u8, rule: &Rule) -> String {
     if kind == 0 {
         if let Some(t) = rule.leave.as_ref() {
             words = format!("skim to {}", t.get());
+        }
+        if super::recipes::asked_for(rule).is_some() {
+            words = "skim with the separator".to_owned();
         }
         if let Some(t) = rule.take.as_ref() {
             words = format!("skim {}", t.get());

@@ -105,6 +105,8 @@ pub struct Plan {
     pub items: Vec<ItemPlan>,
     /// Recipes that a rule names.
     pub recipes: Vec<RecipePlan>,
+    /// Equipment, hours at home, starters.
+    pub kitchen: KitchenPlan,
     /// Animals that are fed, in the order in which they are served.
     pub outlets: Vec<OutletPlan>,
     /// The routine, top to bottom.

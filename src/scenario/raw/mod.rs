@@ -17,7 +17,7 @@ pub use animals::{Animal, Breeding, Calf, Curve, Fetched, Health, Noise, OnceADa
 pub use cold::{Chilling, Outages};
 pub use forms::{Entries, OneOrMany, Text, TextOr};
 pub use household::{Chores, DayTimes, Drinker, Guests, Household, Kind, KitchenTime, Span, Want};
-pub use kitchen::{Ingredient, Output, Product, Recipe};
+pub use kitchen::{Equipment, Ingredient, Kitchen, Output, Product, Recipe, Starter};
 pub use presets::{Cleanliness, Feed, PresetFile};
 pub use rooms::{Jar, Store};
 pub use routine::{Aim, Hours, Outlet, Risks, Rule, When, WhenFull};
@@ -89,6 +89,8 @@ pub struct Scenario {
     pub animals_fed: Option<Entries<Outlet>>,
     /// Cleanliness and mishaps.
     pub risks: Option<Risks>,
+    /// Equipment, and when somebody is at home.
+    pub kitchen: Option<Kitchen>,
     /// Own recipes, and changes to the preset ones.
     pub recipes: Option<Entries<Recipe>>,
     /// Own products, and changes to how the preset ones keep.

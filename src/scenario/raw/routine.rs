@@ -23,12 +23,14 @@ pub struct Hours {
 layered! {
 /// One rule of the routine: what it does, its settings, then its limits.
 pub struct Rule {
-    /// `skim`, `make`, `move`, `feed`, `pour out`, `dry off`, `leave the calf on`,
+    /// `skim`, `make`, `thaw`, `move`, `feed`, `pour out`, `dry off`, `leave the calf on`,
     /// `shut the calf in`, `take the calf off`, `milk once a day` or `milk twice a day`.
     #[serde(rename = "do")]
     pub does: Option<Text>,
     /// The product to make, or the item to move, feed or pour out.
     pub what: Option<Text>,
+    /// Skim: `a spoon` (default), or `separator`: this morning's milk, at once.
+    pub with: Option<Text>,
     /// Skim: hours at rest: `48 h`.
     pub after: Option<Q<Duration>>,
     /// Skim: fat left in the milk: `3 % fat`.
@@ -44,7 +46,7 @@ pub struct Rule {
     pub batch: Option<Q<MilkAmount>>,
     /// Move: the store.
     pub to: Option<Text>,
-    /// Move, feed, pour out: at most so much a time: `2 gal`.
+    /// Thaw, move, feed, pour out: at most so much a time: `2 gal`.
     #[serde(rename = "how much")]
     pub how_much: Option<Q<MilkAmount>>,
     /// Dry off, calf, once a day: the animal; default the only one.

@@ -1,6 +1,7 @@
 //! What was understood, in the family's units, part by part.
 
 mod animals;
+mod recipes;
 mod rooms;
 mod rules;
 
@@ -40,6 +41,8 @@ pub(super) fn understood(plan: &Plan, names: &Names, p: &Parts) -> Understood {
     if !plan.rules.is_empty() {
         parts.push(rules::rules(plan, names, p));
     }
+    parts.push(recipes::recipes(plan, names, p));
+    parts.push(recipes::kitchen(plan, p));
     parts.push(rules::when_full(plan, names));
     if !plan.outlets.is_empty() {
         parts.push(rules::outlets(plan, names, p));
