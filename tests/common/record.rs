@@ -115,7 +115,12 @@ pub fn hold_page(part: &str) {
         .expect("the test binary runs");
     assert!(run.status.success(), "checks fail, so there is no page to make");
     let lines = std::fs::read_to_string(&file).expect("a record");
-    let made = page(&rows(&lines));
+    let rows = rows(&lines);
+    let all = String::from_utf8_lossy(&run.stdout);
+    let ran = all.lines().filter_map(|l| l.strip_prefix("test ")?.strip_suffix(" ... ok"));
+    let silent: Vec<&str> = ran.filter(|name| rows.iter().all(|r| r.check != *name)).collect();
+    assert!(silent.is_empty(), "these checks name no source; begin them with source(\"…\"): {silent:#?}");
+    let made = page(&rows);
     let (begin, end) = (format!("<!-- {part}: begin -->\n"), format!("<!-- {part}: end -->"));
     let old = std::fs::read_to_string(PAGE).expect("docs/record.md");
     let (head, rest) = old.split_once(&begin).expect("the page has the mark of its beginning");
@@ -202,6 +207,10 @@ fn cells(figures: &[Value]) -> [String; 3] {
         let worst = figures.iter().max_by(|a, b| strain(a).total_cmp(&strain(b)));
         worst.into_iter().collect()
     };
+    let mut whys: Vec<&str> =
+        told.iter().filter_map(|f| f["why"].as_str()).filter(|w| !w.is_empty()).collect();
+    whys.dedup();
+    let why = if known { format!(": {}", whys.join("; ")) } else { String::new() };
     let of = if told.len() < figures.len() && !known {
         format!("farthest of {}: ", figures.len())
     } else {
@@ -227,12 +236,8 @@ fn cells(figures: &[Value]) -> [String; 3] {
             } else {
                 format!("{sign}{}", brief(off))
             };
-            match f["why"].as_str() {
-                Some("") | None if allowed == 0.0 => off,
-                Some("") | None => format!("{off} ({})", brief(allowed)),
-                Some(why) => format!("{off}: {why}"),
-            }
-        }),
+            if known || allowed == 0.0 { off } else { format!("{off} ({})", brief(allowed)) }
+        }) + &why,
     ]
 }
 
@@ -266,7 +271,9 @@ fn digits(x: f64, n: i32) -> String {
     }
     let size = x.abs().log10().floor() as i32;
     if !(-5..7).contains(&size) {
-        return format!("{x:.*e}", (n - 1) as usize);
+        let (digits, size) = (format!("{x:.*e}", (n - 1) as usize), size);
+        let digits = digits.split('e').next().unwrap_or_default().trim_end_matches('0').trim_end_matches('.');
+        return format!("{digits}e{size}");
     }
     let places = (n - 1 - size).max(0) as usize;
     let text = format!("{x:.places$}");

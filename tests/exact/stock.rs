@@ -53,7 +53,9 @@ fn newest_first_with_certain_supply_and_demand() {
 /// One jar a day, good at `ages` ages; two people drink a jar each on some days.
 fn jar_a_day(ages: u32, parts: [f64; 2], days: u32) -> Compiled {
     let people = format!("{}, {}", drinker("Ann", JAR, parts[0]), drinker("Ben", JAR, parts[1]));
-    let sweet = f64::from(ages) - 0.75;
+    // Poured out at the evening of its last day; milk of a single day sours at
+    // night and is poured out on the next.
+    let sweet = (f64::from(ages) - 0.75).max(0.5);
     compile(&household(days, &format!("amount: {JAR} kg"), &people, WIDE, sweet, ""))
 }
 
@@ -126,15 +128,15 @@ fn thirsty_people_waste_less_and_miss_more() {
 
 #[test]
 fn milk_of_one_day_is_a_matter_of_one_day() {
-    // Milk that sours by evening: nothing is carried over, so a jar is wasted on
+    // Milk that sours in the night: nothing is carried over, so a jar is wasted on
     // the days on which nobody drinks, and missed when both do.
     source("worked out: independent days, binomial drinkers");
     let c = jar_a_day(1, [50.0, 50.0], 100);
     let (mut wasted, mut lost) = (Vec::new(), Vec::new());
     trials(&c, 14, TRIALS, |_, log| {
-        wasted.push(jars_a_day(log, 0, DayMeasure::Wasted));
-        let wanted = jars_a_day(log, 0, DayMeasure::DrinkWanted);
-        lost.push(wanted - jars_a_day(log, 0, DayMeasure::DrinkServed));
+        wasted.push(jars_a_day(log, 1, DayMeasure::Wasted));
+        let wanted = jars_a_day(log, 1, DayMeasure::DrinkWanted);
+        lost.push(wanted - jars_a_day(log, 1, DayMeasure::DrinkServed));
     });
     three_errors(&wasted, 0.25);
     three_errors(&lost, 0.25);

@@ -3,6 +3,7 @@
 use crate::{GALLON, LB, between, fahrenheit, near, source, within};
 use springhouse::dairy::cooling::*;
 use springhouse::dairy::density::{ICE_KJ_PER_KG, milk_kg_per_l};
+use springhouse::dairy::keeping::Growth;
 
 /// 11 L in six half-gallon jars: 46.5 kJ/K and 4.37 W/K in still air. All
 /// worked cases with these were worked out by an independent explicit
@@ -207,6 +208,23 @@ fn a_closed_fridge_without_power() {
     // Scarcelli and Nelson 2013, FIU Hospitality Review 31(2):55: about 6 h to
     // 5 °C, as a well-filled fridge does here.
     between(outage_hours(80.0 * 3.9, 1.6, 21.0, 3.0, 5.0).unwrap(), 5.0, 7.0);
+}
+
+#[test]
+fn growth_while_cooling() {
+    // Souring bacteria from 35 °C to 4.4 °C in an ice bath: 0.07 and 0.17 tenfold
+    // increases at 150 and 60 W/(m²·K) (upper bounds: no lag; 10 %, worked out).
+    source(
+        "worked out from Valik, Acai and Medvedova 2018, Food Control 87:145, along Newton's law of cooling",
+    );
+    for (u, want) in [(150.0, 0.07), (60.0, 0.17)] {
+        let jar = Lumped::new(0.5, 35.0, 7.62, u * 0.0802);
+        let hours = jar.hours_to(4.4).unwrap();
+        let n = 10_000;
+        let step = hours / f64::from(n);
+        let ln: f64 = (0..n).map(|i| step * Growth::SOURING.rate(jar.at((f64::from(i) + 0.5) * step))).sum();
+        within(ln / std::f64::consts::LN_10, want, 0.1);
+    }
 }
 
 #[test]

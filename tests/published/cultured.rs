@@ -1,6 +1,6 @@
 //! Strained and cultured milks.
 
-use crate::{between, differs, near, source, within};
+use crate::{between, differs, source, within};
 use springhouse::dairy::balance::Share;
 use springhouse::dairy::matter::Matter;
 

@@ -18,6 +18,7 @@ mod cultured;
 mod density_and_heat;
 mod fitting;
 mod freezing;
+mod household;
 mod keeping;
 mod lactation;
 mod output_statistics;
