@@ -224,7 +224,7 @@ impl Trial<'_> {
         o.chill_late_1h += u32::from(out || to_4 > STRICT_HOURS);
         if out {
             o.chill_left_out += 1;
-        } else if to_4 >= LONGEST_H {
+        } else if to_4 >= LONGEST_H - 1e-6 {
             o.chill_never += 1;
         } else {
             o.chill_hours += to_4;
