@@ -14,6 +14,7 @@ pub mod keeping;
 pub mod lactation;
 pub mod matter;
 pub mod packing;
+pub mod sharing;
 pub mod species;
 
 pub use species::Species;

@@ -63,13 +63,14 @@ impl Trial<'_> {
         let choice = self.choice(input);
         let aged = input.newest_to_days.is_finite();
         let (mut have, mut all) = (0.0, 0.0);
-        let mut drink = false;
+        let (mut drink, mut aside) = (false, 0.0);
         for &item in &input.items {
             all += self.larder.stock(item);
             have += self.larder.stock_since(item, choice.drawn_from);
             drink |= self.is_drunk(item);
+            aside += self.aside_of(item);
         }
-        let mut most = all - keep_back;
+        let mut most = all - aside - keep_back;
         if drink {
             most = most.min(self.drinking_stock() - self.reserve().max(keep_back));
         }

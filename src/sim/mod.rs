@@ -17,10 +17,15 @@ mod luck;
 mod make;
 mod milking;
 pub mod outcome;
+mod shares;
+#[cfg(test)]
+mod shares_tests;
 mod skim;
 mod table;
 #[cfg(test)]
 mod tests;
+mod trade;
+pub mod traded;
 mod trial;
 mod upkeep;
 

@@ -8,7 +8,9 @@ use super::larder::{CRUMB, Larder};
 use super::ledger::Ledger;
 use super::luck::Luck;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
+use super::shares::Shares;
 use super::table::{OpenJar, drunk, has_guests, mean_drinking};
+use super::trade::Trade;
 use crate::scenario::plan::{DayInfo, ItemId, ItemMask, PlaceKind, Plan, fixed};
 
 /// What a day adds up to.
@@ -83,6 +85,8 @@ pub struct Trial<'p> {
     pub(super) spell_until: f64,
     pub(super) break_hazard: f64,
     pub(super) break_next: usize,
+    pub(super) shares: Shares,
+    pub(super) trade: Trade,
     pub(super) out: Outcome,
 }
 
@@ -146,6 +150,8 @@ impl<'p> Trial<'p> {
             spell_until: f64::NEG_INFINITY,
             break_hazard: 0.0,
             break_next: 0,
+            shares: Shares::new(plan),
+            trade: Trade::new(plan),
             out: Outcome::default(),
         }
     }
@@ -178,6 +184,8 @@ impl<'p> Trial<'p> {
         self.spell_until = f64::NEG_INFINITY;
         self.break_hazard = 0.0;
         self.break_next = 0;
+        self.shares.reset();
+        self.trade.reset();
         self.out.clear();
         for ((a, plan), own) in self.herd.iter_mut().zip(&self.plan.animals).zip(&luck.animals) {
             *a = Animal::begin(plan, luck, own);
@@ -200,8 +208,10 @@ impl<'p> Trial<'p> {
         self.feed_young();
         self.until(start, hours.kitchen);
         self.kitchen(luck);
-        self.until(start, (hours.meals - 1.0).max(hours.kitchen));
+        self.until(start, hours.pick_ups);
         self.fetch(luck);
+        self.pick_ups(luck);
+        self.hand_out_spare();
         self.until(start, hours.meals);
         self.meals(luck);
         self.make_room();
@@ -246,6 +256,7 @@ impl<'p> Trial<'p> {
             }
         }
         self.dry_today = self.home_milk_seen && !in_milk;
+        self.begin_trade();
         if self.dry_today {
             self.out.dry_days += 1;
             self.out.first_dry_day.get_or_insert(self.day);
@@ -310,6 +321,7 @@ impl<'p> Trial<'p> {
         o.rules.clone_from(&self.rules);
         o.made.clone_from(&self.made);
         o.made_into_products = self.made_into;
+        self.end_trade();
     }
 }
 
@@ -321,6 +333,7 @@ impl Outcome {
             std::mem::take(&mut self.rules),
             std::mem::take(&mut self.made),
         );
-        *self = Self { wants, rules, made, ..Self::default() };
+        let traded = std::mem::take(&mut self.traded).cleared();
+        *self = Self { wants, rules, made, traded, ..Self::default() };
     }
 }

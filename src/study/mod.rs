@@ -13,6 +13,7 @@ pub mod stats;
 mod testing;
 #[cfg(test)]
 mod tests;
+pub mod worth;
 
 pub use aims::MOST_TRIALS;
 pub use run::{RunOptions, run};

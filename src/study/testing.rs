@@ -85,7 +85,7 @@ pub fn house() -> (Plan, Names) {
                 away: false,
             })
             .collect(),
-        hours: Hours { morning: 6.0, kitchen: 9.0, meals: 12.0, evening: 18.0 },
+        hours: Hours { morning: 6.0, kitchen: 9.0, pick_ups: 11.0, meals: 12.0, evening: 18.0 },
         animals: vec![cow()],
         fetches: vec![],
         household: HouseholdPlan {
@@ -112,6 +112,7 @@ pub fn house() -> (Plan, Names) {
         places: vec![place(PlaceKind::Counter, f64::INFINITY, 0.0), place(PlaceKind::Fridge, 100.0, 0.05)],
         items: vec![item(); fixed::COUNT],
         recipes: vec![],
+        trade: TradePlan::default(),
         outlets: vec![OutletPlan {
             from_day: 0,
             until_day: u32::from(days) - 1,

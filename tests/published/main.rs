@@ -16,6 +16,7 @@ mod freezing;
 mod keeping;
 mod lactation;
 mod packing;
+mod sharing;
 mod skimming;
 
 /// Within an absolute tolerance.

@@ -4,6 +4,7 @@ mod answer;
 mod body;
 mod house;
 mod remedies;
+mod trade;
 
 pub(super) use body::{CAUSES, fate_words, wants};
 pub(super) use house::{main_reason, reason};
@@ -28,6 +29,7 @@ pub(super) fn page(subject: &Subject) -> Page {
     answer::write(&voice, &mut page);
     body::write(&voice, &mut page);
     house::write(&voice, &mut page);
+    trade::write(&voice, &mut page);
     tables::write(&voice, &mut page);
     voice.foot(&mut page);
     page

@@ -17,10 +17,12 @@ mod household;
 mod items;
 mod jars;
 mod outlets;
+mod prices;
 mod recipes;
 mod risks;
 mod rooms;
 mod routine;
+mod trade;
 mod wishes;
 
 use super::{
@@ -57,6 +59,7 @@ pub(super) struct Parts {
     rules: Vec<(RulePlan, String)>,
     outlets: Vec<(OutletPlan, String)>,
     wishes: Vec<(String, Vec<super::plan::ItemId>)>,
+    trade: trade::Words,
     cleanliness: String,
 }
 
@@ -128,6 +131,15 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
     }
     let book = kept;
     let wish_words = wishes::words(c, &items, &home);
+    let traded = trade::World {
+        run,
+        items: &items,
+        jars: &rooms.jars,
+        wishes: &wish_words,
+        animals: &animals,
+        fetches: &fetches,
+    };
+    let (trade, trade_words) = trade::trade(c, &traded, raw);
     let world = routine::World {
         run,
         items: &items,
@@ -135,6 +147,8 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
         animals: &animals,
         recipes: &by_word,
         wishes: &wish_words,
+        shares: trade.share.is_some(),
+        bought: (&trade.bought, &trade_words.bought),
     };
     let rules = routine::rules(c, &world, raw.routine.as_deref().unwrap_or_default());
     let when_full = full::when_full(c, &world, &raw.when_full);
@@ -197,6 +211,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
         items: items.plans.clone(),
         recipes: recipe_plans,
         outlets: outlets.iter().map(|(o, _)| o.clone()).collect(),
+        trade,
         rules: rules.iter().map(|(r, _)| r.clone()).collect(),
         when_full,
         keeping,
@@ -215,6 +230,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
         rules,
         outlets,
         wishes: wish_words,
+        trade: trade_words,
         cleanliness,
     };
     crosschecks::all(c, raw, &plan, &parts, &ready);
@@ -323,7 +339,12 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         places: p.rooms.place_names.clone(),
         items: p.items.names.clone(),
         recipes: p.book.iter().map(|(n, _)| n.clone()).collect(),
-        cautions: cautions::cautions(&seen),
+        cautions: cautions::cautions(&seen).into_iter().chain(trade::cautions(&plan.trade)).collect(),
+        members: p.trade.members.clone(),
+        given: p.trade.given.clone(),
+        sold: p.trade.sold.clone(),
+        bought: p.trade.bought.clone(),
+        money: p.trade.money.clone(),
         outlets,
         rules: p.rules.iter().map(|(_, n)| n.clone()).collect(),
         aims: aims.iter().map(|(_, w)| w.clone()).collect(),

@@ -12,6 +12,9 @@ pub struct Hours {
     pub morning_milking: Option<Text>,
     /// Kitchen.
     pub kitchen: Option<Text>,
+    /// Pick-ups and fetched milk; default an hour before the meals.
+    #[serde(rename = "pick-ups")]
+    pub pick_ups: Option<Text>,
     /// Meals.
     pub meals: Option<Text>,
     /// Evening milking.
@@ -23,8 +26,8 @@ pub struct Hours {
 layered! {
 /// One rule of the routine: what it does, its settings, then its limits.
 pub struct Rule {
-    /// `skim`, `make`, `move`, `feed`, `pour out`, `dry off`, `leave the calf on`
-    /// or `milk once a day`.
+    /// `skim`, `make`, `move`, `feed`, `pour out`, `hand out`, `buy`, `dry off`,
+    /// `leave the calf on` or `milk once a day`.
     #[serde(rename = "do")]
     pub does: Option<Text>,
     /// The product to make, or the item to move, feed or pour out.
@@ -184,7 +187,8 @@ layered! {
 /// One aim: `{measure: waste, below: 3 %, in: 19 of 20 years}`.
 pub struct Aim {
     /// `waste`, `milk on the table`, `drinking milk`, a wish by name, `dry weeks`,
-    /// `days over full`, `minutes a day`, `busiest day`.
+    /// `days over full`, `minutes a day`, `busiest day`, `share promise`,
+    /// `worst share week`.
     pub measure: Option<Text>,
     /// At most.
     pub below: Option<Text>,
