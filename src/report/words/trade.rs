@@ -51,7 +51,8 @@ fn members(v: &Voice, page: &mut Page) {
 
 fn others(v: &Voice) -> String {
     let amount = |kg: f64| v.show.mass(kg);
-    let any = |name: &str| v.measure(name).filter(|m| m.max > 0.0);
+    // What happens less often than once in 20 years is left to the files.
+    let any = |name: &str| v.measure(name).filter(|m| m.quantiles[4] > 0.0);
     let mut out = Vec::new();
     for (name, word) in [("given_away", "Given away"), ("sold", "Sold"), ("bought", "Bought")] {
         if let Some(m) = any(name) {

@@ -226,7 +226,7 @@ fn buy(c: &mut Ctx, w: &World, at: &str, r: &Rule) -> Option<(Action, String)> {
     let (plans, names) = w.bought;
     let Some(n) = names.iter().position(|n| n.eq_ignore_ascii_case(what.get())) else {
         let known: Vec<&str> = names.iter().map(String::as_str).collect();
-        c.unknown(&under(at, "what"), "thing under `bought when short`", what.get(), &known);
+        c.unknown(&under(at, "what"), "purchase", what.get(), &known);
         return None;
     };
     if r.how_much.is_none() {
