@@ -18,6 +18,7 @@ household:
   drinkers: [{name: Grandpa, how much: 4 kg}]
 stores: {cold room: {room: 600 L, at: 4 °C}}
 jars: {gallon: 100}
+risks: {jar film: 0 g}
 ";
 /// Five kg each on Wednesdays, and up to ten kg a week for sale.
 const SHARES: &str =

@@ -233,7 +233,7 @@ fn buy(c: &mut Ctx, w: &World, at: &str, r: &Rule) -> Option<(Action, String)> {
         c.missing(at, "`how much`", "write how much is bought at a time, such as `how much: 1 gal`");
         return None;
     }
-    let wish = plans[n].wish.map(|i| usize::from(i));
+    let wish = plans[n].wish.map(usize::from);
     let density = wish.map_or(w.items.densities[0], |i| w.items.density(&w.wishes[i].1));
     let kg = kg(c, &under(at, "how much"), &r.how_much, density)?;
     Some((Action::Buy { buy: n as u16, kg }, names[n].clone()))
