@@ -72,7 +72,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
                 away: false,
             })
             .collect(),
-        hours: Hours { morning: 6.0, kitchen: 9.0, meals: 12.0, evening: 18.0 },
+        hours: Hours { morning: 6.0, kitchen: 9.0, pick_ups: 11.0, meals: 12.0, evening: 18.0 },
         animals: vec![cow(10.0, days)],
         fetches: Vec::new(),
         household: HouseholdPlan {
@@ -100,6 +100,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
         recipes: Vec::new(),
         kitchen: KitchenPlan::default(),
         outlets: Vec::new(),
+        trade: TradePlan::default(),
         rules: Vec::new(),
         when_full: WhenFullPlan::default(),
         keeping: KeepingPlan {

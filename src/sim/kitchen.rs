@@ -228,7 +228,7 @@ impl Trial<'_> {
         let did = |kg: f64| if kg > CRUMB { Ok(Fired { kg, minutes: 0.0 }) } else { Err(Blocked::Stock) };
         match rule.action {
             Action::Skim { after_hours, depth, apart, minutes_per_jar } => {
-                let kept = rule.keep_back_kg;
+                let kept = rule.keep_back_kg + self.aside();
                 self.skim(after_hours, depth, apart, minutes_per_jar, kept)
             }
             Action::Make { recipe, batch_kg } => self.make(luck, recipe, batch_kg, rule.keep_back_kg),
@@ -262,6 +262,14 @@ impl Trial<'_> {
                 let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
                 did(self.pour_out(item, spare, Choice::ANY, Some(WasteCause::PouredOut)))
             }
+            Action::HandOut { item, most_kg } => {
+                let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
+                if spare <= CRUMB {
+                    return Err(Blocked::Stock);
+                }
+                self.hand_out_extra(item, spare)
+            }
+            Action::Buy { buy, kg } => self.buy_for_store(buy, kg),
             Action::DryOff { .. } | Action::CalfOn { .. } | Action::OnceADay { .. } | Action::End { .. } => {
                 self.begin_tomorrow(&rule.action)
             }
@@ -271,7 +279,7 @@ impl Trial<'_> {
     /// Stock of an item beyond what is kept back: by the rule, and the next
     /// day's drinking.
     fn spare(&self, item: crate::scenario::plan::ItemId, keep_back: f64) -> f64 {
-        let mut spare = self.larder.stock(item) - keep_back;
+        let mut spare = self.larder.stock(item) - keep_back - self.aside_of(item);
         if self.is_drunk(item) {
             spare = spare.min(self.drinking_stock() - self.reserve());
         }

@@ -41,6 +41,7 @@ enum Purpose {
     SickTreated = 44,
     SickDays = 45,
     SickLoss = 46,
+    NotFetched = 30,
 }
 
 /// Variates of one entity, one series each.
@@ -99,6 +100,8 @@ pub struct Luck {
     pub(crate) drinking: Vec<Vec<f64>>,
     /// Normal a week, wish by wish.
     pub(crate) wishes: Vec<Vec<f64>>,
+    /// Uniform a day, member by member.
+    pub(crate) members: Vec<Vec<f64>>,
     /// Uniform a day, recipe by recipe.
     pub(crate) batches: Vec<Vec<f64>>,
     /// Exponential thresholds.
@@ -118,6 +121,7 @@ struct Keys {
     people: Vec<u64>,
     wishes: Vec<u64>,
     recipes: Vec<u64>,
+    members: Vec<u64>,
 }
 
 /// Mixes 64 bits so that near inputs give unrelated outputs (the finaliser of
@@ -180,6 +184,7 @@ impl Luck {
             people: keyed(&names.people, plan.household.people.len()),
             wishes: keyed(&names.wishes, plan.household.wishes.len()),
             recipes: keyed(&names.recipes, plan.recipes.len()),
+            members: keyed(&names.members, plan.trade.share.as_ref().map_or(0, |s| s.claims_kg.len())),
         };
         let animal = |a: &AnimalPlan| {
             let heats = a.course.bred.map_or(0, |_| lactations_in(days) * MOST_HEATS);
@@ -215,6 +220,10 @@ impl Luck {
             fetches: vec![fetch; plan.fetches.len()],
             drinking: vec![vec![0.0; days]; plan.household.people.len()],
             wishes: vec![vec![0.0; days / 7 + 2]; plan.household.wishes.len()],
+            members: match &plan.trade.share {
+                Some(s) if s.not_fetched > 0.0 => vec![vec![0.0; days]; s.claims_kg.len()],
+                _ => Vec::new(),
+            },
             batches: plan
                 .recipes
                 .iter()
@@ -266,6 +275,9 @@ impl Luck {
         }
         for (w, &k) in self.wishes.iter_mut().zip(&self.keys.wishes) {
             normals(w, &mut at(Purpose::WishWeeks, k));
+        }
+        for (m, &k) in self.members.iter_mut().zip(&self.keys.members) {
+            uniforms(m, &mut at(Purpose::NotFetched, k));
         }
         for (b, &k) in self.batches.iter_mut().zip(&self.keys.recipes) {
             uniforms(b, &mut at(Purpose::Batches, k));

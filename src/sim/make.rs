@@ -145,17 +145,17 @@ impl Trial<'_> {
         let within_reach = |of: &dyn Fn(ItemId) -> f64| {
             let mut spare = self.spare_drinking();
             items.iter().fold(0.0, |sum, &item| {
-                let mut kg = of(item);
-                if self.is_drunk(item) {
-                    kg = kg.min(spare);
-                    spare -= kg;
+                if !self.is_drunk(item) {
+                    return sum + (of(item) - self.aside_of(item)).max(0.0);
                 }
+                let kg = of(item).min(spare);
+                spare -= kg;
                 sum + kg
             })
         };
         let from = self.choice(newest_to_days).drawn_from;
         let have = within_reach(&|item| self.larder.stock_since(item, from));
-        let all: f64 = items.iter().map(|&item| self.larder.stock(item)).sum();
+        let all: f64 = items.iter().map(|&item| self.larder.stock(item) - self.aside_of(item)).sum();
         let most = all - keep_back;
         if newest_to_days.is_finite()
             && have <= CRUMB
@@ -180,10 +180,9 @@ impl Trial<'_> {
         let mut sum = Matter::NONE;
         let mut spare = self.spare_drinking();
         for &item in items {
-            let mut most = kg - sum.mass;
-            if self.is_drunk(item) {
-                most = most.min(spare);
-            }
+            let free =
+                if self.is_drunk(item) { spare } else { self.larder.stock(item) - self.aside_of(item) };
+            let most = (kg - sum.mass).min(free);
             let part = self.larder.peek(item, most, choice);
             if self.is_drunk(item) {
                 spare -= part.mass;
@@ -220,7 +219,12 @@ impl Trial<'_> {
             if left <= CRUMB {
                 break;
             }
-            let most = if self.is_drunk(item) { left.min(self.spare_drinking()) } else { left };
+            let free = if self.is_drunk(item) {
+                self.spare_drinking()
+            } else {
+                self.larder.stock(item) - self.aside_of(item)
+            };
+            let most = left.min(free);
             let taken = self.larder.take(item, most, choice);
             self.found_foul(taken.foul);
             left -= taken.matter.mass;

@@ -22,10 +22,15 @@ mod making;
 mod milking;
 mod outage;
 pub mod outcome;
+mod shares;
+#[cfg(test)]
+mod shares_tests;
 mod skim;
 mod table;
 #[cfg(test)]
 mod tests;
+mod trade;
+pub mod traded;
 mod trial;
 mod upkeep;
 pub mod watch;

@@ -1,5 +1,6 @@
 //! What one trial leaves behind.
 
+use super::traded::Traded;
 use crate::dairy::matter::Matter;
 
 /// Where matter came from.
@@ -12,9 +13,11 @@ pub enum Source {
     Fetched,
     /// Added to batches: salt, sugar.
     Added,
+    /// Bought for the table or the house: no milk of the own pails.
+    Bought,
 }
 /// How many sources.
-pub const SOURCES: usize = 3;
+pub const SOURCES: usize = Source::Bought as usize + 1;
 
 /// Where matter ended. Disjoint; together with the stock left they hold all
 /// that came in.
@@ -25,6 +28,12 @@ pub enum Fate {
     Drunk,
     /// Eaten at the table as a product or cream.
     Eaten,
+    /// Fetched by the members of a herd share.
+    SharedOut,
+    /// Given away.
+    GivenAway,
+    /// Sold.
+    Sold,
     /// Drunk by the calf, kid or lamb on the dam.
     Calf,
     /// Fed to animals.
@@ -75,6 +84,9 @@ impl Fate {
     pub const ALL: [Self; FATES] = [
         Self::Drunk,
         Self::Eaten,
+        Self::SharedOut,
+        Self::GivenAway,
+        Self::Sold,
         Self::Calf,
         Self::Fed,
         Self::KeptByHelper,
@@ -109,6 +121,9 @@ impl Fate {
         match self {
             Self::Drunk => "drunk",
             Self::Eaten => "eaten",
+            Self::SharedOut => "shared_out",
+            Self::GivenAway => "given_away",
+            Self::Sold => "sold",
             Self::Calf => "calf_on_dam",
             Self::Fed => "fed_to_animals",
             Self::KeptByHelper => "kept_by_helper",
@@ -323,6 +338,8 @@ pub struct Outcome {
     pub sick_cases: u32,
     /// Freshenings within the run.
     pub freshenings: u32,
+    /// Herd shares, gifts, sales, purchases.
+    pub traded: Traded,
 }
 
 /// Measures of a single day, in this order.

@@ -29,6 +29,8 @@ impl Trial<'_> {
         } else {
             kept
         };
+        // What is set aside for members stays whole.
+        let kept = kept + self.aside_of(fixed::WHOLE);
         let mut before = self.larder.dirty_counts();
         let mut skimmed = Taken::NOTHING;
         let mut creams = [Taken::NOTHING; 3];

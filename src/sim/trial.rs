@@ -9,7 +9,9 @@ use super::ledger::Ledger;
 use super::luck::Luck;
 use super::outage::Power;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
+use super::shares::Shares;
 use super::table::{OpenJar, drunk, has_guests, mean_drinking};
+use super::trade::Trade;
 use super::watch::Moment;
 use super::workshop::Workshop;
 use crate::scenario::plan::{DayInfo, ItemId, ItemMask, PlaceKind, Plan, fixed};
@@ -89,6 +91,8 @@ pub struct Trial<'p> {
     pub(super) break_hazard: f64,
     pub(super) break_next: usize,
     pub(super) workshop: Workshop,
+    pub(super) shares: Shares,
+    pub(super) trade: Trade,
     pub(super) out: Outcome,
 }
 
@@ -159,6 +163,8 @@ impl<'p> Trial<'p> {
             break_hazard: 0.0,
             break_next: 0,
             workshop: Workshop::new(&plan.kitchen),
+            shares: Shares::new(plan),
+            trade: Trade::new(plan),
             out: Outcome::default(),
         }
     }
@@ -204,6 +210,8 @@ impl<'p> Trial<'p> {
         self.break_hazard = 0.0;
         self.break_next = 0;
         self.workshop.reset();
+        self.shares.reset();
+        self.trade.reset();
         self.out.clear();
         for ((a, plan), own) in self.herd.iter_mut().zip(&self.plan.animals).zip(&luck.animals) {
             *a = Animal::begin(plan, luck, own);
@@ -232,11 +240,14 @@ impl<'p> Trial<'p> {
         self.until(start, hours.kitchen);
         see(Moment::Passed, self);
         self.kitchen(luck, see);
-        self.until(start, (hours.meals - 1.0).max(hours.kitchen));
+        self.until(start, hours.pick_ups);
         see(Moment::Passed, self);
         self.fetch(luck);
         self.feed_young();
         see(Moment::Fetched, self);
+        self.pick_ups(luck);
+        self.hand_out_spare();
+        see(Moment::PickUps, self);
         self.until(start, hours.meals);
         see(Moment::Passed, self);
         self.meals(luck, see);
@@ -291,6 +302,7 @@ impl<'p> Trial<'p> {
             }
         }
         self.dry_today = self.home_milk_seen && !in_milk;
+        self.begin_trade();
         if self.dry_today {
             self.out.dry_days += 1;
             self.out.first_dry_day.get_or_insert(self.day);
@@ -356,6 +368,7 @@ impl<'p> Trial<'p> {
         o.rules.clone_from(&self.rules);
         o.made.clone_from(&self.made);
         o.made_into_products = self.made_into;
+        self.end_trade();
     }
 }
 
@@ -367,6 +380,7 @@ impl Outcome {
             std::mem::take(&mut self.rules),
             std::mem::take(&mut self.made),
         );
-        *self = Self { wants, rules, made, ..Self::default() };
+        let traded = std::mem::take(&mut self.traded).cleared();
+        *self = Self { wants, rules, made, traded, ..Self::default() };
     }
 }

@@ -1,10 +1,12 @@
 //! The one table of measures: what each is called, in which unit, and how it
 //! follows from a trial. Run, compare, sweep and size all read it.
 
+use super::worth::{Line, balance};
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::AimMeasure;
 use crate::scenario::{Names, Plan};
 use crate::sim::outcome::{Fate, Outcome, Source, WantTally};
+use crate::sim::traded::ShareTally;
 
 /// A want of the table: 0 is drinking milk, w + 1 the wish w.
 pub type Want = u16;
@@ -30,10 +32,14 @@ pub enum MeasureKey {
     MadeIntoProducts,
     /// Fed to animals, kg.
     FedToAnimals,
-    /// Shared out to members, kg. No herd share is simulated yet, so 0.
+    /// Shared out to members, kg.
     SharedOut,
-    /// Sold, kg. No sale is simulated yet, so 0.
+    /// Given away, kg.
+    GivenAway,
+    /// Sold, kg.
     Sold,
+    /// Bought for the table or the store, kg.
+    Bought,
     /// Food for people that was wasted, all causes, kg.
     Wasted,
     /// Wasted by one cause (a fate for which [`Fate::is_waste`] holds), kg.
@@ -111,6 +117,23 @@ pub enum MeasureKey {
     OutageDiscards,
     /// Days without milk for people from any animal.
     DryDays,
+    /// Part of the promise to all members that was kept; 1 where nothing was
+    /// promised. Only where there are herd shares.
+    ShareFill,
+    /// Part of the promise kept in the worst calendar week of the worst-served
+    /// member of that week.
+    ShareWorstWeek,
+    /// Part of the promise kept of the best-served member less that of the
+    /// worst-served.
+    ShareSpread,
+    /// Pick-up days on which the promise was not all there.
+    ShortPickUps,
+    /// Part of the promise to one member that was kept.
+    MemberFill(u16),
+    /// The balance in money. Only where something has a price.
+    Value,
+    /// One line of the balance.
+    ValueOf(Line),
 }
 
 impl MeasureKey {
@@ -127,7 +150,9 @@ impl MeasureKey {
             Self::MadeIntoProducts,
             Self::FedToAnimals,
             Self::SharedOut,
+            Self::GivenAway,
             Self::Sold,
+            Self::Bought,
             Self::Wasted,
         ];
         keys.extend(Fate::ALL.into_iter().filter(|f| f.is_waste()).map(Self::WastedBy));
@@ -172,6 +197,22 @@ impl MeasureKey {
         keys
     }
 
+    /// What a plan with herd shares or prices has beside [`Self::all`].
+    fn of_trade(plan: &Plan) -> Vec<Self> {
+        let mut keys = Vec::new();
+        if let Some(share) = &plan.trade.share {
+            keys.extend([Self::ShareFill, Self::ShareWorstWeek, Self::ShareSpread, Self::ShortPickUps]);
+            if share.named {
+                keys.extend((0..share.claims_kg.len() as u16).map(Self::MemberFill));
+            }
+        }
+        if plan.trade.worth.is_some() {
+            keys.push(Self::Value);
+            keys.extend(Line::ALL.map(Self::ValueOf));
+        }
+        keys
+    }
+
     /// The measure that an aim speaks of.
     #[must_use]
     pub fn of_aim(aim: AimMeasure) -> Self {
@@ -184,6 +225,8 @@ impl MeasureKey {
             AimMeasure::DaysOverFull => Self::DaysOverFull,
             AimMeasure::HandsMean => Self::HandsMean,
             AimMeasure::HandsBusiest => Self::HandsBusiest,
+            AimMeasure::ShareFill => Self::ShareFill,
+            AimMeasure::ShareWorstWeek => Self::ShareWorstWeek,
         }
     }
 
@@ -204,7 +247,9 @@ impl MeasureKey {
             Self::MadeIntoProducts => "made_into_products".into(),
             Self::FedToAnimals => "fed_to_animals".into(),
             Self::SharedOut => "shared_out".into(),
+            Self::GivenAway => "given_away".into(),
             Self::Sold => "sold".into(),
+            Self::Bought => "bought".into(),
             Self::Wasted => "wasted".into(),
             Self::WastedBy(fate) => fate.key().into(),
             Self::ByproductPoured => "byproduct_poured".into(),
@@ -242,6 +287,13 @@ impl MeasureKey {
             Self::OutageHours => "outage_hours".into(),
             Self::OutageDiscards => "outage_discards".into(),
             Self::DryDays => "dry_days".into(),
+            Self::ShareFill => "share_fill".into(),
+            Self::ShareWorstWeek => "share_worst_week".into(),
+            Self::ShareSpread => "share_spread".into(),
+            Self::ShortPickUps => "short_pick_ups".into(),
+            Self::MemberFill(m) => format!("share_fill_{}", m + 1),
+            Self::Value => "value".into(),
+            Self::ValueOf(line) => format!("value_{}", line.key()),
         }
     }
 
@@ -258,7 +310,9 @@ impl MeasureKey {
             | Self::MadeIntoProducts
             | Self::FedToAnimals
             | Self::SharedOut
+            | Self::GivenAway
             | Self::Sold
+            | Self::Bought
             | Self::Wasted
             | Self::WastedBy(_)
             | Self::ByproductPoured
@@ -276,14 +330,23 @@ impl MeasureKey {
             | Self::ChillLate2hPart
             | Self::ChillLate1hPart
             | Self::IceShortPart
-            | Self::ChillLatePart => "1",
-            Self::ShortDays(_) | Self::LongestGap(_) | Self::DaysOverFull | Self::DryDays => "days",
+            | Self::ChillLatePart
+            | Self::ShareFill
+            | Self::ShareWorstWeek
+            | Self::ShareSpread
+            | Self::MemberFill(_) => "1",
+            Self::ShortDays(_)
+            | Self::LongestGap(_)
+            | Self::DaysOverFull
+            | Self::DryDays
+            | Self::ShortPickUps => "days",
             Self::ColdRoomWanted | Self::ColdRoomUsed | Self::FreezerUsed | Self::AgeingUsed => "L",
             Self::JarsWanted | Self::JarsUsed => "jars",
             Self::HandsMean | Self::HandsBusiest | Self::ChoresMean | Self::KitchenMean => "min/day",
             Self::ChillHours | Self::OutageHours => "h",
             Self::NeighbourLife => "days/day",
             Self::Outages | Self::OutageDiscards => "times",
+            Self::Value | Self::ValueOf(_) => "money",
         }
     }
 
@@ -304,7 +367,10 @@ impl MeasureKey {
             Self::Eaten => fate(Fate::Eaten).mass,
             Self::MadeIntoProducts => outcome.made_into_products,
             Self::FedToAnimals => fate(Fate::Fed).mass,
-            Self::SharedOut | Self::Sold => 0.0,
+            Self::SharedOut => fate(Fate::SharedOut).mass,
+            Self::GivenAway => fate(Fate::GivenAway).mass,
+            Self::Sold => fate(Fate::Sold).mass,
+            Self::Bought => source(Source::Bought).mass,
             Self::Wasted => wasted(outcome).mass,
             Self::WastedBy(cause) => fate(cause).mass,
             Self::ByproductPoured => fate(Fate::ByproductPoured).mass,
@@ -352,6 +418,23 @@ impl MeasureKey {
             Self::OutageHours => outcome.outage_hours,
             Self::OutageDiscards => f64::from(outcome.outage_discards),
             Self::DryDays => f64::from(outcome.dry_days),
+            Self::ShareFill => {
+                let all = outcome.traded.shares.iter();
+                let (kept, promised) = all.fold((0.0, 0.0), |(k, p), s| (k + s.kept, p + s.promised));
+                ratio(kept, promised, 1.0)
+            }
+            Self::ShareWorstWeek => {
+                1.0 - outcome.traded.shares.iter().map(|s| s.worst_loss).fold(0.0, f64::max)
+            }
+            Self::ShareSpread => {
+                let fills = outcome.traded.shares.iter().map(ShareTally::fill);
+                let (least, most) = fills.fold((f64::INFINITY, 0.0_f64), |(a, b), f| (a.min(f), b.max(f)));
+                if least.is_finite() { most - least } else { 0.0 }
+            }
+            Self::ShortPickUps => f64::from(outcome.traded.short_pick_ups),
+            Self::MemberFill(m) => outcome.traded.shares.get(usize::from(m)).map_or(1.0, ShareTally::fill),
+            Self::Value => balance(outcome, plan),
+            Self::ValueOf(line) => line.value(outcome, plan),
         }
     }
 }
@@ -400,8 +483,21 @@ impl Table {
     #[must_use]
     pub fn new(plan: &Plan, names: &Names) -> Self {
         let wants = want_words(plan, names);
-        let keys = MeasureKey::all(plan.household.wishes.len());
-        let names = keys.iter().map(|k| k.name(&wants)).collect();
+        let mut keys = MeasureKey::all(plan.household.wishes.len());
+        keys.extend(MeasureKey::of_trade(plan));
+        let member = |m: u16| names.members.get(usize::from(m)).map(|n| file_word(n));
+        let mut words: Vec<String> = Vec::with_capacity(keys.len());
+        for key in &keys {
+            let plain = key.name(&wants);
+            // A member's own word, unless it is none or taken.
+            let own = match key {
+                MeasureKey::MemberFill(m) => member(*m).filter(|w| !w.is_empty()),
+                _ => None,
+            };
+            let own = own.map(|w| format!("share_fill_{w}")).filter(|w| !words.contains(w));
+            words.push(own.unwrap_or(plain));
+        }
+        let names = words;
         Self { keys, names }
     }
 

@@ -86,7 +86,7 @@ pub fn house() -> (Plan, Names) {
                 away: false,
             })
             .collect(),
-        hours: Hours { morning: 6.0, kitchen: 9.0, meals: 12.0, evening: 18.0 },
+        hours: Hours { morning: 6.0, kitchen: 9.0, pick_ups: 11.0, meals: 12.0, evening: 18.0 },
         animals: vec![cow()],
         fetches: vec![],
         household: HouseholdPlan {
@@ -115,6 +115,7 @@ pub fn house() -> (Plan, Names) {
         items: vec![item(); fixed::COUNT],
         recipes: vec![],
         kitchen: crate::scenario::plan::KitchenPlan::default(),
+        trade: TradePlan::default(),
         outlets: vec![OutletPlan {
             from_day: 0,
             until_day: u32::from(days) - 1,

@@ -98,6 +98,7 @@ fn moment_key(moment: Moment) -> &'static str {
         Moment::Young => "young_fed",
         Moment::Rule(_) => "kitchen",
         Moment::Fetched => "fetching",
+        Moment::PickUps => "pick_ups",
         Moment::Drunk | Moment::Wish(_) => "meals",
         Moment::Round => "evening_round",
         Moment::Washed => "washing_up",

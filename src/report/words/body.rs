@@ -42,6 +42,9 @@ pub(crate) fn fate_words(key: &str) -> &str {
     match fate {
         Some(Fate::Drunk) => "drunk at the table",
         Some(Fate::Eaten) => "made into other food and eaten",
+        Some(Fate::SharedOut) => "fetched by the members",
+        Some(Fate::GivenAway) => "given away",
+        Some(Fate::Sold) => "sold",
         Some(Fate::Calf) => "drunk by the calf on its dam",
         Some(Fate::Fed) => "fed to animals",
         Some(Fate::KeptByHelper) => "kept by whoever milked while you were away",

@@ -5,6 +5,7 @@ mod body;
 mod cold;
 mod house;
 mod remedies;
+mod trade;
 mod troubles;
 
 pub(super) use body::{CAUSES, fate_words, wants};
@@ -52,6 +53,7 @@ pub(super) fn page(subject: &Subject) -> Page {
     let mut page = voice.answer(Length::All);
     body::write(&voice, &mut page);
     house::write(&voice, &mut page);
+    trade::write(&voice, &mut page);
     tables::write(&voice, &mut page);
     voice.foot(&mut page);
     page

@@ -20,12 +20,14 @@ mod household;
 mod items;
 mod jars;
 mod outlets;
+mod prices;
 mod prove;
 mod recipes;
 mod risks;
 mod rooms;
 mod routine;
 mod things;
+mod trade;
 mod wheels;
 mod wishes;
 
@@ -66,6 +68,7 @@ pub(super) struct Parts {
     rules: Vec<(RulePlan, String)>,
     outlets: Vec<(OutletPlan, String)>,
     wishes: Vec<(String, Vec<super::plan::ItemId>)>,
+    trade: trade::Words,
     cleanliness: String,
     /// Names of equipment and of starters.
     pub(super) equipment: Vec<String>,
@@ -156,6 +159,15 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     let book = kept;
     let (kitchen, equipment, starters) = things.plan();
     let wish_words = wishes::words(c, &items, &home);
+    let traded = trade::World {
+        run,
+        items: &items,
+        jars: &rooms.jars,
+        wishes: &wish_words,
+        animals: &animals,
+        fetches: &fetches,
+    };
+    let (trade, trade_words) = trade::trade(c, &traded, raw);
     let world = routine::World {
         run,
         items: &items,
@@ -163,6 +175,8 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         animals: &animals,
         recipes: &by_word,
         wishes: &wish_words,
+        shares: trade.share.is_some(),
+        bought: (&trade.bought, &trade_words.bought),
     };
     let rules = routine::rules(c, &world, raw.routine.as_deref().unwrap_or_default());
     let when_full = full::when_full(c, &world, &raw.when_full);
@@ -231,6 +245,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         recipes: recipe_plans,
         kitchen,
         outlets: outlets.iter().map(|(o, _)| o.clone()).collect(),
+        trade,
         rules: rules.iter().map(|(r, _)| r.clone()).collect(),
         when_full,
         keeping,
@@ -250,6 +265,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         rules,
         outlets,
         wishes: wish_words,
+        trade: trade_words,
         cleanliness,
         equipment,
         starters,
@@ -377,7 +393,12 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         places: p.rooms.place_names.clone(),
         items: p.items.names.clone(),
         recipes: p.book.iter().map(|(n, _)| n.clone()).collect(),
-        cautions: cautions::cautions(&seen),
+        cautions: cautions::cautions(&seen).into_iter().chain(trade::cautions(&plan.trade)).collect(),
+        members: p.trade.members.clone(),
+        given: p.trade.given.clone(),
+        sold: p.trade.sold.clone(),
+        bought: p.trade.bought.clone(),
+        money: p.trade.money.clone(),
         outlets,
         rules: p.rules.iter().map(|(_, n)| n.clone()).collect(),
         aims: aims.iter().map(|(_, w)| w.clone()).collect(),

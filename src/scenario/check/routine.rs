@@ -2,7 +2,7 @@
 
 use super::{
     super::{
-        plan::{Action, Ending, ItemId, PlaceId, RecipeId, RulePlan, SkimDepth},
+        plan::{Action, BuyPlan, Ending, ItemId, PlaceId, RecipeId, RulePlan, SkimDepth},
         raw::{Rule, Text},
     },
     animals::Animal,
@@ -28,9 +28,13 @@ pub(super) struct World<'a> {
     pub recipes: &'a [(String, RecipeId, f64)],
     /// Wishes: word and items.
     pub wishes: &'a [(String, Vec<ItemId>)],
+    /// There are members of a herd share.
+    pub shares: bool,
+    /// What may be bought, with its words.
+    pub bought: (&'a [BuyPlan], &'a [String]),
 }
 
-const ACTIONS: [(&str, u8); 12] = [
+const ACTIONS: [(&str, u8); 14] = [
     ("skim", 0),
     ("make", 1),
     ("move", 2),
@@ -43,6 +47,8 @@ const ACTIONS: [(&str, u8); 12] = [
     ("shut the calf in", 9),
     ("take the calf off", 10),
     ("thaw", 11),
+    ("hand out", 12),
+    ("buy", 13),
 ];
 
 /// Compiles all rules, each with its name in a few words.
@@ -113,12 +119,25 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
                 let keep = kg(c, &under(&at, "keep back"), &rule.keep_back, density).unwrap_or(0.0);
                 plan_of(Action::Make { recipe: *recipe, batch_kg: batch }, keep, what.get());
             }
-            2..=4 => {
+            13 => {
+                if let Some((action, what)) = buy(c, w, &at, rule) {
+                    plan_of(action, 0.0, &what);
+                }
+            }
+            2..=4 | 12 => {
                 let Some(what) =
                     need(c, &at, "what", &rule.what, "name the item, such as `what: skimmed milk`")
                 else {
                     continue;
                 };
+                if kind == 12 && !w.shares {
+                    c.error(
+                        &under(&at, "do"),
+                        "there are no members to hand it out to",
+                        "describe `herd shares:`",
+                    );
+                    continue;
+                }
                 let to = if kind == 2 { target(c, w, &at, rule) } else { None };
                 if kind == 2 && to.is_none() {
                     continue;
@@ -145,6 +164,7 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
                             Action::Move { item, to, most_kg: most }
                         }
                         (3, _) => Action::Feed { item, most_kg: most },
+                        (8, _) => Action::HandOut { item, most_kg: most },
                         _ => Action::Dump { item, most_kg: most },
                     };
                     plan_of(action, keep, w.items.name(item));
@@ -241,7 +261,7 @@ fn kind(c: &mut Ctx, at: &str, rule: &Rule) -> Option<u8> {
 /// Settings that mean nothing for this action.
 fn strays(c: &mut Ctx, at: &str, kind: u8, r: &Rule) {
     let settings: [(&str, bool, &[u8]); 13] = [
-        ("what", r.what.is_some(), &[1, 2, 3, 4, 11]),
+        ("what", r.what.is_some(), &[1, 2, 3, 4, 11, 12, 13]),
         ("with", r.with.is_some(), &[0]),
         ("after", r.after.is_some(), &[0]),
         ("leave", r.leave.is_some(), &[0]),
@@ -250,10 +270,10 @@ fn strays(c: &mut Ctx, at: &str, kind: u8, r: &Rule) {
         ("a jar takes", r.a_jar_takes.is_some(), &[0]),
         ("batch", r.batch.is_some(), &[1]),
         ("to", r.to.is_some(), &[2]),
-        ("how much", r.how_much.is_some(), &[2, 3, 4, 11]),
+        ("how much", r.how_much.is_some(), &[2, 3, 4, 11, 12, 13]),
         ("who", r.who.is_some(), &[5, 6, 7, 8, 9, 10]),
         ("for", r.for_.is_some(), &[6, 7]),
-        ("keep back", r.keep_back.is_some(), &[0, 1, 2, 3, 4, 11]),
+        ("keep back", r.keep_back.is_some(), &[0, 1, 2, 3, 4, 11, 12]),
     ];
     for (key, there, kinds) in settings {
         if there && !kinds.contains(&kind) {
@@ -269,6 +289,30 @@ fn need<'t>(c: &mut Ctx, at: &str, key: &str, text: &'t Option<Text>, help: &str
         c.missing(at, &[key], &format!("`{key}`"), help);
     }
     text.as_ref()
+}
+
+/// `do: buy`: an entry of `bought when short`, and how much of it.
+fn buy(c: &mut Ctx, w: &World, at: &str, r: &Rule) -> Option<(Action, String)> {
+    let what = need(c, at, "what", &r.what, "name what is bought, such as `what: milk`")?;
+    let (plans, names) = w.bought;
+    let Some(n) = names.iter().position(|n| n.eq_ignore_ascii_case(what.get())) else {
+        let known: Vec<&str> = names.iter().map(String::as_str).collect();
+        c.unknown(&under(at, "what"), "purchase", what.get(), &known);
+        return None;
+    };
+    if r.how_much.is_none() {
+        c.missing(
+            at,
+            &["how much"],
+            "`how much`",
+            "write how much is bought at a time, such as `how much: 1 gal`",
+        );
+        return None;
+    }
+    let wish = plans[n].wish.map(usize::from);
+    let density = wish.map_or(w.items.densities[0], |i| w.items.density(&w.wishes[i].1));
+    let kg = kg(c, &under(at, "how much"), &r.how_much, density)?;
+    Some((Action::Buy { buy: n as u16, kg }, names[n].clone()))
 }
 
 /// An amount as kg of a stuff of that density.

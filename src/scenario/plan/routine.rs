@@ -180,6 +180,20 @@ pub enum Action {
         /// At most, kg.
         most_kg: f64,
     },
+    /// Hand more than was promised to the members who come today.
+    HandOut {
+        /// The item.
+        item: ItemId,
+        /// At most, kg.
+        most_kg: f64,
+    },
+    /// Buy for the store, as an entry of [`super::TradePlan::bought`] says.
+    Buy {
+        /// Index into [`super::TradePlan::bought`].
+        buy: u16,
+        /// How much, kg.
+        kg: f64,
+    },
     /// Dry the animal off.
     DryOff {
         /// Index into [`super::Plan::animals`].

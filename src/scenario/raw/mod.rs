@@ -10,6 +10,7 @@ mod kitchen;
 mod presets;
 mod rooms;
 mod routine;
+mod trade;
 
 use crate::units::{Count, Text as Q};
 
@@ -21,6 +22,7 @@ pub use kitchen::{Equipment, Ingredient, Kitchen, Output, Product, Recipe, Start
 pub use presets::{Cleanliness, Feed, PresetFile};
 pub use rooms::{Jar, Store};
 pub use routine::{Aim, Hours, Outlet, Risks, Rule, When, WhenFull};
+pub use trade::{Bought, HerdShares, Members, Outgoing, Prices};
 
 /// Declares a struct of optional fields that can be laid over a preset of the
 /// same type: what the file says goes first, the preset fills the rest.
@@ -87,6 +89,19 @@ pub struct Scenario {
     /// Animals that take what is too much, in the order in which they are served.
     #[serde(rename = "animals fed")]
     pub animals_fed: Option<Entries<Outlet>>,
+    /// Members who fetch milk that they were promised.
+    #[serde(rename = "herd shares")]
+    pub herd_shares: Option<HerdShares>,
+    /// What is given away of what is over, by who takes it, in order.
+    #[serde(rename = "given away")]
+    pub given_away: Option<Entries<Outgoing>>,
+    /// What is sold of what is over, by who takes it, in order.
+    pub sold: Option<Entries<Outgoing>>,
+    /// What is bought for the table when the own supply is short: `{milk: 4 $/gal}`.
+    #[serde(rename = "bought when short")]
+    pub bought_when_short: Option<Entries<TextOr<Bought>>>,
+    /// What things are worth and cost.
+    pub prices: Option<Prices>,
     /// Cleanliness and mishaps.
     pub risks: Option<Risks>,
     /// Equipment, and when somebody is at home.

@@ -4,6 +4,7 @@ mod animals;
 mod recipes;
 mod rooms;
 mod rules;
+mod trade;
 
 use super::{
     Names, Plan, Understood, UnderstoodPart,
@@ -47,6 +48,7 @@ pub(super) fn understood(plan: &Plan, names: &Names, p: &Parts) -> Understood {
     if !plan.outlets.is_empty() {
         parts.push(rules::outlets(plan, names, p));
     }
+    parts.extend(trade::parts(plan, names, p));
     parts.push(keeping(plan, p));
     if !plan.aims.is_empty() {
         parts.push(aims(plan, names));
@@ -196,6 +198,10 @@ fn aims(plan: &Plan, names: &Names) -> Part {
             AimMeasure::DaysOverFull => "days on which the cold room is too full",
             AimMeasure::HandsMean => "minutes a day, chores and kitchen together",
             AimMeasure::HandsBusiest => "minutes on the busiest day",
+            AimMeasure::ShareFill => "of what the members were promised, what they got",
+            AimMeasure::ShareWorstWeek => {
+                "of what the worst-served member was promised in the worst week, what came"
+            }
         };
         let side = match aim.bound {
             Bound::AtMost(_) => "not more than",
