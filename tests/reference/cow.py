@@ -332,6 +332,7 @@ class Year:
         """Skims every jar of whole milk that has rested long enough; the cuts together in one jar."""
         now = self.env.now
         cream_kg = cream_fat = 0.0
+        milk_kg = milk_fat = 0.0
         due = drawn = math.inf
         for lot in list(self.stock["whole milk"]):
             age = now - lot.drawn
@@ -343,13 +344,14 @@ class Year:
             self.minutes += self.jars_of(lot) * 2.5
             kg = part * lot.kg
             self.stock["whole milk"].remove(lot)
-            self.put(Lot("skimmed milk", lot.kg - kg, lot.fat - kg * percent / 100, lot.drawn, lot.due))
+            milk_kg, milk_fat = milk_kg + lot.kg - kg, milk_fat + lot.fat - kg * percent / 100
             cream_kg, cream_fat = cream_kg + kg, cream_fat + kg * percent / 100
             due, drawn = min(due, lot.due), min(drawn, lot.drawn)
         if cream_kg:
             percent = 100 * cream_fat / cream_kg
             item = CREAMS[0] if percent >= 30 else CREAMS[1] if percent >= 18 else CREAMS[2]
             self.put(Lot(item, cream_kg, cream_fat, drawn, due))
+            self.put(Lot("skimmed milk", milk_kg, milk_fat, drawn, due))
 
     def churn(self) -> None:
         """Butter from all the cream there is, up to the churn's size; buttermilk is what is left."""

@@ -19,6 +19,7 @@ JAR_H = {"still": 8.0, "fan": 15.0}  # W/m2 K, Churchill-Chu with radiation; fan
 CABINET_UA = 1.6  # W/K, from memory (1.2 to 2.0)
 BAND_K = 1.0  # K over which the machine comes to full power, our default
 AIR_HEAT = 15.0  # kJ/K, air and liner, our default
+WETTED = 0.8  # part of a jar's height that milk wets: the worked 0.091 m2 of a half-gallon jar
 CHILLED_C = 4.4  # °C (40 °F), the chilling rules of several states
 
 
@@ -67,9 +68,9 @@ def chill(litres: float, jar: Mapping[str, float], at: float, spare_w: float, fa
     Two nodes, the air with its machine and the milk in its jars: lumped heat transfer, as
     jars of thin liquid allow. Same form as in Laguerre 2010 (household refrigerators).
     """
-    jars = math.ceil(litres / jar["working_l"] - 1e-9)
-    across, height = jar["across_m"], jar["height_m"]
-    area = math.pi * across * height + math.pi * across**2 / 4
+    jars = litres / jar["working_l"]
+    across, height = jar["across_m"], WETTED * jar["height_m"]
+    area = math.pi * across * height + math.pi * across**2 / 2
     heat = litres * MILK_KG_L * MILK_HEAT + 0.5 * jars * jar["weighs_kg"] * GLASS_HEAT
     give = JAR_H[fan] * area * jars
     leak = CABINET_UA * (ROOM_C - at)
