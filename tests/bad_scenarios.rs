@@ -110,6 +110,7 @@ fn slips_of_the_pen_do_no_harm() {
             _ => with(i, i, "9"),
         };
         if let Err(all) = compile(text.as_bytes()) {
+            assert!(all.iter().any(|d| d.severity == Severity::Error), "refused without a word:\n{text}");
             assert!(!render("slip.yaml", &text, &all, false).is_empty());
         }
     }

@@ -33,6 +33,15 @@ fn of_kind(kind: &str) -> Vec<PresetListing> {
 fn about(preset: &PresetListing) -> String {
     let text = presets::ALL.iter().find(|(k, _)| *k == preset.kind).map_or("", |(_, t)| *t);
     let above = comment_above(text, &preset.name);
+    if preset.kind == "breeds" {
+        // What a family compares; the curve stands with its meaning elsewhere.
+        let figures: Vec<String> = ["species", "gives", "fat", "protein"]
+            .iter()
+            .filter_map(|key| preset.lines.iter().find(|l| l.label == *key))
+            .map(|l| if l.label == "species" { l.value.clone() } else { format!("{} {}", l.label, l.value) })
+            .collect();
+        return format!("{above} {}", figures.join(", ")).trim().to_owned();
+    }
     if !above.is_empty() {
         return above;
     }
@@ -40,6 +49,14 @@ fn about(preset: &PresetListing) -> String {
         preset.lines.iter().take(3).map(|l| format!("{} {}", l.label, l.value)).collect();
     first.join(", ")
 }
+
+/// What the bare numbers of a breed mean, with their units.
+const CURVES: [&str; 2] = [
+    "Curve, first curve (milk of a later, of the first lactation): kg a day on day t after freshening = \
+     a * t^b * e^(-c * t); a in kg a day, b (the rise) without a unit, c (the fall) per day.",
+    "Fat and protein over time: % of the milk on day t = base + early * e^(-fades * t) + climb * t; base and \
+     early in %, fades per day, climb in % a day. Only its course is used, moved to the mean.",
+];
 
 /// The comment lines straight above an entry.
 fn comment_above(text: &str, name: &str) -> String {
@@ -73,6 +90,12 @@ fn names(kind: &str) -> Page {
     for p in of_kind(kind) {
         page.blocks.push(Block::Pair(p.name.clone(), about(&p)));
     }
+    if same(kind, "breeds") {
+        page.say(
+            "gives: milk in a whole lactation; fat, protein: % of its mass, on average over the lactation. The \
+             curves of one breed, and what they mean: springhouse list breeds jersey.",
+        );
+    }
     page
 }
 
@@ -93,6 +116,9 @@ fn one(preset: &PresetListing) -> Page {
     for line in &preset.lines {
         let from = if line.source.is_empty() { String::new() } else { format!(" [{}]", line.source) };
         page.blocks.push(Block::Pair(line.label.clone(), format!("{}{from}", line.value)));
+    }
+    if preset.kind == "breeds" {
+        CURVES.into_iter().for_each(|text| page.say(text));
     }
     page
 }
@@ -127,6 +153,21 @@ mod tests {
             assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
             assert!(text.contains('['), "no source:\n{text}");
         }
+    }
+
+    #[test]
+    fn every_figure_of_a_curve_is_told_with_its_unit() {
+        for p in of_kind("breeds") {
+            let text = one(&p).text(80).split_whitespace().collect::<Vec<_>>().join(" ");
+            for part in
+                ["a in kg a day", "b (the rise) without a unit", "c (the fall) per day", "climb in % a day"]
+            {
+                assert!(text.contains(part), "{part}:\n{text}");
+            }
+            assert!(!about(&p).contains("curve"), "a bare curve says nothing: {}", about(&p));
+        }
+        let text = names("breeds").text(80);
+        assert!(text.contains("% of its mass") && text.lines().all(|l| l.chars().count() <= 80), "{text}");
     }
 
     #[test]

@@ -1,62 +1,184 @@
 //! From a checked text to typed data, with faults in plain words.
 
+mod words;
+
 use serde::de::DeserializeOwned;
 
+use self::words::{example, translate, word_and_choices};
 use super::source::Source;
 use crate::diagnostics::{Diagnostic, Spot, nearest};
 
-/// Most unknown keys that are told at once.
-const MOST_UNKNOWN: usize = 20;
+/// Most faults of form that are told at once, and in how long a text all of
+/// them are looked for (each is looked for anew).
+const MOST_FAULTS: usize = 100;
+const FEW_FAULTS: usize = 20;
+const LONG_TEXT: usize = 20_000;
 
-/// Reads a checked text into a type, leaving out every unknown key, so that
-/// what is wrong besides can be told with it. Without a value, the last fault
-/// is one that cannot be left out.
+/// Something written that could not be read and was left out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Lost {
+    /// Path of what holds it.
+    pub map: String,
+    /// Its key; for an entry of a list `[0]`.
+    pub key: String,
+    /// The key that was meant, as far as one can guess.
+    pub meant: Option<String>,
+}
+
+impl Lost {
+    /// Its own path.
+    pub(super) fn path(&self) -> String {
+        join(&self.map, &self.key)
+    }
+
+    /// Its own path and that of the key that was meant.
+    pub(super) fn paths(&self) -> impl Iterator<Item = String> {
+        [Some(&self.key), self.meant.as_ref()].into_iter().flatten().map(|key| join(&self.map, key))
+    }
+
+    /// Whether it may be the value of this key.
+    pub(super) fn may_be(&self, key: &str) -> bool {
+        self.key == key || self.meant.as_deref() == Some(key)
+    }
+}
+
+fn join(map: &str, key: &str) -> String {
+    if map.is_empty() || key.starts_with('[') { format!("{map}{key}") } else { format!("{map}.{key}") }
+}
+
+/// What could be read, the faults of form, and what was left out for them.
+pub(super) struct Decoded<T> {
+    pub value: Option<T>,
+    pub faults: Vec<Diagnostic>,
+    pub lost: Vec<Lost>,
+}
+
+/// Reads a checked text into a type; see [`decode`].
 pub fn decode_all<T: DeserializeOwned>(source: &Source) -> (Option<T>, Vec<Diagnostic>) {
-    let mut faults = Vec::new();
+    let all = decode(source);
+    (all.value, all.faults)
+}
+
+/// Reads a checked text into a type, leaving out every unknown key and every
+/// value of a wrong kind, so that what is wrong besides can be told with it.
+/// Without a value, the last fault is one that cannot be left out.
+pub(super) fn decode<T: DeserializeOwned>(source: &Source) -> Decoded<T> {
+    let (mut faults, mut lost) = (Vec::new(), Vec::<Lost>::new());
+    let most = if source.text().len() > LONG_TEXT { FEW_FAULTS } else { MOST_FAULTS };
     let mut rest: Option<(serde_yaml::Value, String)> = None;
-    while faults.len() < MOST_UNKNOWN {
+    // A list's entry may need a second stand-in, hence the twofold bound.
+    for _ in 0..2 * most {
         let text = rest.as_ref().map_or_else(|| source.text(), |(_, text)| text);
         let error = match serde_yaml::from_str(text) {
-            Ok(value) => return (Some(value), faults),
+            Ok(value) => return Decoded { value: Some(value), faults, lost },
             Err(error) => error,
         };
         // Places in a text that was written anew say nothing of the file.
-        let (fault, unknown) = in_our_words(&error, source, rest.is_none());
-        faults.push(fault);
+        let (fault, wrong) = in_our_words(&error, source, rest.is_none());
         let tree = rest.take().map(|(tree, _)| tree).or_else(|| serde_yaml::from_str(source.text()).ok());
-        rest = unknown.zip(tree).and_then(|((path, key), mut tree)| {
-            without(&mut tree, &path, &key)?;
+        let left = wrong.zip(tree).and_then(|(wrong, mut tree)| {
+            let again = lost.iter().any(|l| l.path() == wrong.path);
+            let gone = without(&mut tree, &wrong, again)?;
             let text = serde_yaml::to_string(&tree).ok()?;
-            Some((tree, text))
+            Some((tree, text, gone, again))
         });
-        if rest.is_none() {
+        let Some((tree, text, gone, again)) = left else {
+            faults.push(fault);
+            break;
+        };
+        if !again {
+            faults.push(fault);
+            lost.push(gone);
+        }
+        if faults.len() >= most {
             break;
         }
+        rest = Some((tree, text));
     }
-    (None, faults)
+    Decoded { value: None, faults, lost }
 }
 
-/// Takes a key out of the map at a path such as `animals[0].calf`.
-fn without(tree: &mut serde_yaml::Value, path: &str, key: &str) -> Option<()> {
+/// Where something is wrong, and the key that was meant if that is unknown.
+struct Wrong {
+    path: String,
+    meant: Option<String>,
+}
+
+/// One step of a path.
+#[derive(Clone, Debug)]
+enum Step {
+    Key(String),
+    Entry(usize),
+}
+
+/// Takes what stands at a path such as `animals[0].calf` out of its map; in a
+/// list, which must keep its length, an empty value takes its place (`again`:
+/// an empty text, where empty braces were refused).
+fn without(tree: &mut serde_yaml::Value, wrong: &Wrong, again: bool) -> Option<Lost> {
+    let steps = steps(tree, &wrong.path)?;
+    let (last, above) = steps.split_last()?;
     let mut at = tree;
-    for step in path.split('.').filter(|s| !s.is_empty()) {
-        let (name, entries) = step.split_once('[').map_or((step, ""), |(name, rest)| (name, rest));
-        if !name.is_empty() {
-            at = at.get_mut(name)?;
-        }
-        for index in entries.split('[').filter_map(|i| i.trim_end_matches(']').parse::<usize>().ok()) {
-            at = at.get_mut(index)?;
-        }
+    for step in above {
+        at = match step {
+            Step::Key(key) => at.get_mut(key.as_str())?,
+            Step::Entry(i) => at.get_mut(*i)?,
+        };
     }
-    at.as_mapping_mut()?.remove(key).map(|_| ())
+    let key = match last {
+        Step::Key(key) => {
+            at.as_mapping_mut()?.remove(key.as_str())?;
+            key.clone()
+        }
+        Step::Entry(i) => {
+            let entry = at.get_mut(*i)?;
+            let stand_in = if again {
+                serde_yaml::Value::String(String::new())
+            } else {
+                serde_yaml::Value::Mapping(serde_yaml::Mapping::new())
+            };
+            if *entry == stand_in {
+                return None;
+            }
+            *entry = stand_in;
+            format!("[{i}]")
+        }
+    };
+    let map = wrong.path.strip_suffix(&key)?.trim_end_matches('.').to_owned();
+    Some(Lost { map, key, meant: wrong.meant.clone() })
 }
 
-/// A fault with its place; for an unknown key also where it stands.
-fn in_our_words(
-    error: &serde_yaml::Error,
-    source: &Source,
-    as_written: bool,
-) -> (Diagnostic, Option<(String, String)>) {
+/// The steps of a path through a tree whose keys may themselves hold dots and
+/// brackets.
+fn steps(tree: &serde_yaml::Value, path: &str) -> Option<Vec<Step>> {
+    if path.is_empty() {
+        return Some(Vec::new());
+    }
+    let onward = |step: Step, below: &serde_yaml::Value, rest: &str| {
+        let mut all = vec![step];
+        all.extend(steps(below, rest)?);
+        Some(all)
+    };
+    match tree {
+        serde_yaml::Value::Sequence(entries) => {
+            let (index, rest) = path.strip_prefix('[')?.split_once(']')?;
+            let index: usize = index.parse().ok()?;
+            onward(Step::Entry(index), entries.get(index)?, rest)
+        }
+        serde_yaml::Value::Mapping(map) => {
+            let path = path.strip_prefix('.').unwrap_or(path);
+            map.iter().find_map(|(key, below)| {
+                let key = key.as_str()?;
+                let rest = path.strip_prefix(key)?;
+                let whole = rest.is_empty() || rest.starts_with(['.', '[']);
+                whole.then(|| onward(Step::Key(key.to_owned()), below, rest)).flatten()
+            })
+        }
+        _ => None,
+    }
+}
+
+/// A fault with its place, and the path of what is wrong, if that is known.
+fn in_our_words(error: &serde_yaml::Error, source: &Source, as_written: bool) -> (Diagnostic, Option<Wrong>) {
     let full = error.to_string();
     let marked = error.location().map(|l| Spot { line: l.line(), column: l.column(), length: 1 });
     let body = match marked {
@@ -65,7 +187,12 @@ fn in_our_words(
     };
     let marked = marked.filter(|_| as_written);
     let (path, message) = split_path(body, source);
+    let meant = message.strip_prefix("unknown field ").and_then(|rest| {
+        let (key, known) = word_and_choices(rest);
+        nearest(&key, known.iter().map(String::as_str)).map(str::to_owned)
+    });
     let (message, help, key) = translate(message);
+    let help = if key.is_some() { help } else { example(path).map(str::to_owned).or(help) };
     let place = match &key {
         Some(key) => {
             let own = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
@@ -78,7 +205,12 @@ fn in_our_words(
         Some(help) => diagnostic.help(help),
         None => diagnostic,
     };
-    (diagnostic, key.map(|key| (path.to_owned(), key)))
+    let wrong = match key {
+        Some(key) => Some(Wrong { path: join(path, &key), meant }),
+        None if path.is_empty() => None,
+        None => Some(Wrong { path: path.to_owned(), meant: None }),
+    };
+    (diagnostic, wrong)
 }
 
 fn place_of(path: &str, marked: Option<Spot>, source: &Source) -> Option<Spot> {
@@ -99,104 +231,6 @@ fn split_path<'a>(body: &'a str, source: &Source) -> (&'a str, &'a str) {
     match known.last() {
         Some(i) => (body[..i].trim_end_matches('?').trim_end_matches('.'), &body[i + 2..]),
         None => ("", body),
-    }
-}
-
-/// The message, its help, and the key that it is about.
-fn translate(message: &str) -> (String, Option<String>, Option<String>) {
-    if let Some(rest) = message.strip_prefix("unknown field ") {
-        let (key, known) = word_and_choices(rest);
-        let help = suggest(&key, &known, "keys here");
-        return (format!("unknown key `{key}`"), help, Some(key));
-    }
-    if let Some(rest) = message.strip_prefix("unknown variant ") {
-        let (word, known) = word_and_choices(rest);
-        let help = suggest(&word, &known, "words here");
-        return (format!("`{word}` has no meaning here"), help, None);
-    }
-    if let Some(rest) = message.strip_prefix("missing field ") {
-        let key = rest.trim_matches('`');
-        return (format!("the key `{key}` is missing here"), Some(format!("write `{key}: …`")), None);
-    }
-    for start in ["invalid type: ", "invalid value: ", "invalid length "] {
-        if let Some((found, expected)) = message.strip_prefix(start).and_then(|r| r.split_once(", expected "))
-        {
-            let found =
-                if start == "invalid length " { format!("{found} of them") } else { plain_found(found) };
-            let expected = plain_expected(expected);
-            let help = match expected.as_str() {
-                "a list" => Some("write `[one, two]`, or one entry a line, each after `- `"),
-                "keys and values" => Some("write `key: value`, one a line, or `{key: value, key: value}`"),
-                _ => None,
-            };
-            return (format!("expected {expected}, found {found}"), help.map(str::to_owned), None);
-        }
-    }
-    let plain = match message {
-        "recursion limit exceeded" => "this stands too many levels deep",
-        "repetition limit exceeded" => "this file swells beyond measure when its aliases are written out",
-        other => other,
-    };
-    (plain.to_owned(), None, None)
-}
-
-/// ``` `recpie`, expected one of `title`, `recipes` ``` in its parts.
-fn word_and_choices(rest: &str) -> (String, Vec<String>) {
-    let (word, choices) = match rest.find("`, expected ").or_else(|| rest.find("`, there are no ")) {
-        Some(at) => (&rest[..at], &rest[at + 1..]),
-        None => (rest.trim_end_matches('`'), ""),
-    };
-    let choices = choices.split('`').skip(1).step_by(2).map(str::to_owned).collect();
-    (word.trim_start_matches('`').to_owned(), choices)
-}
-
-fn suggest(word: &str, known: &[String], what: &str) -> Option<String> {
-    if known.is_empty() {
-        return None;
-    }
-    let list = format!("{what}: {}", known.join(", "));
-    Some(match nearest(word, known.iter().map(String::as_str)) {
-        Some(near) => format!("did you mean `{near}`? {list}"),
-        None => list,
-    })
-}
-
-fn plain_expected(expected: &str) -> String {
-    let plain = match expected {
-        "u8" | "u16" | "u32" | "u64" | "usize" => "a whole number, 0 or more",
-        "i8" | "i16" | "i32" | "i64" | "an integer" => "a whole number",
-        "f32" | "f64" | "a float" => "a number",
-        "a string" | "string" | "a YAML tag starting with '!'" => "a text",
-        "a sequence" | "sequence" => "a list",
-        "a map" | "map" | "map with a single key" => "keys and values",
-        "a boolean" => "`true` or `false`",
-        "unit" | "null" => "nothing",
-        other if other.starts_with("struct ") || other.starts_with("a map") => "keys and values",
-        other if other.starts_with("enum ") => "one of the words known here",
-        other => other,
-    };
-    plain.to_owned()
-}
-
-fn plain_found(found: &str) -> String {
-    match found {
-        "sequence" => "a list".to_owned(),
-        "map" => "keys and values".to_owned(),
-        "unit value" | "null" | "Option value" => "nothing".to_owned(),
-        _ => {
-            for (start, kind) in [
-                ("string ", "the text"),
-                ("integer ", "the number"),
-                ("floating point ", "the number"),
-                ("boolean ", "the word"),
-                ("character ", "the text"),
-            ] {
-                if let Some(value) = found.strip_prefix(start) {
-                    return format!("{kind} `{}`", value.trim_matches(['"', '`']));
-                }
-            }
-            found.to_owned()
-        }
     }
 }
 

@@ -15,7 +15,7 @@ pub use plan::Plan;
 
 use sha2::{Digest, Sha256};
 
-use crate::diagnostics::{Diagnostic, Severity};
+use crate::diagnostics::Diagnostic;
 
 pub use library::{PresetLine, PresetListing, list_presets};
 pub use schema::schema;
@@ -27,21 +27,14 @@ pub use schema::schema;
 /// read at all, or all that it says wrongly.
 pub fn compile(bytes: &[u8]) -> Result<Compiled, Vec<Diagnostic>> {
     let source = source::Source::read(bytes)?;
-    let (raw, mut faults) = source::decode_all::<raw::Scenario>(&source);
-    let Some(raw) = raw else { return Err(faults) };
-    let mut compiled = match check::compile(&raw, &source) {
+    let decoded = decode::decode::<raw::Scenario>(&source);
+    let mut faults = decoded.faults;
+    let Some(raw) = decoded.value else { return Err(faults) };
+    let mut compiled = match check::compile(&raw, &source, &decoded.lost) {
         Ok(compiled) if faults.is_empty() => compiled,
         Ok(_) => return Err(faults),
         Err(more) => {
-            // What an unknown key was to say is missing: no fault of its own.
-            let follows = |d: &Diagnostic| {
-                d.severity == Severity::Warning
-                    || ["missing", "nothing makes", "needs", "may not stand", "no place"]
-                        .iter()
-                        .any(|w| d.message.contains(w))
-            };
-            let unknown = !faults.is_empty();
-            faults.extend(more.into_iter().filter(|d| !(unknown && follows(d))));
+            faults.extend(more);
             crate::diagnostics::sort(&mut faults);
             return Err(faults);
         }

@@ -107,6 +107,12 @@ impl Source {
     }
 }
 
+/// Whether a path lies at or under another: `animals[0].calf` under `animals`,
+/// but not `animals fed`.
+pub(super) fn is_under(path: &str, of: &str) -> bool {
+    path.strip_prefix(of).is_some_and(|rest| of.is_empty() || rest.is_empty() || rest.starts_with(['.', '[']))
+}
+
 fn spot(line: usize, column: usize, length: usize) -> Spot {
     Spot { line, column, length: length.max(1) }
 }

@@ -77,6 +77,7 @@ fn no_store_for_it_no_batch() {
 fn calf(kg: f64, first: bool) -> OutletPlan {
     OutletPlan {
         takes: vec![(fixed::WHOLE, kg)],
+        cap_of: vec![0],
         most_kg: kg,
         by_itself: 1 << fixed::WHOLE.0,
         first,
@@ -367,4 +368,23 @@ fn what_a_rule_pours_out_is_charged_to_the_rule() {
     let (out, _) = run(&plan, None);
     near(mass(&out, Fate::WastedPouredOut), 10.0);
     near(mass(&out, Fate::WastedExpired) + mass(&out, Fate::WastedSoured), 0.0);
+}
+
+#[test]
+fn a_cap_for_a_group_is_one_cap() {
+    // Two kg of milk a day, whole or skimmed: two together, not two of each.
+    let mut plan = plain(6, 400);
+    plan.rules = vec![
+        rule(skim(24.0)),
+        rule(Action::Feed { item: fixed::SKIMMED, most_kg: f64::INFINITY }),
+        rule(Action::Feed { item: fixed::WHOLE, most_kg: f64::INFINITY }),
+    ];
+    let takes = vec![(fixed::SKIMMED, 2.0), (fixed::WHOLE, 2.0)];
+    plan.outlets = vec![OutletPlan { takes, cap_of: vec![0, 0], by_itself: 0, ..pigs(1000.0) }];
+    let (out, _) = run(&plan, None);
+    near(mass(&out, Fate::Fed), 6.0 * 2.0);
+    plan.outlets[0].cap_of = vec![0, 1];
+    let (out, _) = run(&plan, None);
+    // Whole milk from the first morning on, skimmed from the second.
+    near(mass(&out, Fate::Fed), 6.0 * 2.0 + 5.0 * 2.0);
 }

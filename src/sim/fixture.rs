@@ -250,6 +250,7 @@ pub(super) fn pigs(kg: f64) -> OutletPlan {
         takes: [fixed::WHEY, fixed::BUTTERMILK, fixed::SOUR_MILK, fixed::SKIMMED, fixed::WHOLE]
             .map(|i| (i, kg))
             .to_vec(),
+        cap_of: (0..5).collect(),
         most_kg: kg,
         by_itself: 1 << fixed::WHEY.0 | 1 << fixed::BUTTERMILK.0 | 1 << fixed::SOUR_MILK.0,
         first: false,

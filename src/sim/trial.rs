@@ -95,15 +95,20 @@ impl<'p> Trial<'p> {
         let mut rounds = vec![Vec::new(); plan.outlets.len()];
         let mut caps = Vec::new();
         for (o, outlet) in plan.outlets.iter().enumerate() {
-            for &(item, cap) in &outlet.takes {
+            // Items of a group share one cap.
+            let first = caps.len();
+            for (&(item, cap), &of) in outlet.takes.iter().zip(&outlet.cap_of) {
+                let at = first + of;
+                if at == caps.len() {
+                    caps.push(cap);
+                }
                 let list: &mut Vec<(usize, usize)> = &mut takers[item.at()];
                 if list.last().is_none_or(|&(last, _)| last != o) {
-                    list.push((o, caps.len()));
+                    list.push((o, at));
                     if outlet.by_itself >> item.0 & 1 == 1 {
-                        rounds[o].push((item, caps.len()));
+                        rounds[o].push((item, at));
                     }
                 }
-                caps.push(cap);
             }
         }
         Self {

@@ -145,9 +145,9 @@ impl Base {
                     let changed = before.iter().zip(after).filter(|(b, a)| **b == had && **a != had);
                     u32::try_from(changed.count()).unwrap_or(u32::MAX)
                 };
-                let broken = reaches(without, wish.in_part) && !reaches(with, wish.in_part);
                 let worse = without - with > A_SPECK && clearly_lost(count(true), count(false));
-                (broken || worse).then_some(Worsened { aim, without, with, broken })
+                let broken = worse && reaches(without, wish.in_part) && !reaches(with, wish.in_part);
+                worse.then_some(Worsened { aim, without, with, broken })
             })
             .collect();
         found.sort_by(|a, b| b.broken.cmp(&a.broken).then(a.aim.cmp(&b.aim)));

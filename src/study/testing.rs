@@ -116,6 +116,7 @@ pub fn house() -> (Plan, Names) {
             from_day: 0,
             until_day: u32::from(days) - 1,
             takes: vec![(fixed::WHOLE, 0.1)],
+            cap_of: vec![0],
             most_kg: 0.1,
             by_itself: 0,
             first: false,

@@ -1,6 +1,8 @@
 //! The preset data: read by the scenario's own types, every figure with its
 //! source, and a number of figures held against the publications.
 
+#[path = "../common/mod.rs"]
+mod common;
 mod kitchen;
 
 use std::collections::BTreeSet;

@@ -37,7 +37,12 @@ pub(super) fn aims(c: &mut Ctx, wishes: &[(String, Vec<ItemId>)], raw: &[Aim]) -
     for (i, aim) in raw.iter().enumerate() {
         let at = entry("aims", i);
         let Some(word) = &aim.measure else {
-            c.missing(&at, "`measure`", "write such as `{measure: waste, below: 3 %, in: 19 of 20 years}`");
+            c.missing(
+                &at,
+                &["measure"],
+                "`measure`",
+                "write such as `{measure: waste, below: 3 %, in: 19 of 20 years}`",
+            );
             continue;
         };
         let Some((measure, unit)) = measure(c, &under(&at, "measure"), wishes, word) else { continue };
@@ -45,7 +50,12 @@ pub(super) fn aims(c: &mut Ctx, wishes: &[(String, Vec<ItemId>)], raw: &[Aim]) -
             (Some(t), None) => ("below", t, false),
             (None, Some(t)) => ("at least", t, true),
             (None, None) => {
-                c.missing(&at, "the bound of this aim", "write `below: 3 %` or `at least: 98 %`");
+                c.missing(
+                    &at,
+                    &["below", "at least"],
+                    "the bound of this aim",
+                    "write `below: 3 %` or `at least: 98 %`",
+                );
                 continue;
             }
             (Some(_), Some(_)) => {

@@ -12,6 +12,7 @@ use super::{
 };
 use crate::{
     calendar,
+    dairy::composition::evening_excess,
     units::{Duration, split_spread},
 };
 
@@ -50,7 +51,7 @@ pub(super) fn animals(
         let name = match &own.name {
             Some(t) if !t.get().is_empty() => t.get().to_owned(),
             _ => {
-                c.missing(&at, "the `name` of this animal", "write `name: Clover`");
+                c.missing(&at, &["name"], "the `name` of this animal", "write `name: Clover`");
                 format!("animal {}", i + 1)
             }
         };
@@ -79,7 +80,7 @@ fn one(
         Some(t) => c.preset(&under(at, "breed"), "breed", t, &known.library.breeds),
         None => {
             let names: Vec<&str> = known.library.breeds.names().collect();
-            c.missing(at, "the `breed`", format!("known here: {}", super::context::list(&names)));
+            c.missing(at, &["breed"], "the `breed`", format!("known here: {}", super::context::list(&names)));
             None
         }
     }?;
@@ -102,7 +103,12 @@ fn one(
     let (fresh, freshens_sd) = match &a.freshens {
         Some(t) => date_spread(c, &p("freshens"), t.get()),
         None => {
-            c.missing(at, "`freshens`", "write the date, such as `freshens: 2027-04-12 give or take 6 days`");
+            c.missing(
+                at,
+                &["freshens"],
+                "`freshens`",
+                "write the date, such as `freshens: 2027-04-12 give or take 6 days`",
+            );
             None
         }
     }?;
@@ -174,6 +180,15 @@ fn one(
     let excess = c
         .within(&p("evening fat excess"), &a.evening_fat_excess, 0.0..=0.03, "points of fat from 0 to 3 %")
         .unwrap_or(0.0);
+    // Milk is secreted evenly over the day: the morning's part is the part of
+    // the 24 hours since the evening milking (common practice, no source).
+    let morning_part = ((24.0 - (hours.evening - hours.morning)) / 24.0).clamp(0.05, 0.95);
+    // What the family wrote holds at its own hours; a breed's figure was
+    // measured at others.
+    let excess = match own.evening_fat_excess {
+        Some(_) => excess,
+        None => evening_excess(excess, morning_part),
+    };
     let morning_sd = c
         .within(&p("morning part varies"), &a.morning_part_varies, 0.0..=0.15, "a part from 0 to 15 %")
         .unwrap_or(0.0);
@@ -188,9 +203,7 @@ fn one(
         slow_sd,
         slow_phi,
         milkings,
-        // Milk is secreted evenly over the day: the morning's part is the part
-        // of the 24 hours since the evening milking (common practice, no source).
-        morning_part: ((24.0 - (hours.evening - hours.morning)) / 24.0).clamp(0.05, 0.95),
+        morning_part,
         morning_part_sd: morning_sd,
         evening_fat_excess: excess,
         freshens_day,
@@ -259,7 +272,7 @@ fn again(
                     c.error(
                         &path,
                         format!("`{words}` is not understood"),
-                        "write `after 13 months give or take 3 weeks`, a date, or `never`",
+                        "write `after 13 months give or take 3 weeks`, a date such as `2028-05-12`, or `never`",
                     );
                     return None;
                 }

@@ -147,7 +147,7 @@ mod tests {
 
     fn litres(text: &str) -> Result<Bounds, usize> {
         let source = Source::default();
-        let mut c = Ctx::new(&source);
+        let mut c = Ctx::new(&source, &[]);
         let bounds = read(&mut c, "", text, |c, at, t| c.words::<Volume>(at, t));
         bounds.ok_or(c.finish().len())
     }

@@ -50,7 +50,7 @@ pub(super) fn run(c: &mut Ctx, raw: &Scenario) -> Run {
     let first = match &raw.starts {
         Some(t) => c.date("starts", t.get()),
         None => {
-            c.missing("", "`starts`", "write the first day, such as `starts: 2027-04-01`");
+            c.missing("", &["starts"], "`starts`", "write the first day, such as `starts: 2027-04-01`");
             None
         }
     };
@@ -58,7 +58,7 @@ pub(super) fn run(c: &mut Ctx, raw: &Scenario) -> Run {
     let days = match &raw.lasts {
         Some(t) => length(c, first, t.get()),
         None => {
-            c.missing("", "`lasts`", "write how long, such as `lasts: 24 months`");
+            c.missing("", &["lasts"], "`lasts`", "write how long, such as `lasts: 24 months`");
             None
         }
     };

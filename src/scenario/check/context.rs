@@ -3,8 +3,9 @@
 use jiff::civil::Date;
 
 use super::super::{
+    decode::Lost,
     raw::{Entries, Text},
-    source::Source,
+    source::{Source, is_under},
 };
 use crate::{
     calendar,
@@ -26,14 +27,16 @@ pub(super) fn entry(at: &str, index: usize) -> String {
 /// yields a stand-in, so that the others are still looked at.
 pub(super) struct Ctx<'s> {
     source: &'s Source,
+    /// What was written but could not be read.
+    lost: &'s [Lost],
     found: Vec<Diagnostic>,
     /// Paths of the errors.
     wrong: Vec<String>,
 }
 
 impl<'s> Ctx<'s> {
-    pub(super) fn new(source: &'s Source) -> Self {
-        Self { source, found: Vec::new(), wrong: Vec::new() }
+    pub(super) fn new(source: &'s Source, lost: &'s [Lost]) -> Self {
+        Self { source, lost, found: Vec::new(), wrong: Vec::new() }
     }
 
     pub(super) fn push(&mut self, at: &str, d: Diagnostic) {
@@ -50,6 +53,14 @@ impl<'s> Ctx<'s> {
     fn add(&mut self, at: &str, d: Diagnostic) {
         if d.severity == Severity::Error {
             self.wrong.push(at.to_owned());
+        } else if !self.lost.is_empty() {
+            // A warning speaks of the whole, and a part of it is not known yet.
+            return;
+        }
+        // In the place of what could not be read stands nothing, and its fault
+        // has been said.
+        if self.lost.iter().any(|l| is_under(at, &l.path())) {
+            return;
         }
         if !self.found.contains(&d) {
             self.found.push(d);
@@ -64,17 +75,46 @@ impl<'s> Ctx<'s> {
         self.push(at, Diagnostic::warning(message).help(help));
     }
 
-    pub(super) fn missing(&mut self, at: &str, what: &str, help: impl Into<String>) {
+    /// A part that is needed, under any of the `keys`, and not written at `at`.
+    pub(super) fn missing(&mut self, at: &str, keys: &[&str], what: &str, help: impl Into<String>) {
+        let written = |l: &Lost| l.map == at && keys.iter().any(|k| l.may_be(k));
+        if self.lost.iter().any(written) {
+            // It was written, with a slip in its key or as a wrong kind of value.
+            self.wrong.push(at.to_owned());
+            return;
+        }
         self.push_key(at, Diagnostic::error(format!("{what} is missing")).help(help));
     }
 
-    /// Whether anything under a path is wrong.
+    /// Whether anything at or under a path is wrong.
     pub(super) fn errors_under(&self, path: &str) -> bool {
-        self.wrong.iter().any(|at| at.starts_with(path))
+        self.wrong.iter().any(|at| is_under(at, path))
+            || self.lost.iter().any(|l| l.paths().any(|lost| is_under(&lost, path) || is_under(path, &lost)))
+    }
+
+    /// The line on which a key stands.
+    pub(super) fn line(&self, at: &str) -> usize {
+        self.source.key_at(at).map_or(1, |s| s.line)
+    }
+
+    /// One name written twice, but for capital letters.
+    pub(super) fn twice<T>(&mut self, at: &str, entries: Option<&Entries<T>>) {
+        let mut seen = std::collections::HashMap::new();
+        for name in entries.iter().flat_map(|e| e.names()) {
+            let word = name.trim().to_lowercase();
+            let Some(first) = seen.get(&word).copied() else {
+                seen.insert(word, name);
+                continue;
+            };
+            let line = self.line(&under(at, first));
+            let d = Diagnostic::error(format!("`{name}` stands here twice"));
+            let help = format!("it stands first on line {line} as `{first}`; keep one of them");
+            self.push_key(&under(at, name), d.help(help));
+        }
     }
 
     pub(super) fn any_errors(&self) -> bool {
-        self.found.iter().any(|d| d.severity == Severity::Error)
+        !self.wrong.is_empty()
     }
 
     /// All messages, by place.
@@ -189,14 +229,42 @@ impl<'s> Ctx<'s> {
         None
     }
 
-    /// An unknown word, with the nearest known one.
+    /// A word for something of this scenario that is unknown, with the nearest
+    /// known one; silent where faults of that part explain it.
     pub(super) fn unknown(&mut self, at: &str, kind: &str, word: &str, known: &[&str]) {
+        let follows = match kind {
+            // It is described, but its own faults keep it from being known.
+            "store" => {
+                self.errors_under("stores")
+                    && (self.source.has(&under("stores", word)) || self.all_lost("stores"))
+            }
+            "animal" => self.errors_under("animals"),
+            "recipe" => self.all_lost("recipes"),
+            "measure or wish" => {
+                self.source.has(&under("household.wants", word)) || self.all_lost("household.wants")
+            }
+            "item" => self.all_lost("recipes") || self.all_lost("products"),
+            _ => false,
+        };
+        if follows {
+            self.wrong.push(at.to_owned());
+            return;
+        }
+        self.unknown_word(at, kind, word, known);
+    }
+
+    fn unknown_word(&mut self, at: &str, kind: &str, word: &str, known: &[&str]) {
         let help = match nearest(word, known.iter().copied()) {
             Some(n) => format!("did you mean `{n}`?"),
             None if known.is_empty() => format!("there is no {kind} in this scenario"),
             None => format!("known here: {}", list(known)),
         };
         self.error(at, format!("`{word}` is no {kind} that is known here"), help);
+    }
+
+    /// Whether a part of the file could not be read at all.
+    pub(super) fn all_lost(&self, part: &str) -> bool {
+        self.lost.iter().any(|l| l.paths().any(|lost| is_under(part, &lost)))
     }
 
     /// Finds a preset by name.
@@ -211,7 +279,7 @@ impl<'s> Ctx<'s> {
         let found = presets.iter().find(|(n, _)| n.eq_ignore_ascii_case(word)).map(|(_, t)| t);
         if found.is_none() {
             let names: Vec<&str> = presets.names().collect();
-            self.unknown(at, kind, word, &names);
+            self.unknown_word(at, kind, word, &names);
         }
         found
     }

@@ -61,7 +61,12 @@ pub(super) fn any_source(raw: &Scenario) -> bool {
 /// All of them.
 pub(super) fn all(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[f64]) {
     if !any_source(raw) {
-        c.missing("", "where the milk comes from", "describe `animals:` or `milk fetched:`");
+        c.missing(
+            "",
+            &["animals", "milk fetched"],
+            "where the milk comes from",
+            "describe `animals:` or `milk fetched:`",
+        );
     }
     inputs_are_made(c, raw, plan, p, ready);
     butter_from_the_cut(c, plan, p);
@@ -123,6 +128,11 @@ fn inputs_are_made(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &
 /// The butter wished for against the fat that the skims can take, over the
 /// average year.
 fn butter_from_the_cut(c: &mut Ctx, plan: &Plan, p: &Parts) {
+    let parts = ["animals", "milk fetched", "household.wants", "routine", "recipes", "lasts"];
+    if parts.iter().any(|part| c.errors_under(part)) {
+        // Reckoned from what is not understood, it would say little.
+        return;
+    }
     let Some(butter) = p.items.id("butter") else { return };
     let Some(wish) = plan.household.wishes.iter().position(|w| w.items == [butter]) else { return };
     let leaves = plan.rules.iter().filter_map(|r| match r.action {
@@ -159,7 +169,7 @@ fn butter_from_the_cut(c: &mut Ctx, plan: &Plan, p: &Parts) {
         c.warn(
             &under("household.wants", &p.wishes[wish].0),
             format!(
-                "{} of butter a week is more than the cream can give: about {} in the average year if all milk is skimmed",
+                "{} of butter a week is more than the cream can give: about {} a week, averaged over the time simulated, if all milk is skimmed",
                 show::mass(wished, sys),
                 show::mass(butter_kg, sys)
             ),
@@ -170,7 +180,9 @@ fn butter_from_the_cut(c: &mut Ctx, plan: &Plan, p: &Parts) {
 
 fn rooms_for_items(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts) {
     for (i, item) in plan.items.iter().enumerate().skip(fixed::COUNT) {
-        if item.places.is_empty() && item.container != Container::Bucket {
+        // The counter is always there.
+        let on_counter = p.items.stands_in[i].contains(&PlaceKind::Counter);
+        if item.places.is_empty() && item.container != Container::Bucket && !on_counter {
             let kinds: Vec<&str> = p.items.stands_in[i]
                 .iter()
                 .filter_map(|k| super::items::KINDS.iter().find(|(_, of)| of == k).map(|(n, _)| *n))

@@ -34,7 +34,12 @@ pub(super) fn curves(
     };
     let later = wood(c, &p("curve"), &merged(&own.curve, &breed.curve)).or_else(|| {
         if a.curve.is_none() {
-            c.missing(at, "the `curve` of this breed", "write `curve: {a: 16, b: 0.07, c: 0.0027}`");
+            c.missing(
+                at,
+                &["curve"],
+                "the `curve` of this breed",
+                "write `curve: {a: 16, b: 0.07, c: 0.0027}`",
+            );
         }
         None
     })?;
@@ -96,7 +101,12 @@ fn wood(c: &mut Ctx, at: &str, raw: &Option<raw::Curve>) -> Option<Wood> {
     let mut need = |key: &str, text: &Option<Text>, range| {
         let at_key = under(at, key);
         if text.is_none() {
-            c.missing(at, &format!("`{key}` of this curve"), "a curve is `{a: 16, b: 0.07, c: 0.0027}`");
+            c.missing(
+                at,
+                &[key],
+                &format!("`{key}` of this curve"),
+                "a curve is `{a: 16, b: 0.07, c: 0.0027}`",
+            );
         }
         c.number(&at_key, text, range)
     };
@@ -165,7 +175,12 @@ fn composition(
 ) -> Option<(f64, Option<Stage>)> {
     let path = under(at, what);
     if mean.is_none() {
-        c.missing(at, &format!("`{what}`"), format!("write the mean of the milk, such as `{what}: 4 %`"));
+        c.missing(
+            at,
+            &[what],
+            &format!("`{what}`"),
+            format!("write the mean of the milk, such as `{what}: 4 %`"),
+        );
     }
     let (least, most) = (range.start() * 100.0, range.end() * 100.0);
     let mean = c.within(&path, mean, range, &format!("a part from {least} to {most} %"))?;

@@ -25,7 +25,7 @@ pub(super) fn fetches(
         let name = match &own.name {
             Some(t) if !t.get().is_empty() => t.get().to_owned(),
             _ => {
-                c.missing(&at, "the `name` of this milk", "write `name: dairy round`");
+                c.missing(&at, &["name"], "the `name` of this milk", "write `name: dairy round`");
                 format!("milk fetched {}", i + 1)
             }
         };
@@ -52,7 +52,7 @@ pub(super) fn fetches(
                     "days" => "write `days: [wed]`",
                     _ => "write it, or `like: cow milk`",
                 };
-                c.missing(&at, &format!("`{key}`"), help);
+                c.missing(&at, &[key, "like"], &format!("`{key}`"), help);
             }
         }
         let amount = c.spread(&p("amount"), &f.amount);

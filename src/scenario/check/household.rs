@@ -64,11 +64,16 @@ pub(super) fn people(c: &mut Ctx, known: &Known, run: Run, raw: &raw::Household)
     for (i, g) in raw.guests.iter().flatten().enumerate() {
         let at = entry("household.guests", i);
         let Some(people) = &g.people else {
-            c.missing(&at, "the `people` among these guests", "write `people: {woman 31 to 50: 2}`");
+            c.missing(
+                &at,
+                &["people"],
+                "the `people` among these guests",
+                "write `people: {woman 31 to 50: 2}`",
+            );
             continue;
         };
         if g.from.is_none() || g.until.is_none() {
-            c.missing(&at, "`from` or `until`", "say when these guests come and go");
+            c.missing(&at, &["from", "until"], "`from` or `until`", "say when these guests come and go");
             continue;
         }
         let Some((from, until)) = span(c, run, &at, &g.from, &g.until) else { continue };
@@ -106,10 +111,21 @@ fn kinds(
     prefix: &str,
     present: &[bool],
 ) {
+    let mut written: Vec<(&str, String)> = Vec::new();
     for (name, count) in people.iter() {
         let at = under(at, name);
         let count = c.within(&at, &Some(count.clone()), 0.0..=MOST_PEOPLE as f64, "a number up to 500");
         let Some((full, kind)) = find(c, known, &at, name) else { continue };
+        if let Some((_, first)) = written.iter().find(|(n, _)| *n == full) {
+            // Two kinds of one name would drink alike on every day.
+            let line = c.line(first);
+            let d = crate::diagnostics::Diagnostic::error(format!(
+                "`{name}` is the kind `{full}`, which stands on line {line} already"
+            ));
+            c.push_key(&at, d.help(format!("write one of them, with the number of both: `{full}: 2`")));
+            continue;
+        }
+        written.push((full, at.clone()));
         let Some(count) = count.map(|n| n as u32).filter(|n| *n > 0) else { continue };
         let amount = match level {
             0 => &kind.shop_norm,
@@ -180,15 +196,20 @@ fn drinker(c: &mut Ctx, all: &mut People, at: &str, d: &raw::Drinker) {
     let name = match &d.name {
         Some(t) if !t.get().is_empty() => t.get().to_owned(),
         _ => {
-            c.missing(at, "the `name` of this drinker", "write `name: Grandpa`");
+            c.missing(at, &["name"], "the `name` of this drinker", "write `name: Grandpa`");
             return;
         }
     };
-    if all.names.contains(&name) {
+    if all.names.iter().any(|n| n.eq_ignore_ascii_case(&name)) {
         c.error(&p("name"), format!("two drinkers are named `{name}`"), "give each a name of their own");
     }
     if d.how_much.is_none() {
-        c.missing(at, "`how much`", "write what is drunk on a day with milk, such as `how much: 12 fl oz`");
+        c.missing(
+            at,
+            &["how much"],
+            "`how much`",
+            "write what is drunk on a day with milk, such as `how much: 12 fl oz`",
+        );
     }
     let amount = c.within(&p("how much"), &d.how_much, 0.0..=20.0, "an amount up to 20 L").unwrap_or(0.0);
     let chance = c.read(&p("part of days"), &d.part_of_days).unwrap_or(1.0);

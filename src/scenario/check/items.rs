@@ -232,6 +232,10 @@ impl Items {
         if let Some(ids) = self.known(word) {
             return Some(ids);
         }
+        if self.is_unmade(word) && (c.errors_under("routine") || c.errors_under("recipes")) {
+            // What is not understood there may well make it.
+            return None;
+        }
         if self.is_unmade(word) {
             let d = crate::diagnostics::Diagnostic::error(format!("nothing makes `{word}`"))
                 .help(format!("add a rule `{{do: make, what: {word}}}` to the routine"));

@@ -56,6 +56,7 @@ pub(super) fn jars(c: &mut Ctx, known: &Known, raw: &Scenario) -> Vec<Jar> {
             if !there {
                 c.missing(
                     &at,
+                    &[key],
                     &format!("`{key}` of this jar"),
                     "write `{holds: 3 L, across: 15 cm, height: 25 cm, weighs: 1 kg, count: 6}`",
                 );

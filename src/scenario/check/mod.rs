@@ -25,6 +25,7 @@ mod wishes;
 
 use super::{
     Compiled,
+    decode::Lost,
     library::Library,
     names::{Names, UnitSystem},
     plan::{FetchPlan, HouseholdPlan, OutletPlan, Plan, RecipeId, RecipePlan, RulePlan},
@@ -84,10 +85,10 @@ fn log_sd(cv: f64) -> f64 {
 ///
 /// # Errors
 /// All that is wrong, by place.
-pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<Diagnostic>> {
+pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<Compiled, Vec<Diagnostic>> {
     let library = Library::embedded().map_err(|e| vec![Diagnostic::error(e)])?;
     let known = Known { library };
-    let mut ctx = Ctx::new(source);
+    let mut ctx = Ctx::new(source, lost);
     let c = &mut ctx;
 
     let run = calendar::run(c, raw);
@@ -99,6 +100,11 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
         c.within("trials", &raw.trials, 1.0..=200_000.0, "a number from 1 to 200000").map(|n| n as u32);
     let seed = seed(c, raw);
     let home = raw.household.clone().unwrap_or_default();
+    c.twice("stores", raw.stores.as_ref());
+    c.twice("jars", raw.jars.as_ref());
+    c.twice("animals fed", raw.animals_fed.as_ref());
+    c.twice("recipes", raw.recipes.as_ref());
+    c.twice("products", raw.products.as_ref());
 
     let animals = animals::animals(c, &known, run, hours, raw.animals.as_deref().unwrap_or_default());
     let fetches = fetched::fetches(c, &known, run, raw.milk_fetched.as_deref().unwrap_or_default());
@@ -142,7 +148,9 @@ pub(super) fn compile(raw: &Scenario, source: &Source) -> Result<Compiled, Vec<D
     let (keeping, losses, cleanliness) = risks::risks(c, &known, &raw.risks);
 
     let mut first_milk = crosschecks::first_milk(&animals, &fetches, &days);
-    if first_milk.is_infinite() && crosschecks::any_source(raw) {
+    if first_milk.is_infinite()
+        && (crosschecks::any_source(raw) || c.errors_under("animals") || c.errors_under("milk fetched"))
+    {
         // Its faults have been said; what depends on it has none of its own.
         first_milk = 0.0;
     }
@@ -271,6 +279,12 @@ fn recipes_in_use(c: &mut Ctx, known: &Known, raw: &Scenario) -> (Book, Vec<(Str
             continue;
         }
         let at = context::under("recipes", name);
+        if let Some(near) = known.library.recipes.names().find(|n| n.eq_ignore_ascii_case(name.trim())) {
+            // Else two recipes would go by one name.
+            let d = Diagnostic::error(format!("`{name}` is known here as `{near}`"));
+            c.push_key(&at, d.help(format!("write `{near}`")));
+            continue;
+        }
         let in_use = book.iter().zip(&used).any(|((n, _), u)| n == name && *u);
         if own.inputs.is_none() && own.gives.is_none() {
             let names: Vec<&str> = known.library.recipes.names().collect();
@@ -288,6 +302,7 @@ fn recipes_in_use(c: &mut Ctx, known: &Known, raw: &Scenario) -> (Book, Vec<(Str
                 if !there {
                     c.missing(
                         &at,
+                        &[key],
                         &format!("`{key}` of the recipe `{name}`"),
                         "say what goes in and what comes out",
                     );

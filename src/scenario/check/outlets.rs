@@ -10,7 +10,10 @@ use super::{
     context::{Ctx, entry, under},
     items::Items,
 };
-use crate::units::{MILK_KG_PER_L, read_amount};
+use crate::{
+    diagnostics::Diagnostic,
+    units::{MILK_KG_PER_L, read_amount},
+};
 
 /// Compiles the animals that are fed, in the order of the file.
 pub(super) fn outlets(
@@ -43,14 +46,12 @@ pub(super) fn outlets(
                 || "write what one takes a day, such as `takes: {whey: 9 L}`, or `like:` a preset".to_owned(),
                 |n| format!("did you mean `{n}`? Or write `takes: {{whey: 9 L}}`"),
             );
-            c.push_key(
-                &at,
-                crate::diagnostics::Diagnostic::error(format!("it is not known what `{name}` takes"))
-                    .help(help),
-            );
+            c.push_key(&at, Diagnostic::error(format!("it is not known what `{name}` takes")).help(help));
             continue;
         };
         let mut list: Vec<(super::super::plan::ItemId, f64)> = Vec::new();
+        let mut cap_of: Vec<usize> = Vec::new();
+        let mut sum = 0.0;
         for (item, q) in takes.iter() {
             let at = under(&p("takes"), item);
             // A preset may take what this family does not make.
@@ -65,13 +66,21 @@ pub(super) fn outlets(
                 continue;
             };
             let cap = amount.kg(items.density(&ids)) * heads;
-            for id in ids {
-                if !list.iter().any(|(i, _)| *i == id) {
-                    list.push((id, cap));
-                }
+            // What was said of one item goes before what is said of its group.
+            let new: Vec<_> = ids.into_iter().filter(|id| !list.iter().any(|(i, _)| i == id)).collect();
+            if new.is_empty() {
+                c.push_key(
+                    &at,
+                    Diagnostic::error(format!("what `{name}` takes of `{item}` was said already"))
+                        .help("keep one of the two"),
+                );
+                continue;
             }
+            let number = cap_of.last().map_or(0, |last| last + 1);
+            cap_of.extend(new.iter().map(|_| number));
+            list.extend(new.into_iter().map(|id| (id, cap)));
+            sum += cap;
         }
-        let sum: f64 = list.iter().map(|(_, kg)| kg).sum();
         let most = c.read(&p("most"), &o.most);
         let most = most.map_or(sum, |_| {
             let text = o.most.as_ref().map_or("", |q| q.as_str());
@@ -104,6 +113,7 @@ pub(super) fn outlets(
                 from_day,
                 until_day,
                 takes: list,
+                cap_of,
                 most_kg: most,
                 by_itself: by_itself & taken,
                 first,

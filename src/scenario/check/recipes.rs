@@ -102,19 +102,24 @@ pub(super) fn compile(c: &mut Ctx, items: &Items, name: &str, r: &Recipe) -> Opt
     Some(plan)
 }
 
-fn inputs(c: &mut Ctx, items: &Items, at: &str, raw: &[raw::Ingredient]) -> Option<Vec<InputPlan>> {
-    let at = under(at, "inputs");
+fn inputs(c: &mut Ctx, items: &Items, recipe: &str, raw: &[raw::Ingredient]) -> Option<Vec<InputPlan>> {
+    let at = &under(recipe, "inputs");
     if raw.is_empty() {
-        c.missing(&at, "what goes into this recipe (`inputs`)", "write `inputs: [{of: whole milk}]`");
+        c.missing(
+            recipe,
+            &["inputs"],
+            "what goes into this recipe (`inputs`)",
+            "write `inputs: [{of: whole milk}]`",
+        );
         return None;
     }
     let mut all = Vec::new();
     for (i, input) in raw.iter().enumerate() {
-        let at = entry(&at, i);
+        let at = entry(at, i);
         let mut ids = Vec::new();
         let of = under(&at, "of");
         let Some(names) = &input.of else {
-            c.missing(&at, "`of`", "write the item, such as `{of: whole milk}`");
+            c.missing(&at, &["of"], "`of`", "write the item, such as `{of: whole milk}`");
             return None;
         };
         for (j, name) in names.each() {
@@ -133,7 +138,7 @@ fn inputs(c: &mut Ctx, items: &Items, at: &str, raw: &[raw::Ingredient]) -> Opti
         });
         let per = c.within(&under(&at, "per kg"), &input.per_kg, 0.001..=50.0, "a mass from 1 g to 50 kg");
         if i > 0 && input.per_kg.is_none() {
-            c.missing(&at, "`per kg`", "write how much goes with each kg of the first input");
+            c.missing(&at, &["per kg"], "`per kg`", "write how much goes with each kg of the first input");
         }
         all.push(InputPlan {
             items: ids,
@@ -149,18 +154,18 @@ fn inputs(c: &mut Ctx, items: &Items, at: &str, raw: &[raw::Ingredient]) -> Opti
     Some(all)
 }
 
-fn gives(c: &mut Ctx, items: &Items, at: &str, raw: &[raw::Output]) -> Option<Vec<OutputPlan>> {
-    let at = under(at, "gives");
+fn gives(c: &mut Ctx, items: &Items, recipe: &str, raw: &[raw::Output]) -> Option<Vec<OutputPlan>> {
+    let at = &under(recipe, "gives");
     if raw.is_empty() {
-        c.missing(&at, "what this recipe gives (`gives`)", "write `gives: [{what: yogurt}]`");
+        c.missing(recipe, &["gives"], "what this recipe gives (`gives`)", "write `gives: [{what: yogurt}]`");
         return None;
     }
     let mut all: Vec<OutputPlan> = Vec::new();
     for (i, o) in raw.iter().enumerate() {
-        let at = entry(&at, i);
+        let at = entry(at, i);
         let p = |key: &str| under(&at, key);
         let Some(what) = &o.what else {
-            c.missing(&at, "`what`", "name the item that comes out");
+            c.missing(&at, &["what"], "`what`", "name the item that comes out");
             return None;
         };
         let item = items.id(what.get());

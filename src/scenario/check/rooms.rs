@@ -65,10 +65,11 @@ pub(super) fn rooms(c: &mut Ctx, known: &Known, items: &mut Items, jars: Vec<Jar
     let empty = Entries::default();
     let stores = raw.stores.as_ref().unwrap_or(&empty);
     let usual = known.library.stores.get("counter").cloned().unwrap_or_default();
-    let counter = stores.get("counter").map_or_else(|| usual.clone(), |o| o.over(&usual));
+    let counter =
+        stores.iter().find(|(n, _)| is_counter(n)).map_or_else(|| usual.clone(), |(_, o)| o.over(&usual));
     let room_c = add_counter(c, items, &mut rooms, &counter);
     for (name, own) in stores.iter() {
-        if name == "counter" {
+        if is_counter(name) {
             continue;
         }
         let at = under("stores", name);
@@ -109,6 +110,10 @@ pub(super) fn rooms(c: &mut Ctx, known: &Known, items: &mut Items, jars: Vec<Jar
         items.plans[i].places = places;
     }
     rooms
+}
+
+fn is_counter(name: &str) -> bool {
+    name.eq_ignore_ascii_case("counter")
 }
 
 fn add_counter(c: &mut Ctx, items: &Items, rooms: &mut Rooms, raw: &raw::Store) -> [f64; 12] {
@@ -166,6 +171,7 @@ fn add_store(
     if groups.is_empty() && raw.shelves.is_none() && raw.room.is_none() {
         c.missing(
             at,
+            &["shelves", "room", "like"],
             "the room in this store",
             "write `shelves: 3 of 24 in x 14 in x 11 in`, `room: 60 L`, or `like:` a preset",
         );

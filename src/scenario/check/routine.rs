@@ -108,6 +108,9 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
                     let action = match (kind, to) {
                         (2, Some(to)) => {
                             if w.rooms.places[to.at()].takes & (1 << item.0) == 0 {
+                                if c.all_lost("products") {
+                                    continue;
+                                }
                                 let place = &w.rooms.place_names[to.at()];
                                 c.error(
                                     &under(&at, "to"),
@@ -162,7 +165,7 @@ pub(super) fn needs_calf(c: &mut Ctx, w: &World, at: &str, animal: usize, who: &
 fn kind(c: &mut Ctx, at: &str, rule: &Rule) -> Option<u8> {
     if rule.does.is_none() {
         let words: Vec<&str> = ACTIONS.iter().map(|(w, _)| *w).collect();
-        c.missing(at, "`do`", format!("say what is done: {}", list(&words)));
+        c.missing(at, &["do"], "`do`", format!("say what is done: {}", list(&words)));
         return None;
     }
     c.choice(&under(at, "do"), &rule.does, &ACTIONS)
@@ -195,7 +198,7 @@ fn strays(c: &mut Ctx, at: &str, kind: u8, r: &Rule) {
 
 fn need<'t>(c: &mut Ctx, at: &str, key: &str, text: &'t Option<Text>, help: &str) -> Option<&'t Text> {
     if text.is_none() {
-        c.missing(at, &format!("`{key}`"), help);
+        c.missing(at, &[key], &format!("`{key}`"), help);
     }
     text.as_ref()
 }
@@ -286,7 +289,7 @@ pub(super) fn animal(
         },
         None if names.len() == 1 => Some((0, names[0].to_owned())),
         None => {
-            c.missing(rule, "`who`", format!("name the animal: {}", list(&names)));
+            c.missing(rule, &["who"], "`who`", format!("name the animal: {}", list(&names)));
             None
         }
     }

@@ -83,24 +83,24 @@ pub(super) fn wishes(
 ) -> Vec<WishPlan> {
     let empty = Entries::default();
     let wants = raw.wants.as_ref().unwrap_or(&empty);
+    for (name, want) in wants.iter().filter(|(n, _)| !words.iter().any(|(word, _)| word == n)) {
+        // Not known what it is of, its amount is still looked at.
+        amounts(c, &under("household.wants", name), want, 1.0);
+    }
     let mut all = Vec::new();
     for (name, ids) in words {
         let at = under("household.wants", name);
         let Some(want) = wants.get(name) else { continue };
-        let (w, short) = match want {
-            TextOr::Short(t) => (Want { at_least: Some(Q::new(t.get())), ..Want::default() }, true),
-            TextOr::Long(w) => (w.clone(), false),
-        };
+        let (w, short) = long(want);
         let p = |key: &str| if short { at.clone() } else { under(&at, key) };
-        let density = items.density(ids);
-        let rate = |c: &mut Ctx, at: &str, q: &Option<Q<MilkRate>>| {
-            let q = q.as_ref()?;
-            c.take(at, read_amount_rate(q.as_str())).map(|a| a.kg(density) * 7.0)
-        };
-        let least = rate(c, &p("at least"), &w.at_least);
-        let gladly = rate(c, &p("gladly up to"), &w.gladly_up_to);
+        let [least, gladly] = amounts(c, &at, want, items.density(ids));
         if w.at_least.is_none() && w.gladly_up_to.is_none() {
-            c.missing(&at, "how much is wished", "write `2 lb/week` or `{at least: 1 lb/week}`");
+            c.missing(
+                &at,
+                &["at least", "gladly up to"],
+                "how much is wished",
+                "write `2 lb/week` or `{at least: 1 lb/week}`",
+            );
             continue;
         }
         let least = least.unwrap_or(0.0);
@@ -152,6 +152,24 @@ pub(super) fn wishes(
         });
     }
     all
+}
+
+/// The long form of a wish, and whether it was written short.
+fn long(want: &TextOr<Want>) -> (Want, bool) {
+    match want {
+        TextOr::Short(t) => (Want { at_least: Some(Q::new(t.get())), ..Want::default() }, true),
+        TextOr::Long(w) => (w.clone(), false),
+    }
+}
+
+/// At least and gladly, kg a week.
+fn amounts(c: &mut Ctx, at: &str, want: &TextOr<Want>, density: f64) -> [Option<f64>; 2] {
+    let (w, short) = long(want);
+    [("at least", &w.at_least), ("gladly up to", &w.gladly_up_to)].map(|(key, q)| {
+        let at = if short { at.to_owned() } else { under(at, key) };
+        let q: &Q<MilkRate> = q.as_ref()?;
+        c.take(&at, read_amount_rate(q.as_str())).map(|a| a.kg(density) * 7.0)
+    })
 }
 
 fn hint(ids: &[ItemId]) -> &'static str {

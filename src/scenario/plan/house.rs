@@ -76,7 +76,13 @@ pub struct OutletPlan {
     /// Last day, inclusive.
     pub until_day: u32,
     /// What it takes and how much a day, kg in all heads, in order.
+    /// Entries that share a cap (see `cap_of`) hold the same amount, which is
+    /// that of all of them together.
     pub takes: Vec<(ItemId, f64)>,
+    /// Which cap each entry of `takes` falls under, one for one: entries of one
+    /// number share their amount (`milk: 2 L` is 2 L of skimmed and whole milk
+    /// together). Numbers count from 0 without a gap.
+    pub cap_of: Vec<usize>,
     /// Most of everything together a day, kg.
     pub most_kg: f64,
     /// What is given without being asked every evening (by-products, sour

@@ -30,8 +30,9 @@ pub struct AnimalPlan {
     pub morning_part: f64,
     /// Day-to-day standard deviation of the morning part.
     pub morning_part_sd: f64,
-    /// Fat of the evening milking minus fat of the morning milking, as a
-    /// mass fraction (0.012 = 1.2 points).
+    /// Fat of the evening milking minus fat of the morning milking at the
+    /// family's hours, as a mass fraction (0.012 = 1.2 points); negative where
+    /// the night is the shorter interval.
     pub evening_fat_excess: f64,
     /// First freshening, days after day 0 (negative: before the run).
     pub freshens_day: f64,

@@ -69,7 +69,8 @@ pub struct Animal {
     /// Protein over the lactation, percent.
     #[serde(rename = "protein over time")]
     pub protein_over_time: Option<Stage>,
-    /// Evening fat minus morning fat, points: `1.2 %`.
+    /// Evening fat minus morning fat at your own hours, points: `0.5 %`. A breed's figure is turned
+    /// to your hours: none with milkings 12 hours apart.
     #[serde(rename = "evening fat excess")]
     pub evening_fat_excess: Option<Q<Part>>,
     /// Day-to-day spread of the morning's part: `4.4 %`.

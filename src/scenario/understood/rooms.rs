@@ -141,14 +141,13 @@ fn shelves(part: &mut Part, s: &Store, food: &[f64; 12], p: &Parts) {
     for (j, jar) in p.rooms.jars.iter().enumerate() {
         let all: u32 = s.groups.iter().zip(&s.fits).map(|(g, f)| g.count.saturating_mul(f[j].count)).sum();
         let left = (f64::from(all) * free + 1e-9).floor();
-        part.line(
-            format!("room for {} jars", jar.name),
-            format!(
-                "{} with nothing else inside, {} beside the other food",
-                show::whole(f64::from(all)),
-                show::whole(left)
-            ),
-        );
+        let all = show::whole(f64::from(all));
+        let text = if free < 1.0 {
+            format!("{all} with nothing else inside, {} beside the other food", show::whole(left))
+        } else {
+            all
+        };
+        part.line(format!("room for {} jars", jar.name), text);
     }
 }
 

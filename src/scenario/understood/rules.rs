@@ -263,12 +263,15 @@ pub(super) fn when_full(plan: &Plan, names: &Names) -> Part {
 pub(super) fn outlets(plan: &Plan, names: &Names, parts: &Parts) -> Part {
     let mut part = Part::new("Animals fed");
     for (o, name) in plan.outlets.iter().zip(&names.outlets) {
-        let takes: Vec<String> = o
-            .takes
-            .iter()
-            .map(|(id, kg)| {
-                let litres = kg / plan.items[id.at()].density;
-                format!("{} of {}", show::volume(litres, parts.units), names.items[id.at()])
+        let caps = o.cap_of.iter().max().map_or(0, |last| last + 1);
+        let takes: Vec<String> = (0..caps)
+            .filter_map(|cap| {
+                let of = || o.takes.iter().zip(&o.cap_of).filter(|(_, c)| **c == cap).map(|(t, _)| t);
+                let (first, kg) = of().next()?;
+                let litres = kg / plan.items[first.at()].density;
+                let words: Vec<&str> = of().map(|(id, _)| names.items[id.at()].as_str()).collect();
+                let together = if words.len() > 1 { " together" } else { "" };
+                Some(format!("{} of {}{together}", show::volume(litres, parts.units), show::listed(&words)))
             })
             .collect();
         let date = |d: u32| calendar::show_plain(parts.first_date(d));
