@@ -21,6 +21,13 @@ from shared import quantity
 
 SWEET = ("skimmed milk", "whole milk")
 CREAMS = ("top cream", "middle cream", "thin cream")
+TONIGHT = (
+    ("feed", "sour milk"),
+    ("feed", "skimmed milk"),
+    ("feed", "whole milk"),
+    ("wasted_no_room", "skimmed milk"),
+    ("wasted_no_room", "whole milk"),
+)
 TINY = 1e-9  # kg; a take within this of a lot takes all of it
 
 
@@ -303,24 +310,19 @@ class Year:
         full = self.plan.room_l * (1 + 1e-9)
         if wanted > full:
             self.over_today = True
-        for fate, items in (
-            ("feed", ("sour milk",)),
-            ("feed", ("skimmed milk",)),
-            ("feed", ("whole milk",)),
-            ("wasted_no_room", ("skimmed milk",)),
-            ("wasted_no_room", ("whole milk",)),
-        ):
-            for item in items:
-                for lot in list(self.stock[item]):
-                    while self.room() > full and lot.kg > TINY and lot.drawn < 24 * d:
-                        if fate == "feed" and self.fed_today(item) <= TINY:
-                            break
-                        one = self.open_jar(lot)
-                        if fate == "feed":
-                            self.feed(item, one, lot)
-                        else:
-                            self.take(lot, one, fate)
-        self.used_l = max(self.used_l, self.room())
+        calls = wanted
+        for fate, item in TONIGHT:
+            for lot in list(self.stock[item]) if calls > full else []:
+                while calls > full and lot.kg > TINY and lot.drawn < 24 * d:
+                    if fate == "feed" and self.fed_today(item) <= TINY:
+                        break
+                    one = self.open_jar(lot)
+                    if fate == "feed":
+                        self.feed(item, one, lot)
+                    else:
+                        self.take(lot, one, fate)
+                    calls = self.room()
+        self.used_l = max(self.used_l, calls)
         self.used_jars = max(self.used_jars, self.jars() + self.washing)
 
     def open_jar(self, lot: Lot) -> float:
@@ -329,8 +331,12 @@ class Year:
         return max(lot.kg - (self.jars_of(lot) - 1) * full - self.plan.risks["jar film"], TINY * 2)
 
     def skim(self) -> None:
-        """Skims every jar of whole milk that has rested long enough; the cuts together in one jar."""
-        now = self.env.now
+        """Skims every jar of whole milk that has rested long enough.
+
+        The skimmed milk of a session is poured together, the cuts likewise; a pool keeps the
+        oldest drawing and the shortest life. Jars that are left over go to the wash.
+        """
+        now, before = self.env.now, self.jars()
         cream_kg = cream_fat = 0.0
         milk_kg = milk_fat = 0.0
         due = drawn = math.inf
@@ -352,6 +358,7 @@ class Year:
             item = CREAMS[0] if percent >= 30 else CREAMS[1] if percent >= 18 else CREAMS[2]
             self.put(Lot(item, cream_kg, cream_fat, drawn, due))
             self.put(Lot("skimmed milk", milk_kg, milk_fat, drawn, due))
+            self.washing += max(0, before - self.jars())
 
     def churn(self) -> None:
         """Butter from all the cream there is, up to the churn's size; buttermilk is what is left."""
@@ -392,7 +399,7 @@ class Year:
 
     def evening_round(self) -> None:
         """The animals get sour milk and by-products unasked; too much sour milk is poured out."""
-        for item in ("sour milk", "soured cream", "buttermilk"):
+        for item in ("sour milk", "buttermilk"):
             for lot in list(self.stock[item]):
                 if self.fed_today(item) > TINY:
                     self.feed(item, lot.kg, lot)
