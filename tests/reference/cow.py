@@ -316,7 +316,7 @@ class Year:
                 while calls > full and lot.kg > TINY and lot.drawn < 24 * d:
                     if fate == "feed" and self.fed_today(item) <= TINY:
                         break
-                    one = self.open_jar(lot)
+                    one = self.jarful(lot)
                     if fate == "feed":
                         self.feed(item, one, lot)
                     else:
@@ -325,10 +325,10 @@ class Year:
         self.used_l = max(self.used_l, calls)
         self.used_jars = max(self.used_jars, self.jars() + self.washing)
 
-    def open_jar(self, lot: Lot) -> float:
-        """Kilograms that can be poured from the lot's open jar."""
+    def jarful(self, lot: Lot) -> float:
+        """Kilograms whose going frees one place: a full jar, or what the last one holds."""
         full = self.plan.jar["working_l"] * self.plan.density[lot.item]
-        return max(lot.kg - (self.jars_of(lot) - 1) * full - self.plan.risks["jar film"], TINY * 2)
+        return max(min(lot.kg, full) - self.plan.risks["jar film"], TINY * 2)
 
     def skim(self) -> None:
         """Skims every jar of whole milk that has rested long enough.
