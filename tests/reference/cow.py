@@ -21,13 +21,6 @@ from shared import quantity
 
 SWEET = ("skimmed milk", "whole milk")
 CREAMS = ("top cream", "middle cream", "thin cream")
-TONIGHT = (
-    ("feed", "sour milk"),
-    ("feed", "skimmed milk"),
-    ("feed", "whole milk"),
-    ("wasted_no_room", "skimmed milk"),
-    ("wasted_no_room", "whole milk"),
-)
 TINY = 1e-9  # kg; a take within this of a lot takes all of it
 
 
@@ -65,6 +58,7 @@ class Plan:
     eater: dict[str, Any]
     skim: dict[str, Any]
     make: dict[str, Any]
+    tonight: list[tuple[str, str]]
     chills: list[tuple[float, float]] = field(default_factory=list)
 
     def chill(self, litres: float) -> tuple[float, float]:
@@ -121,8 +115,12 @@ def load(path: Path) -> Plan:
         },
         eater={"heads": pigs["heads"], "takes": {k: quantity(v) * pigs["heads"] for k, v in pigs["takes"].items()}, "most": quantity(pigs["most"]) * pigs["heads"]},
         skim={"after": quantity(skim["after"]), "leave": quantity(str(skim["leave"]).removesuffix(" fat")) * 100, "days": skim["days"]},
+        tonight=[],
         make={"least": quantity(str(make["when"]["have"]["cream"]).removeprefix("at least ")), "days": make["days"]},
     )
+    for entry in raw["when full"]["tonight"]:
+        act, item = ("feed", entry.removeprefix("feed ")) if entry.startswith("feed ") else ("wasted_no_room", entry.removeprefix("pour out "))
+        plan.tonight += [(act, x) for x in (SWEET if item == "oldest milk" else (item,))]
     top = 30.0
     plan.chills = [(0.0, 0.0)] + [laws.chill(0.25 * i, plan.jar, plan.at, plan.spare_w, plan.fan) for i in range(1, int(top / 0.25) + 1)]
     plan.chills[0] = plan.chills[1]
@@ -311,7 +309,7 @@ class Year:
         if wanted > full:
             self.over_today = True
         calls = wanted
-        for fate, item in TONIGHT:
+        for fate, item in self.plan.tonight:
             for lot in list(self.stock[item]) if calls > full else []:
                 while calls > full and lot.kg > TINY and lot.drawn < 24 * d:
                     if fate == "feed" and self.fed_today(item) <= TINY:
@@ -398,11 +396,14 @@ class Year:
             self.wish_served.day(self.wish[d], eaten)
 
     def evening_round(self) -> None:
-        """The animals get sour milk and by-products unasked; too much sour milk is poured out."""
+        """The animals get sour milk and by-products unasked."""
         for item in ("sour milk", "buttermilk"):
             for lot in list(self.stock[item]):
                 if self.fed_today(item) > TINY:
                     self.feed(item, lot.kg, lot)
+
+    def pour_sour(self) -> None:
+        """After the round, what is over the most sour milk that is kept is poured out."""
         cap = self.plan.risks["sour milk kept"] * self.plan.density["sour milk"]
         for lot in list(self.stock["sour milk"]):
             extra = self.total("sour milk") - cap
@@ -434,10 +435,9 @@ class Year:
                     self.meals(d)
                     self.make_room(d)
                     self.evening_round()
+                    self.pour_sour()
                     emptied += self.washing
                     self.washing = 0
-            emptied += self.washing
-            self.washing = 0
             self.over += self.over_today
             milked = 2 if self.milkings[d][0][0] > 0 else 0
             feeding = 60 * quantity(house["feeding"]) if sum(self.fed.values()) > 0 else 0.0

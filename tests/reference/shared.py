@@ -181,16 +181,16 @@ def nearest_rank(values: Sequence[float], p: float) -> float:
 
 
 def quantile_se(values: Sequence[float], p: float) -> float:
-    """Standard error of a quantile by the order statistics one binomial standard deviation away.
+    """Standard error of a quantile by the order statistics two binomial standard deviations away.
 
     Source: David & Nagaraja 2003, Order Statistics, section 7.1.
     """
     n = len(values)
     ranked = sorted(values)
-    sd = math.sqrt(p * (1 - p) * n)
+    sd = 2 * math.sqrt(p * (1 - p) * n)
     low = max(0, math.floor(p * n - sd) - 1)
     high = min(n - 1, math.ceil(p * n + sd))
-    return (ranked[high] - ranked[low]) / 2
+    return (ranked[high] - ranked[low]) / 4
 
 
 def summary(trials: Sequence[Mapping[str, float]]) -> dict[str, dict[str, float]]:
