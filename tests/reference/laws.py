@@ -37,7 +37,9 @@ def course(t: np.ndarray, shape: Mapping[str, float]) -> np.ndarray:
     return shape["base"] + shape["early"] * np.exp(-shape["fades"] * t) + shape["climb"] * t
 
 
-def fat_percent(t: np.ndarray, mean: float, shape: Mapping[str, float], curve: Mapping[str, float], days: int) -> np.ndarray:
+def fat_percent(
+    t: np.ndarray, mean: float, shape: Mapping[str, float], curve: Mapping[str, float], days: int
+) -> np.ndarray:
     """Percent of fat on day t, so that the lactation's mean by mass is as given (mass balance)."""
     whole = np.arange(1.0, days + 1)
     milk = wood(whole, curve["a"], curve["b"], curve["c"])
