@@ -194,7 +194,7 @@ fn table(pairs: &[&Pair]) -> String {
 fn many_years_of_a_cow_agree_with_the_second_opinion() {
     let Some(python) = python_or_skip() else { return };
     let all = pairs(&ours(&["--trials", OUR_TRIALS]), &theirs(&python, &["--trials", THEIR_TRIALS]));
-    assert!(all.len() >= 100, "only {} comparisons", all.len());
+    assert!(all.len() >= 90, "only {} comparisons", all.len());
     let z = allowed(all.len());
     println!(
         "{} comparisons, {z:.2} standard errors allowed\n{}",

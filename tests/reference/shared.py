@@ -147,7 +147,7 @@ class Served:
         self.days += 1
         self.asked += asked
         self.given += given
-        self.short_kg += max(0.0, asked - given)
+        self.short_kg += asked - given if asked - given > 1e-9 else 0.0
         if given < 0.99 * asked:
             self.short += 1
             self.gap += 1
