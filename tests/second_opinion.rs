@@ -125,7 +125,7 @@ fn ours(extra: &[&str]) -> Value {
 }
 
 fn theirs(python: &Path, extra: &[&str]) -> Value {
-    json(Command::new(python).args(["tests/reference/cow.py", SCENARIO, "--seed", "12"]).args(extra))
+    json(Command::new(python).args(["-B", "tests/reference/cow.py", SCENARIO, "--seed", "12"]).args(extra))
 }
 
 /// One comparison of one figure.
