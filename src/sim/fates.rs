@@ -474,3 +474,35 @@ fn a_place_that_never_chills_has_no_hours() {
     assert_eq!((out.milkings, out.chill_never, out.chill_late), (8, 8, 8));
     near(out.chill_hours, 0.0);
 }
+
+#[test]
+fn skimmed_milk_of_one_day_does_not_sour_with_that_of_another() {
+    // Skimmed on Thursday: two milkings of Monday, two of Tuesday and the first
+    // of Wednesday have rested. Life 8.5 days: Monday's sours in the evening of
+    // day 8, Tuesday's a day later.
+    let mut plan = plain(12, 400);
+    plan.animals[0].longest_days = 3;
+    plan.rules = vec![RulePlan { weekdays: 0b1000, ..rule(skim(24.0)) }];
+    let (out, log) = run(&plan, None);
+    near(out.rules[0].kg, 25.0);
+    let skimmed = |day| f64::from(log.get(day, DayMeasure::SkimmedStock));
+    let a_milking = skimmed(4) / 5.0;
+    assert!((4.5..5.0).contains(&a_milking), "{a_milking}");
+    near(skimmed(7), 5.0 * a_milking);
+    near(skimmed(8), 3.0 * a_milking);
+    near(skimmed(9), a_milking);
+    near(skimmed(10), 0.0);
+}
+
+#[test]
+fn after_a_skim_people_pour_skimmed_milk() {
+    let mut plan = plain(3, 400);
+    plan.household.people = vec![drinker(0.5)];
+    plan.rules = vec![rule(skim(24.0))];
+    let (_, log) = run(&plan, None);
+    let at = |day, m| f64::from(log.get(day, m));
+    // Day 0: half a kilogram out of an open jar of whole milk. Day 1: the 4.5 kg
+    // left of that milking are skimmed and drunk of.
+    near(at(0, DayMeasure::WholeStock), 9.5);
+    near(at(1, DayMeasure::WholeStock), 9.5 + 10.0 - 4.5);
+}

@@ -91,6 +91,11 @@ impl Trial<'_> {
         wanted - left.max(0.0)
     }
 
+    /// Whatever was open of an item is no longer there as it was.
+    pub(super) fn close_jar(&mut self, item: ItemId) {
+        self.open = self.open.filter(|jar| jar.item != item);
+    }
+
     fn open_next(&self) -> Option<OpenJar> {
         let kg = self.plan.jars.first().map_or(f64::INFINITY, |j| j.working_l * 1.03);
         self.plan
