@@ -480,7 +480,7 @@ fn skimmed_milk_of_one_day_does_not_sour_with_that_of_another() {
     // Skimmed on Thursday: two milkings of Monday, two of Tuesday and the first
     // of Wednesday have rested. Life 8.5 days: Monday's sours in the evening of
     // day 8, Tuesday's a day later.
-    let mut plan = plain(12, 400);
+    let mut plan = plain(10, 400);
     plan.animals[0].longest_days = 3;
     plan.rules = vec![RulePlan { weekdays: 0b1000, ..rule(skim(24.0)) }];
     let (out, log) = run(&plan, None);
@@ -491,7 +491,6 @@ fn skimmed_milk_of_one_day_does_not_sour_with_that_of_another() {
     near(skimmed(7), 5.0 * a_milking);
     near(skimmed(8), 3.0 * a_milking);
     near(skimmed(9), a_milking);
-    near(skimmed(10), 0.0);
 }
 
 #[test]
