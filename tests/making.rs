@@ -53,7 +53,7 @@ fn every_preset_recipe_can_be_made() {
     let recipes: Vec<&str> = known.iter().filter(|p| p.kind == "recipes").map(|p| p.name.as_str()).collect();
     for name in &recipes {
         // Baking is tried elsewhere.
-        assert!(ALL.contains(name) || name.contains("bak"), "{name} is not tried");
+        assert!(ALL.contains(name) || *name == "sour milk biscuits", "{name} is not tried");
     }
     let mut never = Vec::new();
     for name in ALL {

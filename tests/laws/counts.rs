@@ -54,7 +54,7 @@ fn pails_are_kicked_by_the_binomial_law() {
 starts: 2027-01-04
 lasts: 60 days
 animals:
-  - {name: Clover, breed: jersey, lactation: 2, freshens: 2026-10-01, freshens again: never, how sure: 0 %, morning part varies: 0 %, noise: {white: 0 %, slow: 0 %, carries over: 0.9}}
+  - {name: Clover, breed: jersey, lactation: 2, freshens: 2026-10-01, freshens again: never, health: none, how sure: 0 %, morning part varies: 0 %, noise: {white: 0 %, slow: 0 %, carries over: 0.9}}
 stores:
   fridge: {shelves: 10 of 100 cm x 60 cm x 30 cm, at: 4 °C}
 jars: {2 litre: 400}

@@ -14,7 +14,7 @@ fn cow(days: u32, own: &str) -> Compiled {
 starts: 2027-01-04
 lasts: {days} days
 animals:
-  - {{name: Clover, breed: jersey, lactation: 2, freshens again: never, colostrum: 0 days, {own}}}
+  - {{name: Clover, breed: jersey, lactation: 2, freshens again: never, health: none, colostrum: 0 days, {own}}}
 stores:
   fridge: {{shelves: 10 of 100 cm x 60 cm x 30 cm, at: 4 °C}}
 jars: {{2 litre: 400}}

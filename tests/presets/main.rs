@@ -322,7 +322,9 @@ fn stores_are_believable_and_a_half_gallon_fits_a_milk_fridge() {
                 "{name}: a half gallon needs {half} m, the tallest shelf has {tallest} m"
             );
             let at = value!(store.at);
-            assert!((0.5..=4.4).contains(&at), "{name}: {at} °C (40 °F is the usual ceiling)");
+            // Old ones are as warm as the surveys of home fridges find them (4 to 6 °C).
+            let ceiling = if name.starts_with("old ") { 6.0 } else { 4.4 };
+            assert!((0.5..=ceiling).contains(&at), "{name}: {at} °C (40 °F is the usual ceiling)");
         }
         if store.kind.as_ref().is_some_and(|k| k.get() == "freezer") {
             // University of Minnesota Extension 2017: 2 to 3 lb a cubic foot and day.
