@@ -421,7 +421,7 @@ fn routine(d: &mut Dice, s: &mut String, made: &[&str], animals: u64, calf: bool
 
 /// A choice that takes no throw of the dice, so that older scenarios stay.
 fn number_is_even(s: &str) -> bool {
-    s.len() % 2 == 0
+    s.len().is_multiple_of(2)
 }
 
 /// One more rule, at the end of the routine.

@@ -247,6 +247,9 @@ fn in_bath(ice_kg: f64, water_c: f64, hours: f64) -> Soak {
 
 #[test]
 fn ice_melts_and_is_spent() {
+    source(
+        "worked out from the heat of melting, a fifth lost to the room (common practice); a rule of the trade, 3.5 lb a gallon",
+    );
     // Worked out from 11 L, 35 to 4.4 °C: 4.3 kg of ice melted, 5.1 kg with a
     // fifth lost to the room (common practice). Water already cold.
     let long = in_bath(100.0, 0.5, 2.0);
@@ -265,12 +268,14 @@ fn ice_melts_and_is_spent() {
 
 #[test]
 fn jars_of_half_a_gallon_in_water() {
+    source("worked out from 117 by 236 mm");
     // 117 by 236 mm: 0.0802 m² of base and wetted wall (worked out).
     within(jar_area_in_water_m2(0.117, 0.236), 0.0802, 0.005);
 }
 
 #[test]
 fn a_closed_household_fridge_holds_about_four_hours() {
+    source("United States, Food Safety and Inspection Service, advice on outages; bounds our default");
     // United States, Food Safety and Inspection Service: a closed fridge keeps
     // food safe for about 4 h, and milk above 40 °F for 2 h is discarded. Here: a
     // fridge of 3.3 °C with 36 L of milk and half its 150 L of other food, 21 °C.
@@ -284,6 +289,7 @@ fn a_closed_household_fridge_holds_about_four_hours() {
 
 #[test]
 fn a_freezer_without_power() {
+    source("United States, Food Safety and Inspection Service, advice on outages");
     // United States, Food Safety and Inspection Service: 48 h full, 24 h half full.
     near(freezer_hours(1.0), 48.0, 1e-12);
     near(freezer_hours(0.5), 24.0, 1e-12);
@@ -291,6 +297,9 @@ fn a_freezer_without_power() {
 
 #[test]
 fn warm_milk_costs_the_food_beside_it_life() {
+    source(
+        "worked out by an independent explicit integration at 2 s and the square-root law; lower bound our default",
+    );
     // The case of 10 kg of food: 4.7 h above 4.4 °C, up to 5.7 °C, at 60 W. By the
     // square-root law that is under a fifth of a day, and less at 100 W.
     let food = Node { kj_k: 36.0, w_k: 4.0, start_c: 3.0 };

@@ -168,6 +168,9 @@ fn morning_and_evening_fat_by_friggens_2007() {
 
 #[test]
 fn the_evening_is_the_richer_the_longer_the_night() {
+    source(
+        "Friggens, Ridder and Lovendahl 2007, Journal of Dairy Science 90:5453-5467, worked out from the data set milkman; Wiggans, USDA; equal intervals our default",
+    );
     // Friggens, Ridder and Lovendahl 2007 (as above): the morning draws 60.9 %
     // of the day's milk, and Jersey, Holstein and Danish Red evenings hold
     // 1.31, 1.07 and 1.11 points more fat. That is what comes out at that part.

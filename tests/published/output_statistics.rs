@@ -242,6 +242,7 @@ fn nearest_rank_and_kept_parts_agree() {
 /// out from the formula).
 #[test]
 fn pairs_that_changed_for_the_worse() {
+    source("worked out from the formula of McNemar's test");
     for (lost, won, clear) in
         [(59, 16, true), (9, 8, false), (16, 59, false), (0, 0, false), (10, 3, false), (11, 3, true)]
     {
@@ -251,6 +252,7 @@ fn pairs_that_changed_for_the_worse() {
 
 #[test]
 fn one_value_has_no_interval() {
+    source("by definition: one value has no spread");
     assert_eq!(mean_interval(&[3.0], 0.95).interval(), None);
     assert_eq!(mean_interval(&[], 0.95).interval(), None);
     assert_eq!(mean_interval(&[3.0, 3.0], 0.95).interval(), Some([3.0, 3.0]));

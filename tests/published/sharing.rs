@@ -1,6 +1,6 @@
 //! Splitting a short supply, against the classical examples of claims problems.
 
-use super::near;
+use super::{near, source};
 use springhouse::dairy::sharing::{
     contested_garment, equal_awards, equal_losses, in_order, in_proportion, whole_jars,
 };
@@ -26,6 +26,9 @@ fn gives(rule: Rule, supply: f64, claims: &[f64], want: &[f64]) {
 /// lecture notes by Schecter and by Heller).
 #[test]
 fn the_estate_of_the_three_wives() {
+    source(
+        "Aumann and Maschler 1985, Journal of Economic Theory 36:195 (from memory; figures as quoted in lecture notes); 400 and 500 worked out from the rule",
+    );
     let claims = [100.0, 200.0, 300.0];
     let third = 100.0 / 3.0;
     gives(contested_garment, 100.0, &claims, &[third, third, third]);
@@ -40,6 +43,7 @@ fn the_estate_of_the_three_wives() {
 /// (Herrero and Villar 2001, Mathematical Social Sciences 42:307).
 #[test]
 fn the_three_claims_under_every_rule() {
+    source("worked out from the formulas of Herrero and Villar 2001, Mathematical Social Sciences 42:307");
     let claims = [100.0, 200.0, 300.0];
     let t = 1.0 / 3.0;
     for (supply, p, cea, cel, order) in [
@@ -72,6 +76,7 @@ fn the_three_claims_under_every_rule() {
 /// article on constrained equal awards; the others worked out from the rules.
 #[test]
 fn two_claims() {
+    source("an encyclopaedia's article on constrained equal awards; worked out from the rules");
     gives(equal_awards, 6.0, &[4.0, 8.0], &[3.0, 3.0]);
     gives(equal_losses, 6.0, &[4.0, 8.0], &[1.0, 5.0]);
     gives(contested_garment, 6.0, &[4.0, 8.0], &[2.0, 4.0]);
@@ -80,6 +85,7 @@ fn two_claims() {
 /// Four claims of 10 to 40 on 60, worked out from the rules.
 #[test]
 fn four_claims() {
+    source("worked out from the rules of Herrero and Villar 2001, Mathematical Social Sciences 42:307");
     let claims = [10.0, 20.0, 30.0, 40.0];
     let t = 50.0 / 3.0;
     gives(in_proportion, 60.0, &claims, &[6.0, 12.0, 18.0, 24.0]);
@@ -101,6 +107,7 @@ fn four_claims() {
 /// each layer of the estate is split evenly among those who claim it.
 #[test]
 fn ibn_ezras_four_sons() {
+    source("O'Neill 1982, Mathematical Social Sciences 2:345 (from memory)");
     let claims = [30.0, 40.0, 60.0, 120.0];
     let mut sum = [0.0; 4];
     let mut from = 0.0;
@@ -120,6 +127,7 @@ fn ibn_ezras_four_sons() {
 /// whole by largest remainder: 1, 1, 2, 4 (worked out from the rule).
 #[test]
 fn eight_jars_among_four() {
+    source("worked out from the rule of largest remainder (Hamilton's method)");
     let mut quotas = [0.0; 4];
     in_proportion(8.0, &[2.0, 2.0, 4.0, 6.0], &mut quotas);
     let mut jars = [0.0; 4];
@@ -132,6 +140,7 @@ fn eight_jars_among_four() {
 /// example of Hamilton's method; from memory).
 #[test]
 fn the_alabama_paradox() {
+    source("textbook example of Hamilton's method (from memory)");
     for (seats, want) in [(10, [4.0, 4.0, 2.0]), (11, [5.0, 5.0, 1.0])] {
         let quotas = [6.0, 6.0, 2.0].map(|p: f64| p * f64::from(seats) / 14.0);
         let mut got = [0.0; 3];

@@ -241,12 +241,12 @@ class Year:
     def skim(self) -> None:
         """Skims every jar of whole milk that has rested long enough.
 
-        The skimmed milk of a session is poured together, the cuts likewise; a pool keeps the
-        oldest drawing and the shortest life. Jars that are left over go to the wash.
+        The skimmed milk of one day is poured together, the cuts of the whole session likewise;
+        a pool keeps the oldest drawing and the shortest life. Jars left over go to the wash.
         """
         now, before = self.env.now, self.jars()
         cream_kg = cream_fat = 0.0
-        milk_kg = milk_fat = 0.0
+        days: dict[int, Lot] = {}
         due = drawn = math.inf
         for lot in list(self.stock["whole milk"]):
             age = now - lot.drawn
@@ -258,14 +258,21 @@ class Year:
             self.minutes += self.jars_of(lot) * 2.5
             kg = part * lot.kg
             self.stock["whole milk"].remove(lot)
-            milk_kg, milk_fat = milk_kg + lot.kg - kg, milk_fat + lot.fat - kg * percent / 100
+            left, left_fat = lot.kg - kg, lot.fat - kg * percent / 100
+            pool = days.get(int(lot.drawn // 24))
+            if pool is None:
+                days[int(lot.drawn // 24)] = Lot("skimmed milk", left, left_fat, lot.drawn, lot.due)
+            else:
+                pool.kg, pool.fat = pool.kg + left, pool.fat + left_fat
+                pool.due = min(pool.due, lot.due)
             cream_kg, cream_fat = cream_kg + kg, cream_fat + kg * percent / 100
             due, drawn = min(due, lot.due), min(drawn, lot.drawn)
         if cream_kg:
             percent = 100 * cream_fat / cream_kg
             item = CREAMS[0] if percent >= 30 else CREAMS[1] if percent >= 18 else CREAMS[2]
             self.put(Lot(item, cream_kg, cream_fat, drawn, due))
-            self.put(Lot("skimmed milk", milk_kg, milk_fat, drawn, due))
+            for pool in days.values():
+                self.put(pool)
             self.washing += max(0, before - self.jars())
 
     def churn(self) -> None:
