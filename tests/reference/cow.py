@@ -282,7 +282,9 @@ class Year:
         if litres < self.plan.make["least"] * (1 - 1e-9) or litres < butter["least_l"]:
             return
         kg = fat = done = 0.0
-        for lot in sorted((x for c in CREAMS for x in self.stock[c]), key=lambda x: x.drawn):
+        young = self.env.now - 240.0  # The recipe takes no cream older than ten days.
+        fresh = (x for c in CREAMS for x in self.stock[c] if x.drawn >= young)
+        for lot in sorted(fresh, key=lambda x: x.drawn):
             dense = self.plan.density[lot.item]
             got, got_fat = self.take(lot, (butter["most_l"] - done) * dense, None)
             kg, fat, done = kg + got, fat + got_fat, done + got / dense
