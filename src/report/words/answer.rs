@@ -165,8 +165,12 @@ fn biggest_fact(v: &Voice) -> Option<String> {
     let eaten = part(&|f| f == "eaten");
     let fed = part(&|f| f == "fed_to_animals");
     let calf = part(&|f| f == "calf_on_dam");
+    let shared = part(&|f| f == "shared_out");
+    let sold = part(&|f| f == "sold");
+    let given = part(&|f| f == "given_away");
     let wasted = part(&|f| f.starts_with("wasted"));
-    if drunk + eaten + fed + calf + wasted <= 0.0 {
+    let out = shared + sold + given;
+    if drunk + eaten + out + fed + calf + wasted <= 0.0 {
         return None;
     }
     let unit = v.show.milk_long();
@@ -176,18 +180,21 @@ fn biggest_fact(v: &Voice) -> Option<String> {
         _ => "They give",
     };
     let lead = if fed > 50.0 {
-        format!("{giver} far more than the table takes: {fed:.0} of every 100 {unit} go to the animals. ")
+        format!("{giver} far more than is asked for: {fed:.0} of every 100 {unit} go to the animals. ")
     } else if v.facts.herd > 0 && fed + wasted > 50.0 {
-        format!("{giver} far more than the table takes. ")
+        format!("{giver} far more than is asked for. ")
     } else {
         String::new()
     };
     // What was just said is not said again.
     let animals = if fed > 50.0 { 0.0 } else { fed };
-    let rest = 100.0 - drunk - eaten - fed - calf - wasted;
+    let rest = 100.0 - drunk - eaten - out - fed - calf - wasted;
     let words = [
         (drunk, "drunk"),
         (eaten, "made into other food and eaten"),
+        (shared, "fetched by the members"),
+        (sold, "sold"),
+        (given, "given away"),
         (animals, "fed to animals"),
         (calf, "drunk by the young on the dam"),
         (wasted, "wasted"),

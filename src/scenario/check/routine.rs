@@ -164,7 +164,7 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
                             Action::Move { item, to, most_kg: most }
                         }
                         (3, _) => Action::Feed { item, most_kg: most },
-                        (8, _) => Action::HandOut { item, most_kg: most },
+                        (12, _) => Action::HandOut { item, most_kg: most },
                         _ => Action::Dump { item, most_kg: most },
                     };
                     plan_of(action, keep, w.items.name(item));
