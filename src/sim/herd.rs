@@ -306,7 +306,8 @@ fn share_with_calf(
     let grown = (f64::from(dim) / f64::from(calf.appetite_full_day.max(1))).min(1.0);
     let appetite = calf.appetite_start_kg + (calf.appetite_full_kg - calf.appetite_start_kg) * grown;
     let for_pail = match state {
-        Calf::FullTime => (kg - appetite).max(0.0),
+        // Never more than a night apart would leave.
+        Calf::FullTime => (kg - appetite).clamp(0.0, 0.5 * kg),
         // Milked once, after the night apart: half the day's milk.
         _ => 0.5 * kg,
     };

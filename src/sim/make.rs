@@ -145,11 +145,11 @@ impl Trial<'_> {
         let within_reach = |of: &dyn Fn(ItemId) -> f64| {
             let mut spare = self.spare_drinking();
             items.iter().fold(0.0, |sum, &item| {
-                if !self.is_drunk(item) {
-                    return sum + (of(item) - self.aside_of(item)).max(0.0);
+                let mut kg = of(item).min(self.larder.stock(item) - self.aside_of(item)).max(0.0);
+                if self.is_drunk(item) {
+                    kg = kg.min(spare);
+                    spare -= kg;
                 }
-                let kg = of(item).min(spare);
-                spare -= kg;
                 sum + kg
             })
         };
@@ -180,8 +180,10 @@ impl Trial<'_> {
         let mut sum = Matter::NONE;
         let mut spare = self.spare_drinking();
         for &item in items {
-            let free =
-                if self.is_drunk(item) { spare } else { self.larder.stock(item) - self.aside_of(item) };
+            let mut free = self.larder.stock(item) - self.aside_of(item);
+            if self.is_drunk(item) {
+                free = free.min(spare);
+            }
             let most = (kg - sum.mass).min(free);
             let part = self.larder.peek(item, most, choice);
             if self.is_drunk(item) {
@@ -219,11 +221,10 @@ impl Trial<'_> {
             if left <= CRUMB {
                 break;
             }
-            let free = if self.is_drunk(item) {
-                self.spare_drinking()
-            } else {
-                self.larder.stock(item) - self.aside_of(item)
-            };
+            let mut free = self.larder.stock(item) - self.aside_of(item);
+            if self.is_drunk(item) {
+                free = free.min(self.spare_drinking());
+            }
             let most = left.min(free);
             let taken = self.larder.take(item, most, choice);
             self.found_foul(taken.foul);

@@ -299,3 +299,31 @@ fn without_shares_nothing_changes_and_luck_moves_nothing_else() {
     assert_eq!(without.sources, with.sources);
     assert!(mass(&with, Fate::SharedOut) > 0.0);
 }
+
+#[test]
+fn skimmed_milk_in_store_frees_no_milk_of_the_members() {
+    // Skimmed on Tuesday morning: of 15 kg, 5 have rested and 12 are set aside, so
+    // one jar (1.854 kg) goes. A vat that takes whole milk before skimmed then finds
+    // what is left over the 12, and the skimmed milk.
+    let mut plan = plain(3, 200);
+    plan.household.people = vec![drinker(0.0)];
+    plan.recipes = vec![cheese()];
+    plan.recipes[0].inputs[0].items = vec![fixed::WHOLE, fixed::SKIMMED];
+    plan.recipes[0].least_kg = 0.1;
+    let skim =
+        Action::Skim { after_hours: 24.0, depth: SkimDepth::Leave(0.03), apart: false, minutes_per_jar: 3.0 };
+    let tuesday = Condition::Dates { from: 1, until: 1 };
+    plan.rules = vec![
+        RulePlan { when: vec![tuesday], ..rule(skim) },
+        RulePlan {
+            when: vec![tuesday],
+            ..rule(Action::Make { recipe: RecipeId(0), batch_kg: f64::INFINITY })
+        },
+    ];
+    plan.trade.share = Some(share(&[12.0], SplitRule::MembersFirst, 0));
+    let (out, _) = run(&plan, None);
+    near(out.rules[0].kg, JAR);
+    // 3 kg were free, of which the skim took a jar; what it left of cream is not there.
+    assert!(out.rules[1].kg < 3.0 && out.rules[1].kg > 3.0 - 0.1 * JAR, "{}", out.rules[1].kg);
+    all_near(&kept(&out), &[12.0]);
+}

@@ -29,8 +29,6 @@ impl Trial<'_> {
         } else {
             kept
         };
-        // What is set aside for members stays whole.
-        let kept = kept + self.aside_of(fixed::WHOLE);
         let mut before = self.larder.dirty_counts();
         let clean = self.larder.clean_counts();
         let mut lent = [0; MAX_JARS];

@@ -209,6 +209,12 @@ fn colostrum_calf_and_once_a_day_take_their_part() {
     near(f64::from(log.get(15, DayMeasure::Drawn)), 4.5);
     near(f64::from(log.get(35, DayMeasure::Drawn)), 10.0);
     near(mass(&out, Fate::Calf), 10.0 * 6.4 + 20.0 * 5.5);
+    // Full time with a small calf leaves no more than a night apart: half the day.
+    let mut small = plan.clone();
+    if let Some(calf) = &mut small.animals[0].calf {
+        (calf.appetite_start_kg, calf.appetite_full_kg) = (1.0, 1.0);
+    }
+    near(f64::from(run(&small, None).1.get(0, DayMeasure::Drawn)), 4.5);
 
     plan.animals[0].calf = None;
     plan.animals[0].milkings = 1;

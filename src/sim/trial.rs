@@ -295,7 +295,8 @@ impl<'p> Trial<'p> {
             self.out.sick_cases += a.wake(self.day, plan, luck, own);
             self.milk[i] = a.milk(self.day, self.info.month, plan, luck, own);
             let m = &self.milk[i];
-            in_milk |= !m.withheld && !m.ill && m.morning.mass + m.evening.mass > CRUMB;
+            // A sick cow is no dry one; colostrum is nobody's milk yet.
+            in_milk |= !m.withheld && m.morning.mass + m.evening.mass > CRUMB;
             self.out.freshenings += u32::from(a.days_in_milk(self.day) == 1);
             if a.begins(self.day) {
                 self.first_fresh.get_or_insert(self.day as i32);

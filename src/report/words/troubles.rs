@@ -2,7 +2,7 @@
 
 use super::Voice;
 use super::answer::bound;
-use crate::report::amounts::{days, join, minutes, number, percent};
+use crate::report::amounts::{counted, days, join, minutes, number, percent};
 use crate::report::dates::stretches;
 use crate::study::results::AimResult;
 
@@ -61,6 +61,9 @@ pub(super) fn troubles(v: &Voice) -> (Vec<Trouble>, usize) {
     }
     if let Some(words) = jars_out(v) {
         put(&[], Rank::House, 0.0, words);
+    }
+    if let Some((weight, words)) = members_short(v) {
+        put(&["share_fill", "share_worst_week"], Rank::Want, weight, words);
     }
     if let Some((weight, words)) = milk_short(v) {
         put(&["milk_fill", "milk_days"], Rank::Want, weight, words);
@@ -201,6 +204,22 @@ fn wish_trouble(v: &Voice, name: &str, key: &str, from: usize) -> Option<(f64, S
     let gone = runs_out(v, key, from).map_or_else(String::new, |words| format!("; {words}"));
     let there = percent(served);
     Some((weight, format!("{name}: {there} of what was wished was there; short {}{gone}", v.on_days(short))))
+}
+
+/// What the members were promised and did not get.
+fn members_short(v: &Voice) -> Option<(f64, String)> {
+    let (fill, short) = (v.measure("share_fill")?, v.measure("short_pick_ups")?);
+    let there = fill.quantiles[2];
+    if there > 0.995 && short.quantiles[4] <= 0.0 {
+        return None;
+    }
+    let pick_ups = |n: f64| counted(n, "pick-up", "pick-ups");
+    let words = format!(
+        "Members: {} of what they were promised was there; short at {}",
+        percent(there),
+        v.range(short, pick_ups)
+    );
+    Some(((1.0 - there) * short.quantiles[2], words))
 }
 
 /// The stock of a wish is gone after it has been there.

@@ -89,8 +89,8 @@ pub(super) fn cautions(s: &Seen) -> Vec<String> {
     }
     let once = |a: &Action| matches!(a, Action::OnceADay { .. } | Action::DryOff { .. });
     let once = p.rules.iter().any(|r| once(&r.action)) || p.when_full.tomorrow.iter().any(once);
-    let once = once || p.animals.iter().any(|a| a.course.dried_over > 0);
-    if once || p.animals.iter().any(|a| a.milkings == 1) {
+    // Every animal that is milked is dried off some day, most at once.
+    if once || !p.animals.is_empty() {
         say(
             "Milking once a day, or stopping at a high yield, can bring mastitis. Feel the udder at every milking and \
              ask the veterinarian before you change.",
