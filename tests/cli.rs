@@ -165,7 +165,7 @@ fn a_run_writes_words_and_files() {
     let folder = dir.path().join("outputs/ours");
     assert_eq!(
         names(&folder),
-        ["days.csv", "flows.csv", "manifest.json", "rules.csv", "summary.json", "trials.csv"]
+        ["days.csv", "flows.csv", "manifest.json", "report.html", "rules.csv", "summary.json", "trials.csv"]
     );
     assert_eq!(names(&dir.path().join("outputs")), ["ours"], "nothing half-written is left");
     let (code, all, _) = in_folder(dir.path(), &["run", "ours.yaml", "--trials", "20", "--all"]);
