@@ -62,7 +62,13 @@ pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
     Ok(verdict(args, &result))
 }
 
-fn write(folder: Folder, subject: &Subject, home: &Home, svg: bool, manifest: &Manifest) -> Result<(), Failure> {
+fn write(
+    folder: Folder,
+    subject: &Subject,
+    home: &Home,
+    svg: bool,
+    manifest: &Manifest,
+) -> Result<(), Failure> {
     let mut writing = folder.begin()?;
     for name in report::FILES {
         writing.file(name, |out| report::write_file(subject, name, out))?;

@@ -25,7 +25,11 @@ pub(super) fn sheet(v: &Voice, home: &Home, title: &str) -> Markup {
         .collect();
     let on = |day: usize| -> Vec<String> {
         let mask = 1_u8 << day;
-        rules.iter().filter(|(.., d)| *d != ALL && d & mask != 0).map(|(n, r, _)| format!("{n}. {}", bare(r))).collect()
+        rules
+            .iter()
+            .filter(|(.., d)| *d != ALL && d & mask != 0)
+            .map(|(n, r, _)| format!("{n}. {}", bare(r)))
+            .collect()
     };
     let daily: Vec<&(usize, &str, u8)> = rules.iter().filter(|(.., d)| *d == ALL).collect();
     let full: Vec<&str> = v.result.rules.iter().skip(v.facts.routine).map(|r| r.rule.as_str()).collect();
@@ -61,7 +65,7 @@ pub(super) fn sheet(v: &Voice, home: &Home, title: &str) -> Markup {
             }
             @if !full.is_empty() {
                 h3 { "When the cold is full, in this order" }
-                ol { @for step in full.iter().take(MOST) { li { (short(step)) } } }
+                ol { @for step in full.iter().take(MOST) { li { (short(step.strip_prefix("when full, ").unwrap_or(step))) } } }
             }
             p {
                 b { "Mind: " }
@@ -75,7 +79,11 @@ pub(super) fn sheet(v: &Voice, home: &Home, title: &str) -> Markup {
 fn bare(rule: &str) -> String {
     let names = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
     match rule.rsplit_once(" on ") {
-        Some((what, days)) if days.split([' ', ',']).all(|w| w.is_empty() || w == "and" || names.contains(&w)) => short(what),
+        Some((what, days))
+            if days.split([' ', ',']).all(|w| w.is_empty() || w == "and" || names.contains(&w)) =>
+        {
+            short(what)
+        }
         _ => short(rule),
     }
 }

@@ -82,7 +82,8 @@ fn jar(plan: &Plan, names: &Names, units: UnitSystem) -> Option<Ask> {
         let curve = a.curves.first()?;
         Some((name.clone(), a.species, mean_over(&curve.yield_kg, &curve.fat)))
     });
-    let fetched = || plan.fetches.first().zip(names.fetches.first()).map(|(f, n)| (n.clone(), f.species, f.fat));
+    let fetched =
+        || plan.fetches.first().zip(names.fetches.first()).map(|(f, n)| (n.clone(), f.species, f.fat));
     let (whose, species, fat) = own.or_else(fetched)?;
     let (size, shape) = (plan.jars.first()?, names.jar_shapes.first()?);
     let skim = plan.rules.iter().find_map(|r| match r.action {

@@ -56,7 +56,7 @@ pub fn report(subject: &Subject, home: &Home, command: &str) -> String {
                 main {
                     section.answer aria-label="The answer" { (blocks(&answer, 2)) }
                     h2 id="pictures" { "Pictures" }
-                    p.screen { "Point at a picture, or go to it with the tab key, to see values; the table behind each holds them all." }
+                    p.screen { "Point at a picture, or go to it with the tab key, to see values; the table behind each holds them all. On a phone, slide it sideways." }
                     @for p in &pictures { (figure(p)) }
                     h2 id="words" { "In words" }
                     (blocks(&body, 3))
@@ -126,7 +126,7 @@ fn figure(p: &Picture) -> Markup {
         figure id={ "fig-" (p.key) } {
             figcaption {
                 h3 { (p.title) }
-                p.soft { (p.desc) }
+                p.soft { (p.caption) }
             }
             div.plot tabindex="0" role="group" aria-label={ "Picture: " (p.title) } {
                 div.stack { (p.inline()) }

@@ -4,8 +4,8 @@ use super::Home;
 use crate::report::amounts::{Show, cell, jars as jar_words, minutes, of};
 use crate::report::jar::{self, Jar};
 use crate::report::svg::{
-    Bar, Bars, Calendar, Days, Flow, Group, JarPicture, Larder, Layer, Picture, Room, Shelf, Stream, Year, bars,
-    calendar, flow, larder, room, year,
+    Bar, Bars, Calendar, Days, Flow, Group, JarPicture, Larder, Layer, Picture, Room, Shelf, Stream, Year,
+    bars, calendar, flow, larder, room, year,
 };
 use crate::report::words::{Voice, fate_words, main_reason, reason};
 use crate::study::results::{Band, FateMean};
@@ -40,8 +40,9 @@ fn milk(v: &Voice, home: &Home) -> Vec<Picture> {
             title: title.into(),
             unit: v.show.milk_unit().into(),
             days: Days::new(&v.span),
-            bands,
             many: many(v),
+            sticks: 2 * bands.iter().filter(|b| b[2] > 0.0).count() < bands.len() && band == "fetched",
+            bands,
             events: events.to_vec(),
         })
     };
@@ -64,6 +65,7 @@ fn rooms(v: &Voice) -> Vec<Picture> {
         wanted: two("cold_wanted", &litres),
         used: two("cold_used", &litres),
         owned: litres(v.facts.cold_l),
+        decimals: 1,
         over,
         many: many(v),
     };
@@ -74,6 +76,7 @@ fn rooms(v: &Voice) -> Vec<Picture> {
         wanted: vec![],
         used: two("jars_used", &|n| n),
         owned: f64::from(v.facts.jar_count()),
+        decimals: 0,
         over: vec![],
         ..cold.clone()
     };
@@ -87,12 +90,12 @@ fn kind(fate: &str) -> (usize, u8, Option<&'static str>) {
         "drunk" => (0, 1, None),
         "eaten" => (1, 2, None),
         "calf_on_dam" => (2, 3, None),
-        "fed_to_animals" => (3, 3, None),
-        "kept_by_helper" => (4, 4, None),
-        "withheld" => (5, 4, None),
+        "fed_to_animals" => (3, 4, None),
+        "kept_by_helper" => (4, 6, None),
+        "withheld" => (5, 6, None),
         f if f.starts_with("wasted") => (6, 5, None),
         "in_store" => (8, 6, None),
-        _ => (7, 6, Some("left in jars and pots, steam, whey poured out")),
+        _ => (7, 6, Some("left in jars and pots, steam, whey")),
     }
 }
 
@@ -149,15 +152,22 @@ fn shelves(v: &Voice) -> Larder {
     let shelves = v.facts.wishes.iter().filter_map(|w| {
         let band = v.band(&format!("{}_stock", w.key))?;
         let (unit, days) = match w.density {
-            Some(density) => (v.show.milk_unit(), columns(band, [2, 3, 4], |kg| v.show.litres_amount(kg / density))),
+            Some(density) => {
+                (v.show.milk_unit(), columns(band, [2, 3, 4], |kg| v.show.litres_amount(kg / density)))
+            }
             None => (v.show.mass_unit(), columns(band, [2, 3, 4], |kg| v.show.mass_amount(kg))),
         };
+        // Only what is put up can last: it is there as they begin, and wished all year.
+        let kept = !w.rests
+            && dry
+                .iter()
+                .filter(|(a, _)| *a > 0)
+                .any(|(a, _)| band.days.get(*a).is_some_and(|d| d[3] > 0.02));
         // All of what is wished in those weeks is there.
         let lasts = v
             .part_above(&format!("{}_dry_fill", w.key), 0.99)
-            .filter(|_| !dry.is_empty() && !v.single())
+            .filter(|part| *part > 0.0 && kept && !dry.is_empty() && !v.single())
             .map(|part| match part {
-                p if p <= 0.0 => format!("in none of the {}", v.span.many()),
                 p if p >= 1.0 => format!("in every {}", v.span.one()),
                 p => format!("in {} {}", of(p), v.span.many()),
             });
@@ -187,7 +197,9 @@ fn short(v: &Voice) -> Option<Picture> {
 const WEEKDAYS: [&str; 7] = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
 
 fn hands(v: &Voice, home: &Home) -> Vec<Picture> {
-    let (Some(chores), Some(kitchen)) = (v.band("chore_minutes"), v.band("kitchen_minutes")) else { return vec![] };
+    let (Some(chores), Some(kitchen)) = (v.band("chore_minutes"), v.band("kitchen_minutes")) else {
+        return vec![];
+    };
     let group = |name: &str, is: &dyn Fn(usize, usize) -> bool| {
         let mut sums = [0.0; 3];
         let mut days = 0.0;
@@ -217,7 +229,8 @@ fn hands(v: &Voice, home: &Home) -> Vec<Picture> {
             above: false,
         })
     };
-    let by_month = (0..12).filter_map(|m| group(crate::calendar::MONTHS.get(m)?, &|_, month| month == m)).collect();
+    let by_month =
+        (0..12).filter_map(|m| group(crate::calendar::MONTHS.get(m)?, &|_, month| month == m)).collect();
     let by_day = (0..7).filter_map(|w| group(WEEKDAYS[w], &|weekday, _| weekday == w)).collect();
     draw("hands-month", "Minutes a day by month", by_month)
         .into_iter()
@@ -262,7 +275,7 @@ fn the_jar(ask: &jar::Ask) -> Option<Picture> {
     });
     let skim = ask.wish.and_then(|w| jar.wished(w).0).map(|s| {
         let leaves = crate::report::amounts::percent(s.milk.fat_part());
-        (s.depth_m, format!("skim {} deep: the milk keeps {leaves} fat", depth(s.depth_m)))
+        (s.depth_m, depth(s.depth_m), format!("the milk keeps {leaves} fat"))
     });
     crate::report::svg::jar(&JarPicture {
         key: "jar",

@@ -45,6 +45,15 @@ pub struct Bars {
     pub above: bool,
 }
 
+/// Where the words of the second bar begin: after it, or after the tick where
+/// they would run over it.
+fn reach(bar: f64, tick: Option<f64>, words: &str) -> f64 {
+    match tick {
+        Some(t) if t > bar - 4.0 && t < bar + 12.0 + 7.0 * count(words.chars().count()) => t.max(bar),
+        _ => bar,
+    }
+}
+
 /// Draws them; `None` without any.
 #[must_use]
 pub fn bars(b: &Bars) -> Option<Picture> {
@@ -88,7 +97,7 @@ pub fn bars(b: &Bars) -> Option<Picture> {
                 rect fill=(striped(b.key)) x=(n(left)) y=(n(y + 16.0)) width=(n(long(g.second.value).max(0.5))) height="12" { title { (g.name) ": " (b.names[1]) " " (g.second.words) } }
                 rect.thin x=(n(left)) y=(n(y + 16.0)) width=(n(long(g.second.value).max(0.5))) height="12" {}
             }
-            @let reach = long(g.second.value.max(g.given.as_ref().map_or(0.0, |x| x.value)));
+            @let reach = reach(long(g.second.value), g.given.as_ref().map(|x| long(x.value)), &g.second.words);
             @if g.second.value > 0.0 || g.note.is_some() {
                 text.small x=(n(left + reach + 6.0)) y=(n(y + 26.0)) {
                     (g.second.words) @if let Some(note) = &g.note { tspan.soft { " " (short(note, 52)) } }
@@ -121,6 +130,7 @@ pub fn bars(b: &Bars) -> Option<Picture> {
         key: b.key,
         title: b.title.clone(),
         desc: b.desc.clone(),
+        caption: b.desc.clone(),
         size: [720.0, top + step * count(b.groups.len()) + 6.0],
         body,
         spots: vec![],

@@ -81,10 +81,12 @@ pub fn calendar(c: &Calendar) -> Option<Picture> {
         || "Squares mark the days on which".to_string(),
         |many| format!("The larger a square, the more of the {many} in which, on that day,"),
     );
+    let desc = format!("{how} {}. Dots are days without.", c.what);
     Some(Picture {
         key: c.key,
         title: c.title.clone(),
-        desc: format!("{how} {}. Dots are days without.", c.what),
+        caption: desc.clone(),
+        desc,
         size: [720.0, bottom + if c.many.is_some() { 34.0 } else { 8.0 }],
         body,
         spots: vec![],

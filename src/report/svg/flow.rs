@@ -39,8 +39,8 @@ pub fn flow(f: &Flow) -> Option<Picture> {
     if sum <= 0.0 {
         return None;
     }
-    const LEFT: f64 = 150.0;
-    const RIGHT: f64 = 430.0;
+    const LEFT: f64 = 118.0;
+    const RIGHT: f64 = 345.0;
     const GAP: f64 = 8.0;
     const LINE: f64 = 21.0;
     let tall = (count(streams.len()) * (LINE + GAP)).max(300.0);
@@ -72,12 +72,12 @@ pub fn flow(f: &Flow) -> Option<Picture> {
     let body = html! {
         rect.k6 x=(n(LEFT - 12.0)) y=(n(top)) width="12" height=(n(sum * scale)) {}
         text.strong.end x=(n(LEFT - 20.0)) y=(n(top + sum * scale / 2.0 - 3.0)) { "came in" }
-        text.end x=(n(LEFT - 20.0)) y=(n(top + sum * scale / 2.0 + 14.0)) { (short(&f.all, 18)) }
+        text.end x=(n(LEFT - 20.0)) y=(n(top + sum * scale / 2.0 + 14.0)) { (short(&f.all, 12)) }
         @for (s, path, at, wide, middle) in &drawn {
             path class={ "f" (s.look) } d=(path) { title { (s.words) ": " (s.amount) ", " (percent(s.part)) } }
             rect class={ "k" (s.look) } x=(n(RIGHT)) y=(n(*at)) width="8" height=(n(wide.max(1.0))) {}
             text x=(n(RIGHT + 16.0)) y=(n(middle + 4.5)) {
-                tspan.strong { (percent(s.part)) } " " (short(&s.words, 38))
+                tspan.strong { (percent(s.part)) } " " (short(&s.words, 42))
             }
         }
     };
@@ -87,6 +87,7 @@ pub fn flow(f: &Flow) -> Option<Picture> {
     };
     let told: Vec<String> = streams.iter().map(|s| format!("{} {}", s.words, percent(s.part))).collect();
     Some(Picture {
+        caption: format!("What came in, {}, and where it ended: the wider a stream, the more.", f.all),
         key: f.key,
         title: f.title.clone(),
         desc: format!("Streams from what came in ({}), as wide as their part: {}.", f.all, told.join(", ")),

@@ -28,8 +28,8 @@ pub struct JarPicture {
     pub layers: Vec<Layer>,
     /// The cream line, m below the surface and in words.
     pub line: (f64, String),
-    /// How deep it is skimmed, m and in words.
-    pub skim: Option<(f64, String)>,
+    /// How deep it is skimmed, m and in words, and what that leaves.
+    pub skim: Option<(f64, String, String)>,
     /// A sentence about whose milk it is.
     pub about: String,
 }
@@ -43,7 +43,7 @@ pub fn jar(j: &JarPicture) -> Option<Picture> {
         return None;
     }
     let scale = (380.0 / high).min(280.0 / across);
-    let (left, top) = (60.0, 22.0);
+    let (left, top) = (150.0, 22.0);
     let (w, h) = (across * scale, high * scale);
     let y = |m: f64| top + (air + m) * scale;
     // Labels stand at their layers, pushed apart where they would meet.
@@ -58,6 +58,11 @@ pub fn jar(j: &JarPicture) -> Option<Picture> {
         })
         .collect();
     let right = left + w;
+    let line_at = match &j.skim {
+        // Two labels that meet are pushed apart.
+        Some((m, ..)) if (y(j.line.0) - y(*m)).abs() < 16.0 => y(*m) + 16.0_f64.copysign(j.line.0 - m),
+        _ => y(j.line.0),
+    };
     let bottom = (top + h).max(at + 12.0);
     let body = html! {
         @for i in 1..=4_u32 {
@@ -83,24 +88,32 @@ pub fn jar(j: &JarPicture) -> Option<Picture> {
             text.small x=(n(right + 36.0)) y=(n(at + 4.0)) { tspan.strong { (l.name) } " " (l.words) }
         }
         line.frame x1=(n(left)) x2=(n(right)) y1=(n(y(j.line.0))) y2=(n(y(j.line.0))) {}
-        text.small.end x=(n(left - 8.0)) y=(n(y(j.line.0) + 4.0)) { "line" }
-        @if let Some((m, words)) = &j.skim {
-            line.owned x1=(n(left - 14.0)) x2=(n(right + 250.0)) y1=(n(y(*m))) y2=(n(y(*m))) {}
-            text.strong.end x="712" y=(n(bottom + 24.0)) { (short(words, 90)) }
+        text.small.end x=(n(left - 22.0)) y=(n(line_at + 4.0)) { "line " (j.line.1) }
+        @if let Some((m, words, _)) = &j.skim {
+            line.owned x1=(n(left - 18.0)) x2=(n(right)) y1=(n(y(*m))) y2=(n(y(*m))) {}
+            text.small.strong.end x=(n(left - 22.0)) y=(n(y(*m) + 4.0)) { "skim " (short(words, 14)) }
         }
     };
     let mut rows: Vec<Vec<String>> = j.layers.iter().map(|l| vec![l.name.clone(), l.words.clone()]).collect();
     rows.push(vec!["cream line".into(), j.line.1.clone()]);
-    if let Some((_, words)) = &j.skim {
-        rows.push(vec!["skim".into(), words.clone()]);
+    if let Some((_, words, leaves)) = &j.skim {
+        rows.push(vec!["skim".into(), format!("{words}: {leaves}")]);
     }
-    let skim = j.skim.as_ref().map_or_else(String::new, |(_, w)| format!(" The dashed line: {w}."));
+    let skim = j.skim.as_ref().map_or_else(String::new, |(_, w, l)| {
+        format!(" The routine skims {w} deep, at the dashed line: {l}.")
+    });
     let names: Vec<String> = j.layers.iter().map(|l| format!("{} {}", l.name, l.words)).collect();
     Some(Picture {
+        caption: format!("{} To scale; the cream line stands {} below the surface.{skim}", j.about, j.line.1),
         key: j.key,
         title: j.title.clone(),
-        desc: format!("{} To scale. Cream line {}. From the top: {}.{skim}", j.about, j.line.1, names.join("; ")),
-        size: [720.0, bottom + if j.skim.is_some() { 36.0 } else { 12.0 }],
+        desc: format!(
+            "{} To scale. Cream line {}. From the top: {}.{skim}",
+            j.about,
+            j.line.1,
+            names.join("; ")
+        ),
+        size: [720.0, bottom + 12.0],
         body,
         spots: vec![],
         table: Table { head: vec!["layer".into(), "depth below the surface".into()], rows },

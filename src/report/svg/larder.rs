@@ -81,7 +81,11 @@ pub fn larder(l: &Larder) -> Option<Picture> {
             .map(|m| Spot {
                 at: [f.x(m.from), 24.0, f.x(m.to) - f.x(m.from), tall - 46.0],
                 words: std::iter::once(format!("end of {}", m.name))
-                    .chain(shelves.iter().map(|s| format!("{}: {} {}", short(&s.name, 24), end(s, 1, m.to), s.unit)))
+                    .chain(
+                        shelves
+                            .iter()
+                            .map(|s| format!("{}: {} {}", short(&s.name, 24), end(s, 1, m.to), s.unit)),
+                    )
                     .collect(),
             })
             .collect()
@@ -100,11 +104,16 @@ pub fn larder(l: &Larder) -> Option<Picture> {
         @if let Some(f) = frames.last() { (f.calendar()) }
     };
     let band = l.many.map_or_else(String::new, |many| format!("; the band holds 8 of 10 {many}"));
-    let dry = if l.dry.is_empty() { "" } else { " The grey columns are the weeks without milk in the middle run." };
+    let dry =
+        if l.dry.is_empty() { "" } else { " The grey columns are the weeks without milk in the middle run." };
+    let desc = format!(
+        "What is in store each day: the line is the middle{band}. Each shelf has its own scale.{dry}"
+    );
     Some(Picture {
         key: l.key,
         title: l.title.clone(),
-        desc: format!("What is in store each day: the line is the middle{band}. Each shelf has its own scale.{dry}"),
+        caption: desc.clone(),
+        desc,
         size: [720.0, tall + 22.0],
         body,
         spots,

@@ -58,8 +58,10 @@ pub struct Picture {
     pub key: &'static str,
     /// Title.
     pub title: String,
-    /// What it shows, in a sentence or two.
+    /// What it shows, in a sentence or two, for whoever cannot see it.
     pub desc: String,
+    /// What is said beside it.
+    pub caption: String,
     /// Width and height, in its own units (pixels at full size).
     pub size: [f64; 2],
     /// The drawing.
@@ -155,9 +157,7 @@ impl Picture {
 pub fn scrub(text: &str) -> String {
     text.chars()
         .filter(|c| *c == '\n' || !c.is_control())
-        .filter(|c| {
-            !matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{fffe}' | '\u{ffff}')
-        })
+        .filter(|c| !matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{fffe}' | '\u{ffff}'))
         .collect()
 }
 

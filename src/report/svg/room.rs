@@ -4,6 +4,7 @@ use maud::html;
 
 use super::axis::{Days, Frame, round_up};
 use super::{Picture, Spot, Table, n};
+use crate::report::amounts::cell;
 
 /// Room day by day, in the family's unit.
 #[derive(Clone, Debug)]
@@ -22,6 +23,8 @@ pub struct Room {
     pub used: Vec<[f64; 2]>,
     /// Owned.
     pub owned: f64,
+    /// Decimals in which amounts are told.
+    pub decimals: usize,
     /// Chance that something has no place, day by day; empty where not known.
     pub over: Vec<f64>,
     /// `years` or `runs`; none without chance.
@@ -46,19 +49,23 @@ pub fn room(r: &Room) -> Option<Picture> {
     };
     let main = if r.wanted.is_empty() { &r.used } else { &r.wanted };
     let get = |of: &[[f64; 2]], q: usize, d: usize| of.get(d).map_or(0.0, |w| w[q]);
-    let number = |x: f64| crate::report::amounts::cell(x);
-    let most = |of: &[[f64; 2]], q: usize, a: usize, b: usize| (a..b).map(|d| get(of, q, d)).fold(0.0, f64::max);
+    let number = |x: f64| crate::units::show::fixed(x, r.decimals);
+    let most =
+        |of: &[[f64; 2]], q: usize, a: usize, b: usize| (a..b).map(|d| get(of, q, d)).fold(0.0, f64::max);
     let chance = |a: usize, b: usize| (a..b).map(|d| r.over.get(d).copied().unwrap_or(0.0)).sum::<f64>();
     let months = r.days.months();
     let what = if r.wanted.is_empty() { "in use" } else { "wanted" };
     let spots = months.iter().map(|m| {
-        let mut words = vec![m.name.clone(), format!("{what}, fullest day: {} {}", number(most(main, 0, m.from, m.to)), r.unit)];
+        let mut words = vec![
+            m.name.clone(),
+            format!("{what}, fullest day: {} {}", number(most(main, 0, m.from, m.to)), r.unit),
+        ];
         if !r.wanted.is_empty() {
             words.push(format!("used, fullest day: {} {}", number(most(&r.used, 0, m.from, m.to)), r.unit));
         }
         words.push(format!("owned: {} {}", number(r.owned), r.unit));
         if strip > 0.0 {
-            words.push(format!("days over full: {}", number(chance(m.from, m.to))));
+            words.push(format!("days over full: {}", cell(chance(m.from, m.to))));
         }
         Spot { at: [f.x(m.from), f.top, f.x(m.to) - f.x(m.from), f.height + strip], words }
     });
@@ -82,13 +89,20 @@ pub fn room(r: &Room) -> Option<Picture> {
             row.push(number(most(&r.used, 0, m.from, m.to)));
         }
         if strip > 0.0 {
-            row.push(number(chance(m.from, m.to)));
+            row.push(cell(chance(m.from, m.to)));
         }
         row
     });
     let table = Table { head, rows: rows.collect() };
     let key = r.key;
-    let below = Frame { top: f.top + f.height + 14.0, height: 36.0, most: 1.0, left: f.left, width: f.width, days: f.days };
+    let below = Frame {
+        top: f.top + f.height + 14.0,
+        height: 36.0,
+        most: 1.0,
+        left: f.left,
+        width: f.width,
+        days: f.days,
+    };
     let last = if strip > 0.0 { &below } else { &f };
     let body = html! {
         line.l1 x1="46" x2="70" y1="12" y2="12" {}
@@ -127,7 +141,20 @@ pub fn room(r: &Room) -> Option<Picture> {
         if r.wanted.is_empty() { "What is in use" } else { "Room called for and room used" },
         number(r.owned),
         r.unit,
-        if strip > 0.0 { " Bars below mark the days on which something has no place; their height is the chance." } else { "" }
+        if strip > 0.0 {
+            " Bars below mark the days on which something has no place; their height is the chance."
+        } else {
+            ""
+        }
     );
-    Some(Picture { key, title: r.title.clone(), desc, size: [720.0, f.top + f.height + strip + 42.0], body, spots, table })
+    Some(Picture {
+        key,
+        title: r.title.clone(),
+        caption: desc.clone(),
+        desc,
+        size: [720.0, f.top + f.height + strip + 42.0],
+        body,
+        spots,
+        table,
+    })
 }

@@ -31,6 +31,8 @@ pub struct Year {
     pub bands: Vec<[f64; 5]>,
     /// `years` or `runs`; none without chance.
     pub many: Option<&'static str>,
+    /// Milk comes on single days: sticks, not a line.
+    pub sticks: bool,
     /// What happens, in order.
     pub events: Vec<Event>,
 }
@@ -48,14 +50,19 @@ pub fn year(y: &Year) -> Option<Picture> {
     let get = |q: usize| move |d: usize| y.bands.get(d).map_or(0.0, |b| b[q]);
     let months = y.days.months();
     let number = crate::report::amounts::cell;
-    let mean = |q: usize, from: usize, to: usize| (from..to).map(get(q)).sum::<f64>() / super::count(to - from);
+    let mean =
+        |q: usize, from: usize, to: usize| (from..to).map(get(q)).sum::<f64>() / super::count(to - from);
     let spots = months.iter().map(|m| Spot {
         at: [f.x(m.from), top, f.x(m.to) - f.x(m.from), 230.0],
         words: match y.many {
             Some(many) => vec![
                 m.name.clone(),
                 format!("middle {} {} a day", number(mean(2, m.from, m.to)), y.unit),
-                format!("9 of 10 {many}: {} to {}", number(mean(0, m.from, m.to)), number(mean(4, m.from, m.to))),
+                format!(
+                    "9 of 10 {many}: {} to {}",
+                    number(mean(0, m.from, m.to)),
+                    number(mean(4, m.from, m.to))
+                ),
             ],
             None => vec![m.name.clone(), format!("{} {} a day", number(mean(2, m.from, m.to)), y.unit)],
         },
@@ -82,11 +89,16 @@ pub fn year(y: &Year) -> Option<Picture> {
     let body = html! {
         text.soft.small x="4" y="14" { (y.unit) " a day" }
         (f.amounts(5.0))
-        @if y.many.is_some() {
+        @if y.sticks {
+            @for (d, b) in y.bands.iter().enumerate().filter(|(_, b)| b[4] > 0.0) {
+                line.thin x1=(n(f.mid(d))) x2=(n(f.mid(d))) y1=(n(f.y(b[0]))) y2=(n(f.y(b[4]))) {}
+                line.l1 x1=(n(f.mid(d))) x2=(n(f.mid(d))) y1=(n(f.y(0.0))) y2=(n(f.y(b[2]))) {}
+            }
+        } @else if y.many.is_some() {
             path.b1 d=(f.area(get(0), get(4))) {}
             path.b2 d=(f.area(get(1), get(3))) {}
         }
-        path.l1 d=(f.line(get(2))) {}
+        @if !y.sticks { path.l1 d=(f.line(get(2))) {} }
         @for (i, e) in y.events.iter().take(lines).enumerate() {
             @let (x, line) = (f.mid(e.day), 30.0 + 16.0 * super::count(i));
             @let late = x > 420.0;
@@ -100,14 +112,26 @@ pub fn year(y: &Year) -> Option<Picture> {
         }
         (f.calendar())
     };
-    let told: Vec<String> = y.events.iter().take(lines).map(|e| format!("{} ({})", e.words, y.days.words(e.day))).collect();
+    let told: Vec<String> =
+        y.events.iter().take(lines).map(|e| format!("{} ({})", e.words, y.days.words(e.day))).collect();
     let bands = y.many.map_or_else(String::new, |many| {
-        format!(" The dark band holds 8 of 10 {many} on each day, the light one 9 of 10.")
+        if y.sticks {
+            format!(" The thin line on it holds 9 of 10 {many}.")
+        } else {
+            format!(" The dark band holds 8 of 10 {many} on each day, the light one 9 of 10.")
+        }
     });
+    let desc = format!(
+        "{} the middle of each day.{bands} {}{}",
+        if y.sticks { "A stick is" } else { "The line is" },
+        told.join("; "),
+        if told.is_empty() { "" } else { "." }
+    );
     Some(Picture {
         key: y.key,
         title: y.title.clone(),
-        desc: format!("The line is the middle of each day.{bands} {}{}", told.join("; "), if told.is_empty() { "" } else { "." }),
+        caption: desc.clone(),
+        desc,
         size: [720.0, top + 230.0 + 42.0],
         body,
         spots,
