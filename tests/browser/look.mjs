@@ -28,8 +28,8 @@ const browser = await puppeteer.launch({
   args: ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"],
 });
 
-const pages = async (page) => {
-  const pdf = Buffer.from(await page.pdf({ format: "letter", printBackground: false }));
+const pages = async (page, format) => {
+  const pdf = Buffer.from(await page.pdf({ format, printBackground: false }));
   return { pdf, count: (pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) ?? []).length };
 };
 
@@ -119,12 +119,16 @@ async function report(folder) {
     check(seen === "visible", `${name}: focus shows values`);
   }
 
-  const whole = await pages(page);
+  const papers = ["letter", "a4"];
+  const whole = {};
+  for (const paper of papers) whole[paper] = await pages(page, paper);
   await page.addStyleTag({ content: ".door{display:none}" });
-  const rest = await pages(page);
-  check(whole.count === rest.count + 1, `${name}: the door sheet is one page: ${whole.count} with it, ${rest.count} without`);
-  check(whole.count >= 3 && whole.count <= 24, `${name}: prints to 3 to 24 pages, not ${whole.count}`);
-  if (shots) writeFileSync(join(shots, `${name}.pdf`), whole.pdf);
+  for (const paper of papers) {
+    const [all, rest] = [whole[paper].count, (await pages(page, paper)).count];
+    check(all === rest + 1, `${name}: the door sheet is one page of ${paper}: ${all} with it, ${rest} without`);
+    check(all >= 6 && all <= 18, `${name}: prints to 6 to 18 pages of ${paper}, not ${all}`);
+    if (shots) writeFileSync(join(shots, `${name}-${paper}.pdf`), whole[paper].pdf);
+  }
   check(said.length === 0, `${name}: nothing on the console with scripts either: ${said}`);
   await page.close();
 
@@ -134,7 +138,7 @@ async function report(folder) {
     check(root === "svg" && alone.asked.length === 1, `${name}: ${svg} opens alone: ${root}`);
     await alone.page.close();
   }
-  console.log(`${name}: ${found.pictures.length} pictures, ${whole.count} pages on Letter`);
+  console.log(`${name}: ${found.pictures.length} pictures, ${whole.letter.count} pages on Letter, ${whole.a4.count} on A4`);
 }
 
 try {

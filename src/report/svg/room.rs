@@ -138,7 +138,11 @@ pub fn room(r: &Room) -> Option<Picture> {
     };
     let desc = format!(
         "{} each day at its fullest moment, against the dashed line of what is owned ({} {}).{}",
-        if r.wanted.is_empty() { "What is in use" } else { "Room called for and room used" },
+        if r.wanted.is_empty() {
+            "What is in use"
+        } else {
+            "Room called for and room used, other food counted in both,"
+        },
         number(r.owned),
         r.unit,
         if strip > 0.0 {
