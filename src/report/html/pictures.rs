@@ -65,7 +65,7 @@ fn rooms(v: &Voice) -> Vec<Picture> {
         wanted: two("cold_wanted", &litres),
         used: two("cold_used", &litres),
         owned: litres(v.facts.cold_l),
-        decimals: 1,
+        decimals: usize::from(litres(v.facts.cold_l) < 99.5),
         over,
         many: many(v),
     };

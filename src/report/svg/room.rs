@@ -38,7 +38,7 @@ pub fn room(r: &Room) -> Option<Picture> {
     if over <= 0.0 {
         return None;
     }
-    let strip = if r.over.iter().any(|c| *c > 0.0) { 54.0 } else { 0.0 };
+    let strip = if r.over.iter().any(|c| *c > 0.0) { 66.0 } else { 0.0 };
     let f = Frame {
         left: 46.0,
         top: 44.0,
@@ -96,7 +96,7 @@ pub fn room(r: &Room) -> Option<Picture> {
     let table = Table { head, rows: rows.collect() };
     let key = r.key;
     let below = Frame {
-        top: f.top + f.height + 14.0,
+        top: f.top + f.height + 26.0,
         height: 36.0,
         most: 1.0,
         left: f.left,
@@ -132,7 +132,7 @@ pub fn room(r: &Room) -> Option<Picture> {
             }
             text.soft.small.end x=(n(f.left - 6.0)) y=(n(below.top + 9.0)) { "all" }
             text.soft.small.end x=(n(f.left - 6.0)) y=(n(below.top + 36.0)) { "none" }
-            text.small x=(n(f.left + 4.0)) y=(n(below.top + 9.0)) { "chance that the day is over full" }
+            text.small x=(n(f.left + 4.0)) y=(n(below.top - 5.0)) { "chance that the day is over full" }
         }
         (last.calendar())
     };

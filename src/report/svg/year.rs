@@ -5,6 +5,9 @@ use maud::html;
 use super::axis::{Days, Frame, round_up};
 use super::{Picture, Spot, Table, n};
 
+/// Most events that are drawn.
+const MOST_EVENTS: usize = 8;
+
 /// Something that happens on about a day.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Event {
@@ -44,7 +47,7 @@ pub fn year(y: &Year) -> Option<Picture> {
     if most <= 0.0 {
         return None;
     }
-    let lines = y.events.len().min(6);
+    let lines = y.events.len().min(MOST_EVENTS);
     let top = 28.0 + 16.0 * super::count(lines);
     let f = Frame { left: 46.0, top, width: 660.0, height: 230.0, days: &y.days, most: round_up(most) };
     let get = |q: usize| move |d: usize| y.bands.get(d).map_or(0.0, |b| b[q]);
@@ -112,8 +115,11 @@ pub fn year(y: &Year) -> Option<Picture> {
         }
         (f.calendar())
     };
-    let told: Vec<String> =
+    let mut told: Vec<String> =
         y.events.iter().take(lines).map(|e| format!("{} ({})", e.words, y.days.words(e.day))).collect();
+    if let more @ 1.. = y.events.len() - lines {
+        told.push(format!("{more} more later on, not drawn"));
+    }
     let bands = y.many.map_or_else(String::new, |many| {
         if y.sticks {
             format!(" The thin line on it holds 9 of 10 {many}.")
