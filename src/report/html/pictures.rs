@@ -4,8 +4,8 @@ use super::Home;
 use crate::report::amounts::{Show, cell, jars as jar_words, minutes, of};
 use crate::report::jar::{self, Jar};
 use crate::report::svg::{
-    Bar, Bars, Calendar, Days, Flow, Group, JarPicture, Larder, Layer, Picture, Room, Shelf, Stream, Year,
-    bars, calendar, flow, larder, room, year,
+    Bar, Bars, Calendar, Days, Flow, Gaps, Group, JarPicture, Larder, Layer, Picture, Room, Row, Shelf,
+    Stream, Year, bars, calendar, flow, gaps, larder, room, year,
 };
 use crate::report::words::{Voice, fate_words, main_reason, reason};
 use crate::study::results::{Band, FateMean};
@@ -17,6 +17,7 @@ pub(super) fn all(v: &Voice, home: &Home) -> Vec<Picture> {
     out.extend([true, false].into_iter().filter_map(|by_milk| flow(&went(v, by_milk))));
     out.extend(larder(&shelves(v)));
     out.extend(short(v));
+    out.extend(bare(v));
     out.extend(hands(v, home));
     out.extend(rules(v));
     out.extend(home.jar.as_ref().and_then(the_jar));
@@ -190,6 +191,33 @@ fn short(v: &Voice) -> Option<Picture> {
         what: "there is too little milk to drink".into(),
         days: Days::new(&v.span),
         chance: v.band("milk_short")?.days.iter().map(|d| d[0]).collect(),
+        many: many(v),
+    })
+}
+
+/// Days that end without a wished food in the middle run.
+fn bare(v: &Voice) -> Option<Picture> {
+    const NOTHING_KG: f64 = 0.02;
+    // What is only eaten gladly, while there is some, is never short.
+    let missed = |key: &str| v.measure(&format!("{key}_short_days")).is_some_and(|m| m.max > 0.0);
+    let rests = v.facts.wishes.iter().any(|w| w.rests && missed(&w.key));
+    let rows = v.facts.wishes.iter().filter(|w| missed(&w.key)).filter_map(|w| {
+        let band = v.band(&format!("{}_stock", w.key))?;
+        let mut bare: Vec<(usize, usize)> = Vec::new();
+        for (d, _) in band.days.iter().enumerate().skip(w.from_day).filter(|(_, q)| q[3] <= NOTHING_KG) {
+            match bare.last_mut().filter(|s| s.1 + 1 == d) {
+                Some(s) => s.1 = d,
+                None => bare.push((d, d)),
+            }
+        }
+        Some(Row { name: w.name.clone(), from: w.from_day, bare })
+    });
+    gaps(&Gaps {
+        key: "bare",
+        title: "Days without, wish by wish".into(),
+        days: Days::new(&v.span),
+        rows: rows.collect(),
+        rests,
         many: many(v),
     })
 }
