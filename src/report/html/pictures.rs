@@ -93,10 +93,14 @@ fn kind(fate: &str) -> (usize, u8, Option<&'static str>) {
         "calf_on_dam" => (2, 3, None),
         "fed_to_animals" => (3, 4, None),
         "kept_by_helper" => (4, 6, None),
-        "withheld" => (5, 6, None),
+        f if f.starts_with("kept_from_people") => (5, 6, None),
         f if f.starts_with("wasted") => (6, 5, None),
         "in_store" => (8, 6, None),
-        _ => (7, 6, Some("left in jars and pots, steam, whey")),
+        "film" | "steam" | "lost_in_ageing" | "byproduct_poured" => {
+            (7, 6, Some("left in jars and pots, steam, whey"))
+        }
+        // Handed out of the house: each a stream of its own.
+        _ => (4, 1, None),
     }
 }
 
