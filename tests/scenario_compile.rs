@@ -127,8 +127,9 @@ fn metric_and_us_mean_the_same() {
         _ => panic!("a stock or an age was written"),
     };
     assert!(near(least(&us), least(&metric)));
-    let hours = |p: &Plan| p.places[1].chill.as_ref().unwrap().hours_to_4c.clone();
-    assert!(hours(&us).iter().zip(hours(&metric)).all(|(a, b)| (a - b).abs() < 1e-6));
+    let cells = |p: &Plan| p.places[1].chill.as_ref().unwrap().cells.clone();
+    let all = cells(&us).into_iter().zip(cells(&metric));
+    assert!(all.into_iter().all(|(a, b)| (a.hours_to[2] - b.hours_to[2]).abs() < 1e-6));
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use springhouse::diagnostics::Diagnostic;
 use springhouse::scenario::{Compiled, compile, raw::Scenario};
 
 fn read(what: &str, text: &str) {
@@ -43,7 +44,9 @@ fn every_scenario_compiles_without_a_warning() {
     assert!(all.len() >= 4);
     for (what, text) in &all {
         let done = compiled(what, text);
-        assert!(done.warnings.is_empty(), "{what}: {:#?}", done.warnings);
+        // The garage is about a fridge that is too warm, and is warned of it.
+        let warm = |d: &Diagnostic| what.contains("hot-garage") && d.message.contains("too warm for milk");
+        assert!(done.warnings.iter().all(warm), "{what}: {:#?}", done.warnings);
         assert!(!done.plan.days.is_empty() && !done.plan.aims.is_empty(), "{what}");
         assert!(!done.names.cautions.is_empty(), "{what}: every scenario has its cautions");
     }

@@ -42,6 +42,15 @@ pub enum Share {
         /// Part of the protein kept.
         protein_kept: f64,
     },
+    /// Cream from a separator: all the fat above what the skimmed milk keeps.
+    /// `mass = (F − skim_fat · M) / (cream_fat − skim_fat)`; nothing from milk
+    /// that is leaner than that. Protein goes with the water phase.
+    Separated {
+        /// Fat left in the skimmed milk, mass fraction.
+        skim_fat: f64,
+        /// Fat of the cream, mass fraction, above `skim_fat`.
+        cream_fat: f64,
+    },
     /// All that is left.
     Rest,
 }
@@ -99,11 +108,34 @@ impl Share {
             Self::ByMass { mass_part, fat_kept, protein_kept } => {
                 (mass_part * batch.mass, fat_kept * batch.fat, protein_kept * batch.protein)
             }
+            Self::Separated { skim_fat, cream_fat } => {
+                return Self::separated_cream(batch.fat_part(), skim_fat, cream_fat).of(batch);
+            }
             Self::Rest => return batch,
         };
         let milk = if batch.mass > 0.0 { batch.milk * (mass / batch.mass) } else { 0.0 };
         Matter { mass, fat, protein, milk }
     }
+}
+
+/// What `have` can give of `want`: never more fat or protein than there is, and
+/// never so much water that the rest would be more fat and protein than mass. A
+/// curd for which there is too little water comes out drier than its recipe says.
+/// Changes nothing that adds up.
+#[must_use]
+pub fn limit(want: Matter, have: Matter) -> Matter {
+    let fat = want.fat.clamp(0.0, have.fat.max(0.0));
+    let protein = want.protein.clamp(0.0, have.protein.max(0.0));
+    let most = (have.mass - (have.fat - fat) - (have.protein - protein)).max(0.0);
+    let mass = want.mass.max(fat + protein).min(most);
+    let milk = if mass == want.mass {
+        want.milk.clamp(0.0, have.milk.max(0.0))
+    } else if have.mass > 0.0 {
+        have.milk * (mass / have.mass)
+    } else {
+        0.0
+    };
+    Matter { mass, fat, protein, milk }
 }
 
 /// Casein as a part of true protein. Cow 0.82, of crude protein 0.77 to 0.80
@@ -138,23 +170,6 @@ pub fn van_slyke_percent(fat: f64, casein: f64, water: f64) -> f64 {
 #[must_use]
 pub fn yield_at_water(yield_kg: f64, water: f64, standard: f64) -> f64 {
     yield_kg * (1.0 - water) / (1.0 - standard)
-}
-
-/// Kilograms of `second` to stir into `first_kg` of the first so that the blend
-/// holds `target` fat (Pearson's square; all fats in one unit). `None` when the
-/// target does not lie between the two, or needs the second alone.
-#[must_use]
-pub fn pearson_add(first_kg: f64, first_fat: f64, second_fat: f64, target: f64) -> Option<f64> {
-    let (parts_first, parts_second) = pearson_parts(first_fat, second_fat, target)?;
-    (parts_first > 0.0).then(|| first_kg * parts_second / parts_first)
-}
-
-/// Pearson's square: parts of the first and of the second for a blend of
-/// `target` fat; `None` when the target does not lie between the two.
-#[must_use]
-pub fn pearson_parts(first_fat: f64, second_fat: f64, target: f64) -> Option<(f64, f64)> {
-    let between = (target - first_fat) * (target - second_fat) <= 0.0;
-    (between && first_fat != second_fat).then(|| ((target - second_fat).abs(), (first_fat - target).abs()))
 }
 
 /// Overrun that the composition of butter gives: what is not fat over what is

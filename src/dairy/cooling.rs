@@ -5,10 +5,17 @@
 //! until the machine catches up.
 
 mod bath;
+mod outage;
+mod soak;
 #[cfg(test)]
 mod tests;
 
 pub use bath::{Lumped, blend_c, chill_in_bath, heat_kj, outage_hours};
+pub use outage::{
+    ADVISED_H, FREEZER_FULL_H, FREEZER_HALF_H, OTHER_FOOD_KJ_PER_L_K, Stretch, WRAPPED_KJ_PER_L_K, come_back,
+    freezer_hours, warm_up,
+};
+pub use soak::{Bath, Soak, ice_wanted, life, soak_in_ice, soak_in_running_water};
 
 use super::density::{MILK_KJ_PER_KG_K, milk_kg_per_l};
 use super::keeping::sweet_rate;
@@ -29,6 +36,15 @@ pub const H_STILL_AIR: f64 = 8.0;
 pub const H_FAN: f64 = 15.0;
 /// A jar in ice water, W/(m²·K), worked out; 60 (crowded, still) to 150 (stirred).
 pub const H_ICE_BATH: f64 = 100.0;
+/// A jar in running water, W/(m²·K): milk that stirs itself (325), 3 mm of glass
+/// (333) and slowly flowing water (500), worked out; 60 to 180.
+pub const H_RUNNING_WATER: f64 = 120.0;
+/// Ice water while there is ice, °C (worked out: a little above freezing beside
+/// warm jars).
+pub const ICE_WATER_C: f64 = 0.5;
+/// Ice melted over what the milk and the water alone would melt, the rest being
+/// the room's heat; 1.1 to 1.5 (common practice, no source).
+pub const ICE_LOSS: f64 = 1.2;
 /// Milk as it comes into the jar, °C; 33 to 38 (common practice, no source).
 pub const MILK_IN_C: f64 = 35.0;
 /// Specific heat of glass, kJ/(kg·K) (from memory).
@@ -84,6 +100,14 @@ impl Load {
             start_c: self.start_c,
         }
     }
+}
+
+/// Surface of a filled jar that passes heat in water, m²: base, and the wall up
+/// to the milk, four fifths of the height.
+#[must_use]
+pub fn jar_area_in_water_m2(across_m: f64, height_m: f64) -> f64 {
+    use std::f64::consts::PI;
+    PI * across_m * 0.8 * height_m + 0.25 * PI * across_m * across_m
 }
 
 /// Surface of a filled jar that passes heat in air, m²: base, top and the
@@ -144,6 +168,9 @@ pub struct Course {
     pub inside_peak_c: f64,
     /// Hours for which that food was above 4.4 °C.
     pub inside_late_h: f64,
+    /// Days of sweet life at 4 °C that it used beyond what the same time at the
+    /// place's own temperature uses.
+    pub inside_life_days: f64,
 }
 
 /// Chills `load` in `fridge` with `inside_l` litres of cold milk already there
@@ -177,8 +204,12 @@ const STEP_H: f64 = 15.0 / 3600.0;
 pub fn course(fridge: &Fridge, load: &Node, inside: Option<&Node>) -> Course {
     let none = Node { kj_k: 1.0, w_k: 0.0, start_c: fridge.set_c };
     let inside = inside.unwrap_or(&none);
-    let mut out =
-        Course { chill: Chill::nothing(fridge.set_c), inside_peak_c: inside.start_c, inside_late_h: 0.0 };
+    let mut out = Course {
+        chill: Chill::nothing(fridge.set_c),
+        inside_peak_c: inside.start_c,
+        inside_late_h: 0.0,
+        inside_life_days: 0.0,
+    };
     if load.kj_k <= 0.0 {
         return out;
     }
@@ -189,20 +220,21 @@ pub fn course(fridge: &Fridge, load: &Node, inside: Option<&Node>) -> Course {
     let mut rate = sweet_rate(state[0], 0.0) - own_rate;
     // Close enough to the place's own temperature to call it chilled.
     let done_c = fridge.set_c + 0.02;
-    let (mut step, mut hours) = (0u32, 0.0);
+    let mut hours = 0.0;
     while hours < LONGEST_H && (state[0] > done_c || state[2] > MARK_4C.max(done_c)) {
-        let next = model.step(state);
-        marks.pass(hours, state[0], next[0]);
+        let step_h = if hours < 1.0 { STEP_H } else { model.long_step_h };
+        let next = model.step(state, step_h);
+        marks.pass(hours, step_h, state[0], next[0]);
         let next_rate = sweet_rate(next[0], 0.0) - own_rate;
-        out.chill.life_days_used_beyond += 0.5 * (rate + next_rate) * STEP_H / 24.0;
+        out.chill.life_days_used_beyond += 0.5 * (rate + next_rate) * step_h / 24.0;
+        out.inside_life_days += (sweet_rate(0.5 * (state[2] + next[2]), 0.0) - own_rate) * step_h / 24.0;
         if 0.5 * (state[2] + next[2]) > MARK_4C {
-            out.inside_late_h += STEP_H;
+            out.inside_late_h += step_h;
         }
         out.chill.air_peak_c = out.chill.air_peak_c.max(next[1]);
         out.inside_peak_c = out.inside_peak_c.max(next[2]);
         (state, rate) = (next, next_rate);
-        step += 1;
-        hours = f64::from(step) * STEP_H;
+        hours += step_h;
     }
     [out.chill.hours_to_10c, out.chill.hours_to_7c, out.chill.hours_to_4c] = marks.hours;
     out
@@ -220,6 +252,8 @@ struct Model {
     set_c: f64,
     room_c: f64,
     band_k: f64,
+    /// Step once the first hour is over: the air answers more slowly than that.
+    long_step_h: f64,
 }
 
 impl Model {
@@ -243,6 +277,7 @@ impl Model {
             set_c: fridge.set_c,
             room_c: fridge.room_c,
             band_k,
+            long_step_h: (0.8 * air_kj / (pull * W_PER_KJ_H)).clamp(STEP_H, 4.0 * STEP_H),
         }
     }
 
@@ -260,13 +295,13 @@ impl Model {
         ]
     }
 
-    fn step(&self, y: [f64; 3]) -> [f64; 3] {
+    fn step(&self, y: [f64; 3], step_h: f64) -> [f64; 3] {
         let ahead = |k: [f64; 3], h: f64| [y[0] + h * k[0], y[1] + h * k[1], y[2] + h * k[2]];
         let k1 = self.rates(y);
-        let k2 = self.rates(ahead(k1, 0.5 * STEP_H));
-        let k3 = self.rates(ahead(k2, 0.5 * STEP_H));
-        let k4 = self.rates(ahead(k3, STEP_H));
-        std::array::from_fn(|i| y[i] + STEP_H / 6.0 * (k1[i] + 2.0 * (k2[i] + k3[i]) + k4[i]))
+        let k2 = self.rates(ahead(k1, 0.5 * step_h));
+        let k3 = self.rates(ahead(k2, 0.5 * step_h));
+        let k4 = self.rates(ahead(k3, step_h));
+        std::array::from_fn(|i| y[i] + step_h / 6.0 * (k1[i] + 2.0 * (k2[i] + k3[i]) + k4[i]))
     }
 }
 
@@ -282,10 +317,10 @@ impl Marks {
         Self { hours: Self::AT.map(|mark| if start_c <= mark { 0.0 } else { LONGEST_H }) }
     }
 
-    fn pass(&mut self, hours: f64, from: f64, to: f64) {
+    fn pass(&mut self, hours: f64, step_h: f64, from: f64, to: f64) {
         for (mark, passed) in Self::AT.into_iter().zip(&mut self.hours) {
             if from > mark && to <= mark && *passed >= LONGEST_H {
-                *passed = hours + STEP_H * (from - mark) / (from - to);
+                *passed = hours + step_h * (from - mark) / (from - to);
             }
         }
     }

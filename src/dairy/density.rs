@@ -78,6 +78,8 @@ pub const MILK_KJ_PER_KG_K: f64 = 3.90;
 
 /// Heat of melting ice, kJ/kg (physical constant).
 pub const ICE_KJ_PER_KG: f64 = 334.0;
+/// Specific heat of water, kJ/(kg·K) (4.18 to 4.22 between 0 and 30 °C).
+pub const WATER_KJ_PER_KG_K: f64 = 4.19;
 
 /// Specific heat, kJ/(kg·K), from mass fractions by Kessler's mixing rule
 /// (Kessler 1981, Food Engineering and Dairy Technology, as quoted in course

@@ -7,6 +7,10 @@
 
 /// Breeds of cow, goat and sheep.
 pub const BREEDS: &str = include_str!("../../presets/breeds.yaml");
+/// Ways of breeding.
+pub const BREEDING: &str = include_str!("../../presets/breeding.yaml");
+/// Degrees of udder health.
+pub const HEALTH: &str = include_str!("../../presets/health.yaml");
 /// Milk to be fetched: what it holds.
 pub const MILKS: &str = include_str!("../../presets/milks.yaml");
 /// How the feed scales a lactation.
@@ -27,8 +31,10 @@ pub const OUTLETS: &str = include_str!("../../presets/outlets.yaml");
 pub const CLEANLINESS: &str = include_str!("../../presets/cleanliness.yaml");
 
 /// All preset files: the word by which they are listed, and their text.
-pub const ALL: [(&str, &str); 10] = [
+pub const ALL: [(&str, &str); 12] = [
     ("breeds", BREEDS),
+    ("breeding", BREEDING),
+    ("health", HEALTH),
     ("milks", MILKS),
     ("feeds", FEEDS),
     ("people", PEOPLE),

@@ -53,7 +53,7 @@ pub(super) struct Decoded<T> {
     pub lost: Vec<Lost>,
 }
 
-/// Reads a checked text into a type; see [`decode`].
+/// Reads a checked text into a type; see `decode`.
 pub fn decode_all<T: DeserializeOwned>(source: &Source) -> (Option<T>, Vec<Diagnostic>) {
     let all = decode(source);
     (all.value, all.faults)

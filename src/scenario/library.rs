@@ -4,13 +4,17 @@ use std::sync::OnceLock;
 
 use serde::de::DeserializeOwned;
 
-use super::raw::{Animal, Cleanliness, Entries, Feed, Fetched, Jar, Kind, Outlet, Product, Recipe, Store};
+use super::raw::{
+    Animal, Breeding, Cleanliness, Entries, Feed, Fetched, Health, Jar, Kind, Outlet, Product, Recipe, Store,
+};
 use crate::presets;
 
 /// All presets.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Library {
     pub breeds: Entries<Animal>,
+    pub breeding: Entries<Breeding>,
+    pub health: Entries<Health>,
     pub milks: Entries<Fetched>,
     pub feeds: Entries<Feed>,
     pub people: Entries<Kind>,
@@ -29,6 +33,8 @@ impl Library {
         }
         Ok(Self {
             breeds: one("breeds", presets::BREEDS)?,
+            breeding: one("breeding", presets::BREEDING)?,
+            health: one("health", presets::HEALTH)?,
             milks: one("milks", presets::MILKS)?,
             feeds: one("feeds", presets::FEEDS)?,
             people: one("people", presets::PEOPLE)?,

@@ -33,6 +33,16 @@ pub struct Names {
     pub recipes: Vec<String>,
     /// Outlets (`pigs`).
     pub outlets: Vec<String>,
+    /// Members of the herd share (`member#1` where they have no names).
+    pub members: Vec<String>,
+    /// Who is given something, in the plan's order.
+    pub given: Vec<String>,
+    /// Who buys something, in the plan's order.
+    pub sold: Vec<String>,
+    /// What is bought when short, as written.
+    pub bought: Vec<String>,
+    /// The money in which prices are written (`$`).
+    pub money: String,
     /// Rules in a few words (`skim, mon and thu`).
     pub rules: Vec<String>,
     /// Aims in words (`waste below 3 % in 19 of 20 years`).

@@ -22,13 +22,14 @@ fn product(plan: &mut Plan, places: &[u8]) {
 
 /// The cold place chills by a table that says the same everywhere.
 fn chilling(plan: &mut Plan, hours: f64, days: f64) {
+    let cell =
+        ChillCell { hours_to: [0.5 * hours, 0.75 * hours, hours], life_days: days, neighbour_days: 0.0 };
     plan.places[1].chill = Some(ChillTable {
+        by_month: [0; 12],
+        starts_c: vec![35.0],
         loads_l: vec![0.0, 50.0],
         inside_l: vec![0.0, 500.0],
-        hours_to_4c: vec![hours; 4],
-        hours_to_10c: vec![0.5 * hours; 4],
-        hours_to_7c: vec![0.75 * hours; 4],
-        life_days: vec![days; 4],
+        cells: vec![cell; 4],
     });
 }
 
@@ -387,4 +388,121 @@ fn a_cap_for_a_group_is_one_cap() {
     let (out, _) = run(&plan, None);
     // Whole milk from the first morning on, skimmed from the second.
     near(mass(&out, Fate::Fed), 6.0 * 2.0 + 5.0 * 2.0);
+}
+
+/// So much milk fetched on Mondays.
+fn fetched(kg: f64) -> FetchPlan {
+    FetchPlan {
+        species: Species::Cow,
+        kg,
+        log_sd: 0.0,
+        weekdays: 0b1,
+        from_day: 0,
+        until_day: u32::MAX,
+        age_days: 0.0,
+        fails: 0.0,
+        fat: 0.04,
+        protein: 0.033,
+        minutes: 0.0,
+    }
+}
+
+#[test]
+fn where_whole_milk_is_drunk_a_skim_leaves_tomorrows() {
+    // 14 kg on Monday at eleven, 1 kg drunk a day: on Wednesday 12 are left and
+    // rested. One is kept back: five full jars of the 11 kg may be skimmed.
+    let mut plan = plain(5, 400);
+    plan.animals.clear();
+    plan.fetches = vec![fetched(14.0)];
+    plan.household.people = vec![drinker(1.0)];
+    plan.household.drinks = vec![fixed::WHOLE];
+    plan.household.kept_back_days = 1.0;
+    plan.rules = vec![rule(skim(24.0))];
+    let (out, _) = run(&plan, None);
+    near(out.rules[0].kg, 5.0 * JAR);
+    // Drunk: 3 kg by Wednesday, and of Thursday and Friday what was left whole.
+    near(out.wants[0].served, 14.0 - 5.0 * JAR);
+}
+
+#[test]
+fn milk_that_nobody_drinks_is_free_for_the_kitchen() {
+    // Skimmed milk is not drunk here, so all of it goes into the vat, and of the
+    // whole milk what is over tomorrow's.
+    let mut plan = plain(2, 400);
+    plan.household.people = vec![drinker(7.0)];
+    plan.household.drinks = vec![fixed::WHOLE];
+    plan.household.kept_back_days = 1.0;
+    plan.recipes = vec![cheese()];
+    plan.recipes[0].inputs[0].items = vec![fixed::SKIMMED, fixed::WHOLE];
+    plan.recipes[0].least_kg = 0.1;
+    let dates = Condition::Dates { from: 1, until: 1 };
+    plan.rules = vec![
+        RulePlan { when: vec![dates], ..rule(skim(20.0)) },
+        RulePlan { when: vec![dates], ..rule(Action::Make { recipe: RecipeId(0), batch_kg: f64::INFINITY }) },
+    ];
+    let (out, log) = run(&plan, None);
+    // Day 0: 5 kg are drunk at noon. Day 1: 10 kg, none of them rested; 7 are
+    // kept back, and 3 go into the vat.
+    near(out.rules[1].kg, 3.0);
+    near(log.get(1, DayMeasure::DrinkServed).into(), 7.0);
+    // Where they drink on Tuesdays only, the first milk rests and is skimmed.
+    plan.household.people = vec![PersonPlan { weekdays: 0b10, ..drinker(7.0) }];
+    let (out, log) = run(&plan, None);
+    // 15 kg on the Tuesday morning, of which a day of mean drinking, 1 kg, is kept.
+    near(out.rules[0].kg, 5.0);
+    assert!(out.rules[1].kg > 13.0 && out.rules[1].kg <= 14.0 + 1e-9, "{}", out.rules[1].kg);
+    near(log.get(1, DayMeasure::DrinkServed).into(), 1.0);
+}
+
+#[test]
+fn young_on_the_bottle_come_before_people_with_fetched_milk_too() {
+    let mut plan = plain(7, 400);
+    plan.animals.clear();
+    plan.fetches = vec![FetchPlan { weekdays: 0x7f, ..fetched(10.0) }];
+    plan.household.people = vec![drinker(8.0)];
+    plan.outlets = vec![calf(3.0, true)];
+    let (out, _) = run(&plan, None);
+    near(mass(&out, Fate::Fed), 7.0 * 3.0);
+    near(out.wants[0].served, 7.0 * 7.0);
+}
+
+#[test]
+fn a_place_that_never_chills_has_no_hours() {
+    let mut plan = plain(4, 400);
+    chilling(&mut plan, 72.0, 0.0);
+    let (out, _) = run(&plan, None);
+    assert_eq!((out.milkings, out.chill_never, out.chill_late), (8, 8, 8));
+    near(out.chill_hours, 0.0);
+}
+
+#[test]
+fn skimmed_milk_of_one_day_does_not_sour_with_that_of_another() {
+    // Skimmed on Thursday: two milkings of Monday, two of Tuesday and the first
+    // of Wednesday have rested. Life 8.5 days: Monday's sours in the evening of
+    // day 8, Tuesday's a day later.
+    let mut plan = plain(10, 400);
+    plan.animals[0].longest_days = 3;
+    plan.rules = vec![RulePlan { weekdays: 0b1000, ..rule(skim(24.0)) }];
+    let (out, log) = run(&plan, None);
+    near(out.rules[0].kg, 25.0);
+    let skimmed = |day| f64::from(log.get(day, DayMeasure::SkimmedStock));
+    let a_milking = skimmed(4) / 5.0;
+    assert!((4.5..5.0).contains(&a_milking), "{a_milking}");
+    near(skimmed(7), 5.0 * a_milking);
+    // The cream of each is a little more or less, by its hours at rest.
+    assert!((skimmed(8) - 3.0 * a_milking).abs() < 0.05);
+    assert!((skimmed(9) - a_milking).abs() < 0.05);
+}
+
+#[test]
+fn after_a_skim_people_pour_skimmed_milk() {
+    let mut plan = plain(3, 400);
+    plan.household.people = vec![drinker(0.5)];
+    plan.rules = vec![rule(skim(24.0))];
+    let (_, log) = run(&plan, None);
+    let at = |day, m| f64::from(log.get(day, m));
+    // Day 0: half a kilogram out of an open jar of whole milk. Day 1: the 4.5 kg
+    // left of that milking are skimmed and drunk of.
+    near(at(0, DayMeasure::WholeStock), 9.5);
+    near(at(1, DayMeasure::WholeStock), 9.5 + 10.0 - 4.5);
 }

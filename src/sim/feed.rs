@@ -99,8 +99,8 @@ impl Trial<'_> {
     }
 
     /// Stock of an item that neither table nor kitchen waits for, kg.
-    fn beyond_house(&self, item: ItemId) -> f64 {
-        let mut spare = self.larder.stock(item);
+    pub(super) fn beyond_house(&self, item: ItemId) -> f64 {
+        let mut spare = self.larder.stock(item) - self.aside_of(item);
         if self.is_drunk(item) {
             spare = spare.min(self.drinking_stock() - self.reserve());
         }

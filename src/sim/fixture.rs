@@ -72,7 +72,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
                 away: false,
             })
             .collect(),
-        hours: Hours { morning: 6.0, kitchen: 9.0, meals: 12.0, evening: 18.0 },
+        hours: Hours { morning: 6.0, kitchen: 9.0, pick_ups: 11.0, meals: 12.0, evening: 18.0 },
         animals: vec![cow(10.0, days)],
         fetches: Vec::new(),
         household: HouseholdPlan {
@@ -95,9 +95,12 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
             place(PlaceKind::Fridge, 200.0, 1.0 / f64::from(jars)),
             place(PlaceKind::Ageing, 60.0, f64::INFINITY),
         ],
+        cold: ColdPlan::default(),
         items,
         recipes: Vec::new(),
+        kitchen: KitchenPlan::default(),
         outlets: Vec::new(),
+        trade: TradePlan::default(),
         rules: Vec::new(),
         when_full: WhenFullPlan::default(),
         keeping: KeepingPlan {
@@ -143,6 +146,7 @@ pub(super) fn cow(kg: f64, days: usize) -> AnimalPlan {
         once_a_day: [0.8; 3],
         calf: None,
         milking_minutes: 12.0,
+        course: CoursePlan::default(),
     }
 }
 
@@ -185,6 +189,7 @@ pub(super) fn butter() -> RecipePlan {
             per_kg: 1.0,
             newest_to_days: f64::INFINITY,
             fat_at_least: 0.0,
+            blend: None,
         }],
         least_kg: 0.5,
         most_kg: 20.0,
@@ -197,6 +202,11 @@ pub(super) fn butter() -> RecipePlan {
         steam: 0.0,
         film: 0.0,
         fails: 0.0,
+        fails_when_foul: 0.0,
+        heated: false,
+        uses: Vec::new(),
+        home_hours: 0.0,
+        starter: None,
         outputs: vec![
             OutputPlan {
                 item: ItemId(10),
@@ -215,6 +225,7 @@ pub(super) fn cheese() -> RecipePlan {
             per_kg: 1.0,
             newest_to_days: 2.0,
             fat_at_least: 0.0,
+            blend: None,
         }],
         least_kg: 8.0,
         most_kg: 16.0,
@@ -227,6 +238,11 @@ pub(super) fn cheese() -> RecipePlan {
         steam: 0.0,
         film: 0.002,
         fails: 0.0,
+        fails_when_foul: 0.0,
+        heated: false,
+        uses: Vec::new(),
+        home_hours: 0.0,
+        starter: None,
         outputs: vec![
             OutputPlan {
                 item: ItemId(11),

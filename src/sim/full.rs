@@ -27,7 +27,15 @@ impl Trial<'_> {
                 let item = match *step {
                     FullStep::Feed(item) | FullStep::PourOut(item) => item,
                 };
-                let kg = self.kg_in_the_way(item);
+                let mut kg = self.kg_in_the_way(item);
+                // What is set aside for members stays.
+                let aside = self.aside_of(item);
+                if aside > 0.0 {
+                    kg = kg.min(self.larder.stock(item) - aside);
+                    if kg <= CRUMB {
+                        break;
+                    }
+                }
                 let done = match *step {
                     FullStep::Feed(_) => self.feed(item, kg, not_today),
                     FullStep::PourOut(_) => self.pour_out(item, kg, not_today, Some(WasteCause::NoRoom)),

@@ -1,12 +1,20 @@
 //! The animals of a trial: where each stands in her lactation, and what she
 //! gives on a day.
 
+mod course;
+#[cfg(test)]
+mod tests;
+
+use course::Health;
+
 use super::luck::{AnimalLuck, Luck};
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::{AnimalPlan, CalfPlan};
 
 /// The least a day's milk can fall to, as a part of the curve.
 const LEAST_PART: f64 = 0.05;
+/// Pregnancy leaves at least this part of the curve (our default).
+const LEAST_UNDER_PULL: f64 = 0.3;
 
 /// How the calf stands with the dam today.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,6 +35,8 @@ pub(crate) struct DayMilk {
     pub calf: Matter,
     /// Kept from people today (colostrum).
     pub withheld: bool,
+    /// Kept from people today because she is ill or was treated.
+    pub ill: bool,
     /// She was milked in the morning, in the evening.
     pub milkings: [bool; 2],
 }
@@ -40,12 +50,19 @@ pub(crate) struct Animal {
     pub fresh: i32,
     /// Day of the next freshening, if she is bred again.
     next_fresh: Option<i32>,
+    /// Day of conception, where breeding is followed.
+    conceived: Option<i32>,
     /// Last day in milk of this lactation.
     last_dim: i32,
     level: f64,
     slow: f64,
     calf_on_until: i32,
     once_until: i32,
+    /// From this day on the young of this lactation is gone.
+    calf_gone_from: i32,
+    /// First day here, and first day gone.
+    here: [i32; 2],
+    health: Health,
 }
 
 impl Animal {
@@ -56,8 +73,13 @@ impl Animal {
             slow: plan.slow_sd * luck.normal(own.slow[0]),
             calf_on_until: i32::MIN,
             once_until: i32::MIN,
+            here: [plan.course.comes.unwrap_or(i32::MIN), plan.course.leaves.unwrap_or(i32::MAX)],
+            health: Health::well(),
             ..Self::default()
         };
+        if !plan.course.first_lactation {
+            a.treat_dry(plan, a.fresh - plan.dry_days.round() as i32, a.fresh);
+        }
         a.begin_lactation(plan, luck, own);
         // She may have freshened more than once before the run begins.
         while a.next_fresh.is_some_and(|n| n <= 0) && a.lactation + 2 < own.freshening.len() {
@@ -71,29 +93,28 @@ impl Animal {
         let k = self.lactation.min(own.level.len() - 2);
         let z = stays.sqrt() * own.level[0] + (1.0 - stays).sqrt() * own.level[k + 1];
         self.level = luck.factor(plan.level_log_sd, z);
-        let k = self.lactation.min(own.freshening.len() - 2);
-        self.next_fresh = plan.interval.map(|mean| {
-            let days = mean + plan.interval_sd * luck.normal(own.freshening[k + 1]);
-            self.fresh + days.max(90.0).round() as i32
-        });
+        let due = self.breed(plan, luck, own);
+        self.calf_gone_from = plan.course.calf_leaves.filter(|d| self.fresh < *d).unwrap_or(i32::MAX);
         let table = curve(plan, self.lactation).map_or(0, Vec::len);
         let mut last = table.min(usize::from(plan.longest_days)) as i32;
-        if let Some(next) = self.next_fresh {
-            last = last.min(next - self.fresh - plan.dry_days.round() as i32);
+        if let Some(due) = due {
+            last = last.min(due - self.fresh - plan.dry_days.round() as i32);
         }
         self.last_dim = last.max(0);
     }
 
     fn freshen_again(&mut self, plan: &AnimalPlan, luck: &Luck, own: &AnimalLuck) {
         if let Some(next) = self.next_fresh {
+            self.carry_over(plan);
             self.fresh = next;
             self.lactation += 1;
             self.begin_lactation(plan, luck, own);
         }
     }
 
-    /// Freshens and dries off by the calendar; call once at the start of a day.
-    pub(crate) fn wake(&mut self, day: u32, plan: &AnimalPlan, luck: &Luck, own: &AnimalLuck) {
+    /// Freshens, dries off and falls ill; call once at the start of a day. How
+    /// many cases of illness begin.
+    pub(crate) fn wake(&mut self, day: u32, plan: &AnimalPlan, luck: &Luck, own: &AnimalLuck) -> u32 {
         if self.next_fresh.is_some_and(|n| day as i32 >= n) {
             self.freshen_again(plan, luck, own);
         }
@@ -101,11 +122,23 @@ impl Animal {
             + (1.0 - plan.slow_phi * plan.slow_phi).max(0.0).sqrt()
                 * plan.slow_sd
                 * luck.normal(own.slow[day as usize + 1]);
+        self.fall_ill(day, plan, luck, own)
     }
 
-    /// Days in milk (1 = the day of freshening); 0 or less: not yet fresh.
-    pub(crate) const fn days_in_milk(&self, day: u32) -> i32 {
+    /// Days since she freshened, that day being 1.
+    const fn dim(&self, day: u32) -> i32 {
         day as i32 - self.fresh + 1
+    }
+
+    /// She belongs to the family today.
+    pub(crate) const fn is_here(&self, day: u32) -> bool {
+        day as i32 >= self.here[0] && (day as i32) < self.here[1]
+    }
+
+    /// Days in milk (1 = the day of freshening); 0 or less: not yet fresh, or
+    /// not here.
+    pub(crate) const fn days_in_milk(&self, day: u32) -> i32 {
+        if self.is_here(day) { self.dim(day) } else { 0 }
     }
 
     /// She gives milk today (for calf or people).
@@ -114,16 +147,52 @@ impl Animal {
         dim >= 1 && dim <= self.last_dim
     }
 
+    /// The family's milk begins with her today: she freshens, or comes in milk.
+    pub(crate) const fn begins(&self, day: u32) -> bool {
+        self.days_in_milk(day) == 1 || (day as i32 == self.here[0] && self.in_milk(day))
+    }
+
     /// Days to her dry-off, when in milk.
     pub(crate) const fn days_to_dry_off(&self, day: u32) -> i32 {
         self.last_dim - self.days_in_milk(day) + 1
     }
 
-    /// Dries off from the next morning; false if she is dry already.
-    pub(crate) const fn dry_off(&mut self, day: u32) -> bool {
-        let was = self.in_milk(day);
+    /// Dries off from the next morning, at once or over some days; false if she
+    /// is dry already or being dried off.
+    pub(crate) fn dry_off(&mut self, day: u32, plan: &AnimalPlan) -> bool {
+        let last = self.dim(day) + i32::from(plan.course.dried_over);
+        let can = self.in_milk(day) && (last < self.last_dim || plan.course.dried_over == 0);
+        if can {
+            self.last_dim = last;
+        }
+        can
+    }
+
+    /// The calf is shut in at night again from tomorrow; false where it was not
+    /// left on.
+    pub(crate) fn shut_calf_in(&mut self, day: u32) -> bool {
+        let was = self.calf_on_until > day as i32;
         if was {
-            self.last_dim = self.days_in_milk(day);
+            self.calf_on_until = day as i32;
+        }
+        was
+    }
+
+    /// The calf is gone from tomorrow; false without one.
+    pub(crate) fn take_calf(&mut self, day: u32, plan: &AnimalPlan) -> bool {
+        let can = self.in_milk(day + 1) && self.calf(day + 1, plan) != Calf::Gone;
+        if can {
+            self.calf_gone_from = day as i32 + 1;
+        }
+        can
+    }
+
+    /// Milked twice a day again from tomorrow; false where she is not milked
+    /// once for a time.
+    pub(crate) const fn milk_twice(&mut self, day: u32) -> bool {
+        let was = self.once_until > day as i32;
+        if was {
+            self.once_until = day as i32;
         }
         was
     }
@@ -149,8 +218,9 @@ impl Animal {
 
     fn calf(&self, day: u32, plan: &AnimalPlan) -> Calf {
         let Some(calf) = plan.calf else { return Calf::Gone };
-        let dim = self.days_in_milk(day);
-        if dim > i32::from(calf.shut_in_until.max(calf.full_time_until)) {
+        let dim = self.dim(day);
+        if day as i32 >= self.calf_gone_from || dim > i32::from(calf.shut_in_until.max(calf.full_time_until))
+        {
             Calf::Gone
         } else if dim <= i32::from(calf.full_time_until) || day as i32 <= self.calf_on_until {
             Calf::FullTime
@@ -160,25 +230,45 @@ impl Animal {
     }
 
     /// What she gives today.
-    pub(crate) fn milk(&self, day: u32, plan: &AnimalPlan, luck: &Luck, own: &AnimalLuck) -> DayMilk {
+    pub(crate) fn milk(
+        &self,
+        day: u32,
+        month: u8,
+        plan: &AnimalPlan,
+        luck: &Luck,
+        own: &AnimalLuck,
+    ) -> DayMilk {
         if !self.in_milk(day) {
             return DayMilk::default();
         }
-        let dim = self.days_in_milk(day);
+        let dim = self.dim(day);
         let at = dim as usize - 1;
         let Some(c) = plan.curves.get(self.lactation).or_else(|| plan.curves.last()) else {
             return DayMilk::default();
         };
         let noise = plan.white_sd * luck.normal(own.white[day as usize]) + self.slow;
-        let mut kg = c.yield_kg[at] * self.level * (1.0 + noise).max(LEAST_PART);
+        let mut curve_kg = c.yield_kg[at] * self.level;
+        if let Some(bred) = &plan.course.bred {
+            let pull = self.level * self.pull_kg(day, bred, plan.course.first_lactation);
+            curve_kg = (curve_kg - pull).max(LEAST_UNDER_PULL * curve_kg);
+        }
+        let mut kg = curve_kg * (1.0 + noise).max(LEAST_PART);
+        kg *= plan.course.months.get(usize::from(month)).copied().unwrap_or(1.0);
+        kg *= self.well_part(day, plan);
         let (fat, protein) = (c.fat[at], c.protein[at]);
-        let once = plan.milkings < 2 || day as i32 <= self.once_until;
+        let drying = self.drying(day, plan);
+        let once = plan.milkings < 2 || day as i32 <= self.once_until || drying.is_some();
         // A calf on her empties her between milkings.
         if once && self.calf(day, plan) == Calf::Gone {
             let stage = usize::from(dim > 100) + usize::from(dim > 200);
             kg *= plan.once_a_day[stage];
         }
-        let mut out = DayMilk { withheld: dim <= i32::from(plan.colostrum_days), ..DayMilk::default() };
+        kg *= drying.unwrap_or(1.0);
+        let mut out = DayMilk {
+            withheld: dim <= i32::from(plan.colostrum_days),
+            ill: self.kept_for_illness(day),
+            ..DayMilk::default()
+        };
         match (self.calf(day, plan), plan.calf) {
             (Calf::Gone, _) | (_, None) => {
                 if once {

@@ -4,7 +4,7 @@ use super::larder::{CRUMB, Choice, SLACK};
 use super::outcome::Blocked;
 use super::trial::Trial;
 use super::watch::Moment;
-use crate::scenario::plan::{Action, Condition, ItemMask, PlaceId, RulePlan, WasteCause};
+use crate::scenario::plan::{Action, Condition, Ending, ItemMask, PlaceId, RulePlan, WasteCause};
 
 /// What a firing took.
 #[derive(Clone, Copy, Debug)]
@@ -122,6 +122,7 @@ impl Trial<'_> {
             see(Moment::Rule(r), self);
         }
         self.today.kitchen_minutes = minutes - self.minutes_left;
+        self.keep_starters();
     }
 
     fn note_fired(&mut self, r: usize, kg: f64) {
@@ -227,7 +228,7 @@ impl Trial<'_> {
         let did = |kg: f64| if kg > CRUMB { Ok(Fired { kg, minutes: 0.0 }) } else { Err(Blocked::Stock) };
         match rule.action {
             Action::Skim { after_hours, depth, apart, minutes_per_jar } => {
-                let kept = rule.keep_back_kg;
+                let kept = rule.keep_back_kg + self.aside();
                 self.skim(after_hours, depth, apart, minutes_per_jar, kept)
             }
             Action::Make { recipe, batch_kg } => self.make(luck, recipe, batch_kg, rule.keep_back_kg),
@@ -261,7 +262,15 @@ impl Trial<'_> {
                 let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
                 did(self.pour_out(item, spare, Choice::ANY, Some(WasteCause::PouredOut)))
             }
-            Action::DryOff { .. } | Action::CalfOn { .. } | Action::OnceADay { .. } => {
+            Action::HandOut { item, most_kg } => {
+                let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
+                if spare <= CRUMB {
+                    return Err(Blocked::Stock);
+                }
+                self.hand_out_extra(item, spare)
+            }
+            Action::Buy { buy, kg } => self.buy_for_store(buy, kg),
+            Action::DryOff { .. } | Action::CalfOn { .. } | Action::OnceADay { .. } | Action::End { .. } => {
                 self.begin_tomorrow(&rule.action)
             }
         }
@@ -270,7 +279,7 @@ impl Trial<'_> {
     /// Stock of an item beyond what is kept back: by the rule, and the next
     /// day's drinking.
     fn spare(&self, item: crate::scenario::plan::ItemId, keep_back: f64) -> f64 {
-        let mut spare = self.larder.stock(item) - keep_back;
+        let mut spare = self.larder.stock(item) - keep_back - self.aside_of(item);
         if self.is_drunk(item) {
             spare = spare.min(self.drinking_stock() - self.reserve());
         }
@@ -283,7 +292,8 @@ impl Trial<'_> {
         let day = self.day;
         let ok = match *action {
             Action::DryOff { animal } => {
-                self.herd.get_mut(usize::from(animal)).is_some_and(|a| a.dry_off(day))
+                let at = usize::from(animal);
+                plan.animals.get(at).zip(self.herd.get_mut(at)).is_some_and(|(p, a)| a.dry_off(day, p))
             }
             Action::CalfOn { animal, days } => {
                 let at = usize::from(animal);
@@ -298,6 +308,14 @@ impl Trial<'_> {
                     .get(at)
                     .zip(self.herd.get_mut(at))
                     .is_some_and(|(p, a)| a.milk_once(day, days, p))
+            }
+            Action::End { animal, what } => {
+                let at = usize::from(animal);
+                plan.animals.get(at).zip(self.herd.get_mut(at)).is_some_and(|(p, a)| match what {
+                    Ending::CalfOn => a.shut_calf_in(day),
+                    Ending::Calf => a.take_calf(day, p),
+                    Ending::OnceADay => a.milk_twice(day),
+                })
             }
             _ => false,
         };

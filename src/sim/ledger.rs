@@ -28,10 +28,7 @@ impl Ledger {
 
     /// Food wasted so far, kg.
     pub(crate) fn wasted(&self) -> f64 {
-        self.fates[Fate::WastedNoRoom as usize..=Fate::WastedFailedBatch as usize]
-            .iter()
-            .map(|m| m.mass)
-            .sum()
+        self.fates[Fate::WastedNoRoom as usize..=Fate::WastedOutage as usize].iter().map(|m| m.mass).sum()
     }
 
     /// How far the books are from balancing, relative to all that came in
@@ -67,5 +64,6 @@ pub(crate) const fn fate_of(cause: WasteCause) -> Fate {
         WasteCause::Spilled => Fate::WastedSpilled,
         WasteCause::PouredOut => Fate::WastedPouredOut,
         WasteCause::FailedBatch => Fate::WastedFailedBatch,
+        WasteCause::Outage => Fate::WastedOutage,
     }
 }

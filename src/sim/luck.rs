@@ -8,6 +8,8 @@ use rand::rngs::Xoshiro256PlusPlus;
 use rand::{RngExt, SeedableRng};
 use rand_distr::{Exp1, StandardNormal};
 
+use crate::dairy::breeding::MOST_HEATS;
+use crate::scenario::plan::AnimalPlan;
 use crate::scenario::{Names, Plan};
 
 /// What a stream of chance is for. The numbers are part of every result:
@@ -31,6 +33,15 @@ enum Purpose {
     WishWeeks = 15,
     Batches = 16,
     JarBreaks = 17,
+    Outages = 18,
+    HeatPhase = 40,
+    HeatSeen = 41,
+    Settles = 42,
+    SickGap = 43,
+    SickTreated = 44,
+    SickDays = 45,
+    SickLoss = 46,
+    NotFetched = 30,
 }
 
 /// Variates of one entity, one series each.
@@ -44,8 +55,23 @@ pub(crate) struct AnimalLuck {
     pub morning: Vec<f64>,
     /// Normal: the animal itself, then one a lactation.
     pub level: Vec<f64>,
-    /// Normal: first freshening, then one an interval.
+    /// Normal: first freshening, then one an interval or gestation.
     pub freshening: Vec<f64>,
+    /// Uniform: [`MOST_HEATS`] a lactation, from the first of the plan; empty
+    /// where breeding is not followed. Place in the cycle, seen, settles.
+    pub heat_phase: Vec<f64>,
+    /// As `heat_phase`.
+    pub heat_seen: Vec<f64>,
+    /// As `heat_phase`.
+    pub settles: Vec<f64>,
+    /// Exponential: hazard until the next case; empty where illness is left out.
+    pub sick_gap: Vec<f64>,
+    /// Uniform a case.
+    pub sick_treated: Vec<f64>,
+    /// Normal, two a case: treatment, withdrawal.
+    pub sick_days: Vec<f64>,
+    /// Normal a case.
+    pub sick_loss: Vec<f64>,
 }
 
 /// Variates of one source of fetched milk.
@@ -74,10 +100,15 @@ pub struct Luck {
     pub(crate) drinking: Vec<Vec<f64>>,
     /// Normal a week, wish by wish.
     pub(crate) wishes: Vec<Vec<f64>>,
+    /// Uniform a day, member by member.
+    pub(crate) members: Vec<Vec<f64>>,
     /// Uniform a day, recipe by recipe.
     pub(crate) batches: Vec<Vec<f64>>,
     /// Exponential thresholds.
     pub(crate) jar_breaks: Vec<f64>,
+    /// Exponential: hazard until an outage, and its length, alternating; empty
+    /// where there are none.
+    pub(crate) outages: Vec<f64>,
     days: usize,
     keys: Keys,
 }
@@ -90,6 +121,7 @@ struct Keys {
     people: Vec<u64>,
     wishes: Vec<u64>,
     recipes: Vec<u64>,
+    members: Vec<u64>,
 }
 
 /// Mixes 64 bits so that near inputs give unrelated outputs (the finaliser of
@@ -152,13 +184,25 @@ impl Luck {
             people: keyed(&names.people, plan.household.people.len()),
             wishes: keyed(&names.wishes, plan.household.wishes.len()),
             recipes: keyed(&names.recipes, plan.recipes.len()),
+            members: keyed(&names.members, plan.trade.share.as_ref().map_or(0, |s| s.claims_kg.len())),
         };
-        let animal = AnimalLuck {
-            white: vec![0.0; days],
-            slow: vec![0.0; days + 1],
-            morning: vec![0.0; days],
-            level: vec![0.0; lactations_in(days) + 1],
-            freshening: vec![0.0; lactations_in(days) + 1],
+        let animal = |a: &AnimalPlan| {
+            let heats = a.course.bred.map_or(0, |_| lactations_in(days) * MOST_HEATS);
+            let cases = a.course.illness.map_or(0, |_| 16 + days / 60);
+            AnimalLuck {
+                white: vec![0.0; days],
+                slow: vec![0.0; days + 1],
+                morning: vec![0.0; days],
+                level: vec![0.0; lactations_in(days) + 1],
+                freshening: vec![0.0; lactations_in(days) + 1],
+                heat_phase: vec![0.0; heats],
+                heat_seen: vec![0.0; heats],
+                settles: vec![0.0; heats],
+                sick_gap: vec![0.0; cases],
+                sick_treated: vec![0.0; cases],
+                sick_days: vec![0.0; 2 * cases],
+                sick_loss: vec![0.0; cases],
+            }
         };
         let fetch = FetchLuck {
             amount: vec![0.0; days],
@@ -168,7 +212,7 @@ impl Luck {
         };
         Self {
             steady: false,
-            animals: vec![animal; plan.animals.len()],
+            animals: plan.animals.iter().map(animal).collect(),
             life: vec![0.0; 2 * days],
             foul: vec![0.0; 2 * days],
             spill: vec![0.0; 2 * days],
@@ -176,12 +220,21 @@ impl Luck {
             fetches: vec![fetch; plan.fetches.len()],
             drinking: vec![vec![0.0; days]; plan.household.people.len()],
             wishes: vec![vec![0.0; days / 7 + 2]; plan.household.wishes.len()],
+            members: match &plan.trade.share {
+                Some(s) if s.not_fetched > 0.0 => vec![vec![0.0; days]; s.claims_kg.len()],
+                _ => Vec::new(),
+            },
             batches: plan
                 .recipes
                 .iter()
-                .map(|r| if r.fails > 0.0 { vec![0.0; days] } else { Vec::new() })
+                .map(|r| {
+                    let may_fail = r.fails.max(r.fails_when_foul) > 0.0;
+                    if may_fail { vec![0.0; days] } else { Vec::new() }
+                })
                 .collect(),
             jar_breaks: vec![0.0; 64 + days / 2],
+            // Many more than come to pass.
+            outages: vec![0.0; plan.cold.outages.map_or(0, |o| 64 + 6 * (o.rate * days as f64) as usize)],
             days,
             keys,
         }
@@ -197,6 +250,13 @@ impl Luck {
             normals(&mut a.morning, &mut at(Purpose::MorningPart, k));
             normals(&mut a.level, &mut at(Purpose::Level, k));
             normals(&mut a.freshening, &mut at(Purpose::Freshening, k));
+            uniforms(&mut a.heat_phase, &mut at(Purpose::HeatPhase, k));
+            uniforms(&mut a.heat_seen, &mut at(Purpose::HeatSeen, k));
+            uniforms(&mut a.settles, &mut at(Purpose::Settles, k));
+            exponentials(&mut a.sick_gap, &mut at(Purpose::SickGap, k));
+            uniforms(&mut a.sick_treated, &mut at(Purpose::SickTreated, k));
+            normals(&mut a.sick_days, &mut at(Purpose::SickDays, k));
+            normals(&mut a.sick_loss, &mut at(Purpose::SickLoss, k));
         }
         // Length-independent order within each series: day d reads entry d (or
         // 2 d, 2 d + 1), so a longer run begins with the same days.
@@ -216,10 +276,16 @@ impl Luck {
         for (w, &k) in self.wishes.iter_mut().zip(&self.keys.wishes) {
             normals(w, &mut at(Purpose::WishWeeks, k));
         }
+        for (m, &k) in self.members.iter_mut().zip(&self.keys.members) {
+            uniforms(m, &mut at(Purpose::NotFetched, k));
+        }
         for (b, &k) in self.batches.iter_mut().zip(&self.keys.recipes) {
             uniforms(b, &mut at(Purpose::Batches, k));
         }
         exponentials(&mut self.jar_breaks, &mut at(Purpose::JarBreaks, 0));
+        if !self.outages.is_empty() {
+            exponentials(&mut self.outages, &mut at(Purpose::Outages, 0));
+        }
     }
 
     /// The average year: no chance anywhere.

@@ -4,8 +4,16 @@ use super::kitchen::Fired;
 use super::larder::{CRUMB, Choice, Parcel, SLACK, Taken};
 use super::outcome::{Blocked, Fate, Source};
 use super::trial::Trial;
+use crate::dairy::balance::limit;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{Container, InputPlan, ItemId, PlaceKind, RecipeId, RecipePlan, fixed};
+use crate::dairy::standardise;
+use crate::scenario::plan::{
+    BlendPlan, Container, InputPlan, ItemId, MAX_INPUTS, PlaceKind, RecipeId, RecipePlan, fixed,
+};
+
+/// Never more than this part of what is neither fat nor protein is boiled off:
+/// its sugar and salts stay (worked out: about 5.7 of 99 parts of whey).
+const MOST_STEAM: f64 = 0.94;
 
 impl Trial<'_> {
     pub(super) fn make(
@@ -17,21 +25,17 @@ impl Trial<'_> {
     ) -> Result<Fired, Blocked> {
         let plan = self.plan;
         let recipe = &plan.recipes[id.at()];
-        let mut kg = recipe.most_kg.min(wanted_kg);
-        for (i, input) in recipe.inputs.iter().enumerate() {
-            let back = if i == 0 { keep_back } else { 0.0 };
-            let have = self.available(input, back)?;
-            kg = kg.min(have / input.per_kg);
-        }
+        let (mut kg, mut own) = self.batch_size(recipe, wanted_kg, keep_back)?;
         if kg < recipe.least_kg * (1.0 - SLACK) || kg <= CRUMB {
             return Err(Blocked::Stock);
         }
-        for input in recipe.inputs.iter().filter(|i| i.fat_at_least > 0.0) {
-            if self.peek_input(input, kg * input.per_kg).fat_part() < input.fat_at_least * (1.0 - SLACK) {
+        for (input, &own) in recipe.inputs.iter().zip(&own).filter(|(i, _)| i.fat_at_least > 0.0) {
+            let fat = self.peek_input(input, own, kg * input.per_kg).fat_part();
+            if fat < input.fat_at_least * (1.0 - SLACK) {
                 return Err(Blocked::Stock);
             }
         }
-        kg = kg.min(self.kg_by_room(recipe, kg));
+        kg = kg.min(self.kg_by_room(recipe, kg, &own));
         // A smaller batch is made rather than none when minutes are short.
         if recipe.minutes_per_kg > 0.0 {
             kg = kg.min((self.minutes_left - recipe.minutes) / recipe.minutes_per_kg);
@@ -40,80 +44,203 @@ impl Trial<'_> {
         if minutes > self.minutes_left * (1.0 + SLACK) {
             return Err(Blocked::Minutes);
         }
+        self.can_begin(recipe)?;
         if kg < recipe.least_kg * (1.0 - SLACK) || kg <= CRUMB {
             return Err(Blocked::JarsOrRoom);
         }
+        if recipe.inputs.iter().any(|i| i.blend.is_some()) {
+            // Other jars, another fat: the square once more for what is taken.
+            (kg, own) = self.batch_size(recipe, kg, keep_back)?;
+        }
         let mut batch = Taken::NOTHING;
-        for input in &recipe.inputs {
-            self.take_input(input, kg * input.per_kg, &mut batch);
+        for (i, (input, own)) in recipe.inputs.iter().zip(own).enumerate() {
+            self.take_input(recipe, input, own, kg * input.per_kg, &mut batch);
+            if i == 0 {
+                // What was found foul on opening makes the batch smaller.
+                kg = kg.min(batch.matter.mass / input.per_kg);
+            }
         }
         if batch.matter.mass <= CRUMB {
             // Every jar opened was foul.
             return Err(Blocked::Stock);
         }
-        let fails =
-            luck.batches[id.at()].get(self.day as usize).is_some_and(|&u| luck.happens(recipe.fails, u));
+        self.workshop.occupy(&recipe.uses, self.larder.now);
+        self.feed_starter(recipe);
+        // One draw a day: raw milk of a foul milking fails whenever sound milk does.
+        let fails = if batch.tainted { recipe.fails.max(recipe.fails_when_foul) } else { recipe.fails };
+        let fails = luck.batches[id.at()].get(self.day as usize).is_some_and(|&u| luck.happens(fails, u));
         self.finish(recipe, kg, &batch, fails);
         Ok(Fired { kg, minutes })
     }
 
-    /// What a rule may take for an input, kg; drinking milk of the next day
+    /// The largest batch that what is there allows, kg of the main input, and
+    /// what part of each input is its own items (the rest is blended in).
+    fn batch_size(
+        &self,
+        recipe: &RecipePlan,
+        wanted_kg: f64,
+        keep_back: f64,
+    ) -> Result<(f64, [f64; MAX_INPUTS]), Blocked> {
+        let mut own = [1.0; MAX_INPUTS];
+        let mut kg = recipe.most_kg.min(wanted_kg);
+        let drunk = |items: &[ItemId]| items.iter().all(|&i| self.is_drunk(i));
+        // Kg of drinking milk for each kg of the main input.
+        let mut drinking = 0.0;
+        for (i, input) in recipe.inputs.iter().enumerate() {
+            let back = if i == 0 { keep_back } else { 0.0 };
+            let have = self.available(&input.items, input.newest_to_days, back)?;
+            if let Some(blend) = &input.blend {
+                let more = self.available(&blend.with, input.newest_to_days, 0.0)?;
+                (kg, own[i]) = self.standardised(input, blend, kg, have, more).ok_or(Blocked::Stock)?;
+                drinking += if drunk(&blend.with) { (1.0 - own[i]) * input.per_kg } else { 0.0 };
+            } else {
+                kg = kg.min(have / input.per_kg);
+            }
+            drinking += if drunk(&input.items) { own[i] * input.per_kg } else { 0.0 };
+        }
+        if drinking > 0.0 {
+            // Two inputs must not both take the same drinking milk.
+            kg = kg.min(self.spare_drinking() / drinking);
+        }
+        Ok((kg, own))
+    }
+
+    /// How much of an input can be blended to its fat, kg of the main input, and
+    /// the part that is its own items. What is taken decides its fat and its fat
+    /// how much is taken: a few rounds settle it.
+    fn standardised(
+        &self,
+        input: &InputPlan,
+        blend: &BlendPlan,
+        most: f64,
+        have: f64,
+        more: f64,
+    ) -> Option<(f64, f64)> {
+        const ROUNDS: usize = 6;
+        let (mut kg, mut own) = (most.min((have + more) / input.per_kg), 0.5);
+        let fat = |items: &[ItemId], kg: f64| self.peek_items(items, input.newest_to_days, kg).fat_part();
+        for _ in 0..ROUNDS {
+            let want = kg * input.per_kg;
+            let first = fat(&input.items, want * own);
+            own = standardise::first_part(first, fat(&blend.with, want * (1.0 - own).max(0.01)), blend.fat)?;
+            let by =
+                |have: f64, part: f64| if part > 0.0 { have / (part * input.per_kg) } else { f64::INFINITY };
+            kg = kg.min(by(have, own)).min(by(more, 1.0 - own));
+        }
+        Some((kg, own))
+    }
+
+    /// All of some items, and what of it is new enough and ready, kg.
+    pub(super) fn in_store(&self, items: &[ItemId], newest_to_days: f64) -> (f64, f64) {
+        let from = self.choice(newest_to_days).drawn_from;
+        items.iter().fold((0.0, 0.0), |(all, new), &item| {
+            (all + self.larder.stock(item), new + self.larder.stock_since(item, from))
+        })
+    }
+
+    /// What a rule may take of some items, kg; drinking milk of the next day
     /// and what the rule keeps back stay out of reach.
-    fn available(&self, input: &InputPlan, keep_back: f64) -> Result<f64, Blocked> {
-        let choice = self.choice(input);
-        let aged = input.newest_to_days.is_finite();
-        let (mut have, mut all) = (0.0, 0.0);
-        let mut drink = false;
-        for &item in &input.items {
-            all += self.larder.stock(item);
-            have += self.larder.stock_since(item, choice.drawn_from);
-            drink |= self.is_drunk(item);
-        }
-        let mut most = all - keep_back;
-        if drink {
-            most = most.min(self.drinking_stock() - self.reserve().max(keep_back));
-        }
-        if aged && have <= CRUMB && most > CRUMB {
+    fn available(&self, items: &[ItemId], newest_to_days: f64, keep_back: f64) -> Result<f64, Blocked> {
+        // Of what is drunk only what is over: `of` is what there is of an item.
+        let within_reach = |of: &dyn Fn(ItemId) -> f64| {
+            let mut spare = self.spare_drinking();
+            items.iter().fold(0.0, |sum, &item| {
+                if !self.is_drunk(item) {
+                    return sum + (of(item) - self.aside_of(item)).max(0.0);
+                }
+                let kg = of(item).min(spare);
+                spare -= kg;
+                sum + kg
+            })
+        };
+        let from = self.choice(newest_to_days).drawn_from;
+        let have = within_reach(&|item| self.larder.stock_since(item, from));
+        let all: f64 = items.iter().map(|&item| self.larder.stock(item) - self.aside_of(item)).sum();
+        let most = all - keep_back;
+        if newest_to_days.is_finite()
+            && have <= CRUMB
+            && most.min(within_reach(&|item| self.larder.stock(item))) > CRUMB
+        {
             return Err(Blocked::Age);
         }
         Ok(have.min(most).max(0.0))
     }
 
-    fn choice(&self, input: &InputPlan) -> Choice {
-        Choice { drawn_from: self.larder.now - input.newest_to_days - SLACK, ..Choice::READY }
+    /// Drinking milk beyond what is kept for the next day, kg.
+    fn spare_drinking(&self) -> f64 {
+        (self.drinking_stock() - self.reserve()).max(0.0)
     }
 
-    fn peek_input(&self, input: &InputPlan, kg: f64) -> Matter {
-        let choice = self.choice(input);
+    fn choice(&self, newest_to_days: f64) -> Choice {
+        Choice { drawn_from: self.larder.now - newest_to_days - SLACK, ..Choice::READY }
+    }
+
+    fn peek_items(&self, items: &[ItemId], newest_to_days: f64, kg: f64) -> Matter {
+        let choice = self.choice(newest_to_days);
         let mut sum = Matter::NONE;
-        for &item in &input.items {
-            sum += self.larder.peek(item, kg - sum.mass, choice);
+        let mut spare = self.spare_drinking();
+        for &item in items {
+            let free =
+                if self.is_drunk(item) { spare } else { self.larder.stock(item) - self.aside_of(item) };
+            let most = (kg - sum.mass).min(free);
+            let part = self.larder.peek(item, most, choice);
+            if self.is_drunk(item) {
+                spare -= part.mass;
+            }
+            sum += part;
         }
         sum
     }
 
-    fn take_input(&mut self, input: &InputPlan, kg: f64, batch: &mut Taken) {
-        let choice = self.choice(input);
-        let mut left = kg;
-        for &item in &input.items {
+    fn peek_input(&self, input: &InputPlan, own: f64, kg: f64) -> Matter {
+        let mut sum = self.peek_items(&input.items, input.newest_to_days, kg * own);
+        if let Some(blend) = &input.blend {
+            sum += self.peek_items(&blend.with, input.newest_to_days, kg * (1.0 - own));
+        }
+        sum
+    }
+
+    fn take_input(&mut self, recipe: &RecipePlan, input: &InputPlan, own: f64, kg: f64, batch: &mut Taken) {
+        let mut milk = self.take_items(&input.items, input.newest_to_days, kg * own, batch);
+        if let Some(blend) = &input.blend {
+            milk += self.take_items(&blend.with, input.newest_to_days, kg * (1.0 - own), batch);
+        }
+        // Milk that a separator parts is still milk and cream.
+        if !self.plan.items[recipe.outputs[0].item.at()].sweet {
+            self.made_into += milk;
+        }
+    }
+
+    /// Takes some items in order; hands back the milk that is food for the first time.
+    pub(super) fn take_items(&mut self, items: &[ItemId], newest: f64, kg: f64, batch: &mut Taken) -> f64 {
+        let choice = self.choice(newest);
+        let (mut left, mut milk) = (kg, 0.0);
+        for &item in items {
             if left <= CRUMB {
                 break;
             }
-            let taken = self.larder.take(item, left, choice);
+            let free = if self.is_drunk(item) {
+                self.spare_drinking()
+            } else {
+                self.larder.stock(item) - self.aside_of(item)
+            };
+            let most = left.min(free);
+            let taken = self.larder.take(item, most, choice);
             self.found_foul(taken.foul);
             left -= taken.matter.mass;
             // What was made into a product once is not made again.
             if item.at() < fixed::COUNT && !self.plan.items[item.at()].byproduct && item != fixed::BUTTERMILK
             {
-                self.made_into += taken.matter.milk;
+                milk += taken.matter.milk;
             }
             batch.join(&taken);
         }
+        milk
     }
 
     /// Kg of main input whose outputs still find freezer or ageing room, today.
     /// Cold room is left to the list for a full fridge: the inputs free some.
-    fn kg_by_room(&self, recipe: &RecipePlan, kg: f64) -> f64 {
+    fn kg_by_room(&self, recipe: &RecipePlan, kg: f64, own: &[f64; MAX_INPUTS]) -> f64 {
         let plan = self.plan;
         let mut most = kg;
         for (n, out) in recipe.outputs.iter().enumerate() {
@@ -131,7 +258,7 @@ impl Trial<'_> {
                 continue;
             }
             let fits: f64 = item.places.iter().map(|&p| self.larder.fits_kg(p, litres_per_kg)).sum();
-            let made: Matter = self.batch_of(recipe, kg);
+            let made: Matter = self.batch_of(recipe, kg, own);
             let share = out.share.of(made).mass;
             if share > fits && share > 0.0 {
                 most = most.min(kg * fits / share);
@@ -149,15 +276,15 @@ impl Trial<'_> {
     }
 
     /// A batch before it divides, without taking anything.
-    fn batch_of(&self, recipe: &RecipePlan, kg: f64) -> Matter {
+    fn batch_of(&self, recipe: &RecipePlan, kg: f64, own: &[f64; MAX_INPUTS]) -> Matter {
         let mut sum = recipe.added_per_kg * kg;
-        for input in &recipe.inputs {
-            sum += self.peek_input(input, kg * input.per_kg);
+        for (input, &own) in recipe.inputs.iter().zip(own) {
+            sum += self.peek_input(input, own, kg * input.per_kg);
         }
         sum
     }
 
-    fn finish(&mut self, recipe: &RecipePlan, kg: f64, taken: &Taken, fails: bool) {
+    pub(super) fn finish(&mut self, recipe: &RecipePlan, kg: f64, taken: &Taken, fails: bool) {
         let added = recipe.added_per_kg * kg;
         self.ledger.came(Source::Added, added);
         let mut batch = taken.matter + added;
@@ -172,7 +299,7 @@ impl Trial<'_> {
         self.ledger.went(Fate::Film, film);
         batch -= film;
         let water = (batch.mass - batch.fat - batch.protein).max(0.0);
-        let steam = (recipe.steam * batch.mass).min(0.9 * water);
+        let steam = (recipe.steam * batch.mass).min(MOST_STEAM * water);
         if steam > 0.0 {
             let steam = Matter { mass: steam, fat: 0.0, protein: 0.0, milk: steam * batch.milk / batch.mass };
             self.ledger.went(Fate::Steam, steam);
@@ -208,21 +335,12 @@ impl Trial<'_> {
             ageing_loss: if n == 0 { recipe.ageing_loss } else { 0.0 },
             day: taken.day.min(self.day),
             species: taken.species,
-            foul: sweet && taken.tainted,
+            foul: sweet && taken.tainted && !recipe.heated,
             warm: false,
         };
-        self.made[item.at()] += matter.mass;
+        if !sweet {
+            self.made[item.at()] += matter.mass;
+        }
         self.put_away(&parcel);
-    }
-}
-
-/// Never more than there is, nor less than nothing (the scenario's checks
-/// prove that this changes nothing; a trial must not depend on it).
-fn limit(want: Matter, have: Matter) -> Matter {
-    Matter {
-        mass: want.mass.clamp(0.0, have.mass.max(0.0)),
-        fat: want.fat.clamp(0.0, have.fat.max(0.0)),
-        protein: want.protein.clamp(0.0, have.protein.max(0.0)),
-        milk: want.milk.clamp(0.0, have.milk.max(0.0)),
     }
 }

@@ -2,6 +2,8 @@
 //!
 //! A trial is a pure function of ([`Plan`](crate::scenario::Plan), [`Luck`]).
 
+#[cfg(test)]
+mod cold_tests;
 mod daylog;
 #[cfg(test)]
 mod fates;
@@ -15,15 +17,24 @@ mod larder;
 mod ledger;
 mod luck;
 mod make;
+#[cfg(test)]
+mod making;
 mod milking;
+mod outage;
 pub mod outcome;
+mod shares;
+#[cfg(test)]
+mod shares_tests;
 mod skim;
 mod table;
 #[cfg(test)]
 mod tests;
+mod trade;
+pub mod traded;
 mod trial;
 mod upkeep;
 pub mod watch;
+mod workshop;
 
 pub use daylog::DayLog;
 pub use luck::Luck;

@@ -1,5 +1,6 @@
 //! What one trial leaves behind.
 
+use super::traded::Traded;
 use crate::dairy::matter::Matter;
 
 /// Where matter came from.
@@ -12,9 +13,11 @@ pub enum Source {
     Fetched,
     /// Added to batches: salt, sugar.
     Added,
+    /// Bought for the table or the house: no milk of the own pails.
+    Bought,
 }
 /// How many sources.
-pub const SOURCES: usize = 3;
+pub const SOURCES: usize = Source::Bought as usize + 1;
 
 /// Where matter ended. Disjoint; together with the stock left they hold all
 /// that came in.
@@ -25,6 +28,12 @@ pub enum Fate {
     Drunk,
     /// Eaten at the table as a product or cream.
     Eaten,
+    /// Fetched by the members of a herd share.
+    SharedOut,
+    /// Given away.
+    GivenAway,
+    /// Sold.
+    Sold,
     /// Drunk by the calf, kid or lamb on the dam.
     Calf,
     /// Fed to animals.
@@ -33,6 +42,9 @@ pub enum Fate {
     KeptByHelper,
     /// Kept from people: colostrum.
     Withheld,
+    /// Kept from people: an animal that is ill, or treated and not yet past
+    /// the withdrawal days.
+    WithheldSick,
     /// Wasted: no room in the cold.
     WastedNoRoom,
     /// Wasted: no clean jar.
@@ -51,6 +63,8 @@ pub enum Fate {
     WastedPouredOut,
     /// Wasted: a failed batch.
     WastedFailedBatch,
+    /// Wasted: stood warm while the power was out.
+    WastedOutage,
     /// By-product poured out (no waste of food).
     ByproductPoured,
     /// Film in strainer, jars and pots.
@@ -70,10 +84,14 @@ impl Fate {
     pub const ALL: [Self; FATES] = [
         Self::Drunk,
         Self::Eaten,
+        Self::SharedOut,
+        Self::GivenAway,
+        Self::Sold,
         Self::Calf,
         Self::Fed,
         Self::KeptByHelper,
         Self::Withheld,
+        Self::WithheldSick,
         Self::WastedNoRoom,
         Self::WastedNoJar,
         Self::WastedSoured,
@@ -83,6 +101,7 @@ impl Fate {
         Self::WastedSpilled,
         Self::WastedPouredOut,
         Self::WastedFailedBatch,
+        Self::WastedOutage,
         Self::ByproductPoured,
         Self::Film,
         Self::Steam,
@@ -93,7 +112,7 @@ impl Fate {
     /// Food that people would have eaten.
     #[must_use]
     pub fn is_waste(self) -> bool {
-        (Self::WastedNoRoom..=Self::WastedFailedBatch).contains(&self)
+        (Self::WastedNoRoom..=Self::WastedOutage).contains(&self)
     }
 
     /// Name in files (`wasted_no_room`).
@@ -102,10 +121,14 @@ impl Fate {
         match self {
             Self::Drunk => "drunk",
             Self::Eaten => "eaten",
+            Self::SharedOut => "shared_out",
+            Self::GivenAway => "given_away",
+            Self::Sold => "sold",
             Self::Calf => "calf_on_dam",
             Self::Fed => "fed_to_animals",
             Self::KeptByHelper => "kept_by_helper",
             Self::Withheld => "kept_from_people",
+            Self::WithheldSick => "kept_from_people_ill",
             Self::WastedNoRoom => "wasted_no_room",
             Self::WastedNoJar => "wasted_no_jar",
             Self::WastedSoured => "wasted_soured",
@@ -115,6 +138,7 @@ impl Fate {
             Self::WastedSpilled => "wasted_spilled",
             Self::WastedPouredOut => "wasted_poured_out",
             Self::WastedFailedBatch => "wasted_failed_batch",
+            Self::WastedOutage => "wasted_outage",
             Self::ByproductPoured => "byproduct_poured",
             Self::Film => "film",
             Self::Steam => "steam",
@@ -140,8 +164,10 @@ pub enum Blocked {
     Fullness,
     /// Its own limit is reached.
     Limit,
-    /// No kitchen minutes left.
+    /// No kitchen minutes left, or nobody at home for long enough.
     Minutes,
+    /// A pot, press, churn or the like is in use.
+    Equipment,
     /// No clean jar or no room for what it makes.
     JarsOrRoom,
 }
@@ -158,6 +184,7 @@ impl Blocked {
         Self::Fullness,
         Self::Limit,
         Self::Minutes,
+        Self::Equipment,
         Self::JarsOrRoom,
     ];
 
@@ -172,6 +199,7 @@ impl Blocked {
             Self::Fullness => "fullness",
             Self::Limit => "limit",
             Self::Minutes => "minutes",
+            Self::Equipment => "equipment",
             Self::JarsOrRoom => "jars_or_room",
         }
     }
@@ -259,6 +287,8 @@ pub struct Outcome {
     pub days_over_full: u32,
     /// Jars broken.
     pub jars_broken: u32,
+    /// Starters bought, the first of each kind with them.
+    pub starters_bought: u32,
     /// Chore minutes, all days.
     pub chore_minutes: f64,
     /// Kitchen minutes, all days.
@@ -267,19 +297,49 @@ pub struct Outcome {
     pub busiest_minutes: f64,
     /// Milkings put by, chilled or left out.
     pub milkings: u32,
-    /// Hours to 4.4 °C of the slowest jar, summed over milkings that all went into the cold.
+    /// Hours to 4.4 °C of the slowest jar, summed over milkings that came down to it and of which none
+    /// was left out.
     pub chill_hours: f64,
     /// Milkings later than the two-hour rule (7 °C two hours after milking, 10 °C four hours after its
     /// start); those left out are.
     pub chill_late: u32,
-    /// Milkings of which some stayed on the counter for want of cold room.
+    /// Milkings of which some stayed on the counter for want of cold room, or came while
+    /// the power was out.
     pub chill_left_out: u32,
+    /// Milkings that stand in the cold and never come down to 4.4 °C there.
+    pub chill_never: u32,
+    /// Milkings that missed the first half of that rule (10 °C), the left out among them.
+    pub chill_late_10c: u32,
+    /// Milkings that missed the second half (7 °C).
+    pub chill_late_7c: u32,
+    /// Milkings not at 4.4 °C two hours after milking.
+    pub chill_late_2h: u32,
+    /// Milkings not at 4.4 °C one hour after milking.
+    pub chill_late_1h: u32,
+    /// Milkings for whose bath there was too little ice.
+    pub ice_short: u32,
+    /// Ice used, kg.
+    pub ice_kg: f64,
+    /// Days of sweet life that warm loads cost what stood beside them, summed over milkings.
+    pub neighbour_days: f64,
+    /// Times the power failed.
+    pub outages: u32,
+    /// Hours without power.
+    pub outage_hours: f64,
+    /// Times a store's food was discarded because of it.
+    pub outage_discards: u32,
     /// Days without milk for people from any animal (with animals only).
     pub dry_days: u32,
     /// First day of the first dry spell after the first freshening.
     pub first_dry_day: Option<u32>,
     /// Highest yield of any day, kg.
     pub peak_kg: f64,
+    /// Cases of illness of the milked animals.
+    pub sick_cases: u32,
+    /// Freshenings within the run.
+    pub freshenings: u32,
+    /// Herd shares, gifts, sales, purchases.
+    pub traded: Traded,
 }
 
 /// Measures of a single day, in this order.

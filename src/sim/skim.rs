@@ -6,7 +6,7 @@ use super::outcome::Blocked;
 use super::trial::Trial;
 use crate::dairy::cream::Layer;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{ItemId, PlaceId, SkimDepth, fixed};
+use crate::scenario::plan::{ItemId, MAX_JARS, PlaceId, SkimDepth, fixed};
 
 /// Fat at which cream counts as top cream, and as middle cream.
 const TOP: f64 = 0.30;
@@ -23,7 +23,19 @@ impl Trial<'_> {
         minutes_per_jar: f64,
         kept: f64,
     ) -> Result<Fired, Blocked> {
-        let before = self.larder.dirty_counts();
+        // Where skimmed milk is drunk a skim takes nothing from the table.
+        let kept = if self.is_drunk(fixed::WHOLE) && !self.is_drunk(fixed::SKIMMED) {
+            kept.max(self.reserve())
+        } else {
+            kept
+        };
+        // What is set aside for members stays whole.
+        let kept = kept + self.aside_of(fixed::WHOLE);
+        let mut before = self.larder.dirty_counts();
+        let clean = self.larder.clean_counts();
+        let mut lent = [0; MAX_JARS];
+        // Skimmed milk of one day is combined; older milk is not poured onto newer,
+        // which would sour with it.
         let mut skimmed = Taken::NOTHING;
         let mut creams = [Taken::NOTHING; 3];
         let (mut minutes, mut kg) = (0.0, 0.0);
@@ -35,6 +47,10 @@ impl Trial<'_> {
                 let lot = *lot;
                 if lot.turned {
                     if let Some(lot) = self.larder.remove_whole(fixed::WHOLE, place, i) {
+                        // Its jars are washed before anything goes into them.
+                        if let Some(dirty) = before.get_mut(usize::from(lot.jar)) {
+                            *dirty += lot.jars;
+                        }
                         self.found_foul(lot.matter);
                     }
                     continue;
@@ -71,6 +87,9 @@ impl Trial<'_> {
                 let mass = self.larder.jars_hold(fixed::WHOLE, &lot, jars);
                 let Some(lot) = self.larder.part(fixed::WHOLE, place, i, mass, jars) else { break };
                 self.larder.empty_jars(&lot);
+                if skimmed.matter.mass > 0.0 && skimmed.day != lot.day {
+                    self.put_back(&mut skimmed, &mut lent, &before);
+                }
                 minutes += minutes_per_jar * f64::from(jars);
                 kg += lot.matter.mass;
                 let part = |matter| Taken {
@@ -96,15 +115,22 @@ impl Trial<'_> {
         if kg <= CRUMB {
             return Err(why);
         }
-        // The jars just emptied take the skimmed milk again, combined.
-        let clean = self.larder.clean_counts();
-        let lent = self.larder.reuse_since(&before);
-        self.put_pool(fixed::SKIMMED, &skimmed);
+        self.put_back(&mut skimmed, &mut lent, &before);
         for (i, cream) in creams.iter().enumerate() {
             self.put_pool(ItemId(fixed::TOP_CREAM.0 + i as u8), cream);
         }
         self.larder.end_reuse(&lent, &clean);
+        // The jar that people poured from was skimmed with the rest.
+        self.close_jar(fixed::WHOLE);
         Ok(Fired { kg, minutes })
+    }
+
+    /// The jars just emptied take the skimmed milk again.
+    fn put_back(&mut self, pool: &mut Taken, lent: &mut [u32; MAX_JARS], before: &[u32; MAX_JARS]) {
+        let more = self.larder.reuse_since(before);
+        lent.iter_mut().zip(more).for_each(|(sum, n)| *sum += n);
+        self.put_pool(fixed::SKIMMED, pool);
+        *pool = Taken::NOTHING;
     }
 
     /// Puts a pool of several milkings away: oldest drawn time, shortest life.

@@ -5,7 +5,7 @@ use super::larder::{CRUMB, Choice};
 use super::outcome::{Fate, WantTally};
 use super::trial::Trial;
 use super::watch::Moment;
-use crate::scenario::plan::{ItemId, ItemMask, PersonPlan, Plan, WishPlan};
+use crate::scenario::plan::{ItemId, ItemMask, PersonPlan, Plan, WishPlan, fixed};
 
 /// A day counts as short when less than this part of a want is served.
 const SERVED: f64 = 0.99;
@@ -32,6 +32,7 @@ impl Trial<'_> {
             let dry = self.dry_today;
             tally(&mut self.wants[0], wanted, served, dry, self.day);
             self.today.milk_short = wanted > CRUMB && served < SERVED * wanted;
+            self.buy_for_table(None, wanted - served, Fate::Drunk);
         }
         see(Moment::Drunk, self);
         for w in 0..self.plan.household.wishes.len() {
@@ -90,6 +91,11 @@ impl Trial<'_> {
         wanted - left.max(0.0)
     }
 
+    /// Whatever was open of an item is no longer there as it was.
+    pub(super) fn close_jar(&mut self, item: ItemId) {
+        self.open = self.open.filter(|jar| jar.item != item);
+    }
+
     fn open_next(&self) -> Option<OpenJar> {
         let kg = self.plan.jars.first().map_or(f64::INFINITY, |j| j.working_l * 1.03);
         self.plan
@@ -119,6 +125,7 @@ impl Trial<'_> {
             let served = got.min(wanted);
             tally(&mut self.wants[w + 1], wanted, served, self.dry_today, self.day);
             self.wants[w + 1].extra += got - served;
+            self.buy_for_table(Some(w as u16), wanted - served, Fate::Eaten);
         }
     }
 
@@ -155,9 +162,11 @@ impl Trial<'_> {
         self.drink_by_day[self.day as usize]
     }
 
-    /// Drinking milk in store, thawed not counted, kg.
+    /// Drinking milk in store, thawed and what is set aside for members not
+    /// counted, kg.
     pub(super) fn drinking_stock(&self) -> f64 {
-        self.larder.stock_mask(self.drunk)
+        let aside = if self.is_drunk(fixed::WHOLE) { self.aside() } else { 0.0 };
+        self.larder.stock_mask(self.drunk) - aside
     }
 
     /// An item that is drunk as milk, so that rules leave tomorrow's of it.

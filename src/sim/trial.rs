@@ -7,9 +7,13 @@ use super::kitchen::{Asks, RuleState};
 use super::larder::{CRUMB, Larder};
 use super::ledger::Ledger;
 use super::luck::Luck;
+use super::outage::Power;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
+use super::shares::Shares;
 use super::table::{OpenJar, drunk, has_guests, mean_drinking};
+use super::trade::Trade;
 use super::watch::Moment;
+use super::workshop::Workshop;
 use crate::scenario::plan::{DayInfo, ItemId, ItemMask, PlaceKind, Plan, fixed};
 
 /// What a day adds up to.
@@ -79,11 +83,16 @@ pub struct Trial<'p> {
     /// Day of the first freshening of the plan; negative before the run.
     pub(super) first_fresh: Option<i32>,
     pub(super) dry_today: bool,
+    /// Power and ice.
+    pub(super) power: Power,
     pub(super) spell_hazard: f64,
     pub(super) spell_next: usize,
     pub(super) spell_until: f64,
     pub(super) break_hazard: f64,
     pub(super) break_next: usize,
+    pub(super) workshop: Workshop,
+    pub(super) shares: Shares,
+    pub(super) trade: Trade,
     pub(super) out: Outcome,
 }
 
@@ -147,11 +156,15 @@ impl<'p> Trial<'p> {
             home_milk_seen: false,
             first_fresh: None,
             dry_today: false,
+            power: Power::new(plan.cold.machines.len()),
             spell_hazard: 0.0,
             spell_next: 0,
             spell_until: f64::NEG_INFINITY,
             break_hazard: 0.0,
             break_next: 0,
+            workshop: Workshop::new(&plan.kitchen),
+            shares: Shares::new(plan),
+            trade: Trade::new(plan),
             out: Outcome::default(),
         }
     }
@@ -189,15 +202,20 @@ impl<'p> Trial<'p> {
         self.home_milk_seen = false;
         self.first_fresh = None;
         self.dry_today = false;
+        let ice = self.plan.cold.soak.as_ref().and_then(|s| s.ice.as_ref());
+        self.power.reset(ice.map_or(0.0, |i| i.kept_kg));
         self.spell_hazard = 0.0;
         self.spell_next = 0;
         self.spell_until = f64::NEG_INFINITY;
         self.break_hazard = 0.0;
         self.break_next = 0;
+        self.workshop.reset();
+        self.shares.reset();
+        self.trade.reset();
         self.out.clear();
         for ((a, plan), own) in self.herd.iter_mut().zip(&self.plan.animals).zip(&luck.animals) {
             *a = Animal::begin(plan, luck, own);
-            if a.fresh < 0 {
+            if a.fresh < 0 && a.is_here(0) {
                 self.first_fresh = Some(self.first_fresh.map_or(a.fresh, |f| f.min(a.fresh)));
             }
         }
@@ -222,10 +240,14 @@ impl<'p> Trial<'p> {
         self.until(start, hours.kitchen);
         see(Moment::Passed, self);
         self.kitchen(luck, see);
-        self.until(start, (hours.meals - 1.0).max(hours.kitchen));
+        self.until(start, hours.pick_ups);
         see(Moment::Passed, self);
         self.fetch(luck);
+        self.feed_young();
         see(Moment::Fetched, self);
+        self.pick_ups(luck);
+        self.hand_out_spare();
+        see(Moment::PickUps, self);
         self.until(start, hours.meals);
         see(Moment::Passed, self);
         self.meals(luck, see);
@@ -243,7 +265,7 @@ impl<'p> Trial<'p> {
         see(Moment::Room, self);
         self.plan_tomorrow();
         see(Moment::Tomorrow, self);
-        self.larder.advance(start + 1.0);
+        self.pass(start + 1.0);
         self.close_day(day, wasted_before, log);
         see(Moment::Over, self);
     }
@@ -251,7 +273,7 @@ impl<'p> Trial<'p> {
     /// Lets time pass until an hour of the day, and finds what has spoilt or
     /// become ready by then.
     fn until(&mut self, start: f64, hour: f64) {
-        self.larder.advance(start + hour / 24.0);
+        self.pass(start + hour / 24.0);
         self.spoil();
     }
 
@@ -270,20 +292,23 @@ impl<'p> Trial<'p> {
         let mut in_milk = false;
         for (i, a) in self.herd.iter_mut().enumerate() {
             let (plan, own) = (&self.plan.animals[i], &luck.animals[i]);
-            a.wake(self.day, plan, luck, own);
-            self.milk[i] = a.milk(self.day, plan, luck, own);
+            self.out.sick_cases += a.wake(self.day, plan, luck, own);
+            self.milk[i] = a.milk(self.day, self.info.month, plan, luck, own);
             let m = &self.milk[i];
-            in_milk |= !m.withheld && m.morning.mass + m.evening.mass > CRUMB;
-            if a.days_in_milk(self.day) == 1 {
+            in_milk |= !m.withheld && !m.ill && m.morning.mass + m.evening.mass > CRUMB;
+            self.out.freshenings += u32::from(a.days_in_milk(self.day) == 1);
+            if a.begins(self.day) {
                 self.first_fresh.get_or_insert(self.day as i32);
             }
         }
         self.dry_today = self.home_milk_seen && !in_milk;
+        self.begin_trade();
         if self.dry_today {
             self.out.dry_days += 1;
             self.out.first_dry_day.get_or_insert(self.day);
         }
         self.spells(luck);
+        self.dawn_of_power(luck);
     }
 
     fn close_day(&mut self, day: usize, wasted_before: f64, log: &mut DayLog) {
@@ -343,6 +368,7 @@ impl<'p> Trial<'p> {
         o.rules.clone_from(&self.rules);
         o.made.clone_from(&self.made);
         o.made_into_products = self.made_into;
+        self.end_trade();
     }
 }
 
@@ -354,6 +380,7 @@ impl Outcome {
             std::mem::take(&mut self.rules),
             std::mem::take(&mut self.made),
         );
-        *self = Self { wants, rules, made, ..Self::default() };
+        let traded = std::mem::take(&mut self.traded).cleared();
+        *self = Self { wants, rules, made, traded, ..Self::default() };
     }
 }

@@ -29,6 +29,8 @@ pub enum Moment {
     Rule(usize),
     /// Milk was fetched, or not.
     Fetched,
+    /// Members fetched their shares; milk was sold and given away.
+    PickUps,
     /// Drinking milk was poured.
     Drunk,
     /// A wish was served.

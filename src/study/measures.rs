@@ -1,10 +1,12 @@
 //! The one table of measures: what each is called, in which unit, and how it
 //! follows from a trial. Run, compare, sweep and size all read it.
 
+use super::worth::{Line, balance};
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::AimMeasure;
 use crate::scenario::{Names, Plan};
 use crate::sim::outcome::{Fate, Outcome, Source, WantTally};
+use crate::sim::traded::ShareTally;
 
 /// A want of the table: 0 is drinking milk, w + 1 the wish w.
 pub type Want = u16;
@@ -30,10 +32,14 @@ pub enum MeasureKey {
     MadeIntoProducts,
     /// Fed to animals, kg.
     FedToAnimals,
-    /// Shared out to members, kg. No herd share is simulated yet, so 0.
+    /// Shared out to members, kg.
     SharedOut,
-    /// Sold, kg. No sale is simulated yet, so 0.
+    /// Given away, kg.
+    GivenAway,
+    /// Sold, kg.
     Sold,
+    /// Bought for the table or the store, kg.
+    Bought,
     /// Food for people that was wasted, all causes, kg.
     Wasted,
     /// Wasted by one cause (a fate for which [`Fate::is_waste`] holds), kg.
@@ -85,8 +91,49 @@ pub enum MeasureKey {
     /// Part of milkings later than the two-hour rule, those left on the counter
     /// for want of room among them; 0 without any.
     ChillLatePart,
+    /// Part of milkings of which some stayed on the counter for want of room; 0 without any.
+    ChillLeftOutPart,
+    /// Part of milkings that never come down to 4.4 °C where they stand; 0 without any.
+    ChillNeverPart,
+    /// The same of the first half of that rule alone (10 °C).
+    ChillLate10cPart,
+    /// The same of its second half alone (7 °C).
+    ChillLate7cPart,
+    /// Part of milkings not at 4.4 °C two hours after milking.
+    ChillLate2hPart,
+    /// Part of milkings not at 4.4 °C one hour after milking.
+    ChillLate1hPart,
+    /// Sweet life that warm loads cost what stands beside them, days a day.
+    NeighbourLife,
+    /// Ice used, kg.
+    IceUsed,
+    /// Part of milkings for whose bath there was too little ice.
+    IceShortPart,
+    /// Times the power failed.
+    Outages,
+    /// Hours without power.
+    OutageHours,
+    /// Times the food of a store was discarded because of it.
+    OutageDiscards,
     /// Days without milk for people from any animal.
     DryDays,
+    /// Part of the promise to all members that was kept; 1 where nothing was
+    /// promised. Only where there are herd shares.
+    ShareFill,
+    /// Part of the promise kept in the worst calendar week of the worst-served
+    /// member of that week.
+    ShareWorstWeek,
+    /// Part of the promise kept of the best-served member less that of the
+    /// worst-served.
+    ShareSpread,
+    /// Pick-up days on which the promise was not all there.
+    ShortPickUps,
+    /// Part of the promise to one member that was kept.
+    MemberFill(u16),
+    /// The balance in money. Only where something has a price.
+    Value,
+    /// One line of the balance.
+    ValueOf(Line),
 }
 
 impl MeasureKey {
@@ -103,7 +150,9 @@ impl MeasureKey {
             Self::MadeIntoProducts,
             Self::FedToAnimals,
             Self::SharedOut,
+            Self::GivenAway,
             Self::Sold,
+            Self::Bought,
             Self::Wasted,
         ];
         keys.extend(Fate::ALL.into_iter().filter(|f| f.is_waste()).map(Self::WastedBy));
@@ -131,8 +180,36 @@ impl MeasureKey {
             Self::KitchenMean,
             Self::ChillHours,
             Self::ChillLatePart,
+            Self::ChillLeftOutPart,
+            Self::ChillNeverPart,
             Self::DryDays,
+            Self::ChillLate10cPart,
+            Self::ChillLate7cPart,
+            Self::ChillLate2hPart,
+            Self::ChillLate1hPart,
+            Self::NeighbourLife,
+            Self::IceUsed,
+            Self::IceShortPart,
+            Self::Outages,
+            Self::OutageHours,
+            Self::OutageDiscards,
         ]);
+        keys
+    }
+
+    /// What a plan with herd shares or prices has beside [`Self::all`].
+    fn of_trade(plan: &Plan) -> Vec<Self> {
+        let mut keys = Vec::new();
+        if let Some(share) = &plan.trade.share {
+            keys.extend([Self::ShareFill, Self::ShareWorstWeek, Self::ShareSpread, Self::ShortPickUps]);
+            if share.named {
+                keys.extend((0..share.claims_kg.len() as u16).map(Self::MemberFill));
+            }
+        }
+        if plan.trade.worth.is_some() {
+            keys.push(Self::Value);
+            keys.extend(Line::ALL.map(Self::ValueOf));
+        }
         keys
     }
 
@@ -148,6 +225,8 @@ impl MeasureKey {
             AimMeasure::DaysOverFull => Self::DaysOverFull,
             AimMeasure::HandsMean => Self::HandsMean,
             AimMeasure::HandsBusiest => Self::HandsBusiest,
+            AimMeasure::ShareFill => Self::ShareFill,
+            AimMeasure::ShareWorstWeek => Self::ShareWorstWeek,
         }
     }
 
@@ -168,7 +247,9 @@ impl MeasureKey {
             Self::MadeIntoProducts => "made_into_products".into(),
             Self::FedToAnimals => "fed_to_animals".into(),
             Self::SharedOut => "shared_out".into(),
+            Self::GivenAway => "given_away".into(),
             Self::Sold => "sold".into(),
+            Self::Bought => "bought".into(),
             Self::Wasted => "wasted".into(),
             Self::WastedBy(fate) => fate.key().into(),
             Self::ByproductPoured => "byproduct_poured".into(),
@@ -193,7 +274,26 @@ impl MeasureKey {
             Self::KitchenMean => "kitchen_mean".into(),
             Self::ChillHours => "chill_hours".into(),
             Self::ChillLatePart => "chill_late_part".into(),
+            Self::ChillLeftOutPart => "chill_left_out_part".into(),
+            Self::ChillNeverPart => "chill_never_part".into(),
+            Self::ChillLate10cPart => "chill_late_10c_part".into(),
+            Self::ChillLate7cPart => "chill_late_7c_part".into(),
+            Self::ChillLate2hPart => "chill_late_2h_part".into(),
+            Self::ChillLate1hPart => "chill_late_1h_part".into(),
+            Self::NeighbourLife => "neighbour_life".into(),
+            Self::IceUsed => "ice_used".into(),
+            Self::IceShortPart => "ice_short_part".into(),
+            Self::Outages => "outages".into(),
+            Self::OutageHours => "outage_hours".into(),
+            Self::OutageDiscards => "outage_discards".into(),
             Self::DryDays => "dry_days".into(),
+            Self::ShareFill => "share_fill".into(),
+            Self::ShareWorstWeek => "share_worst_week".into(),
+            Self::ShareSpread => "share_spread".into(),
+            Self::ShortPickUps => "short_pick_ups".into(),
+            Self::MemberFill(m) => format!("share_fill_{}", m + 1),
+            Self::Value => "value".into(),
+            Self::ValueOf(line) => format!("value_{}", line.key()),
         }
     }
 
@@ -210,22 +310,43 @@ impl MeasureKey {
             | Self::MadeIntoProducts
             | Self::FedToAnimals
             | Self::SharedOut
+            | Self::GivenAway
             | Self::Sold
+            | Self::Bought
             | Self::Wasted
             | Self::WastedBy(_)
             | Self::ByproductPoured
+            | Self::IceUsed
             | Self::Short(_) => "kg",
             Self::WastedPart
             | Self::WastedFatPart
             | Self::Fill(_)
             | Self::DryFill(_)
             | Self::MilkDays
-            | Self::ChillLatePart => "1",
-            Self::ShortDays(_) | Self::LongestGap(_) | Self::DaysOverFull | Self::DryDays => "days",
+            | Self::ChillLeftOutPart
+            | Self::ChillNeverPart
+            | Self::ChillLate10cPart
+            | Self::ChillLate7cPart
+            | Self::ChillLate2hPart
+            | Self::ChillLate1hPart
+            | Self::IceShortPart
+            | Self::ChillLatePart
+            | Self::ShareFill
+            | Self::ShareWorstWeek
+            | Self::ShareSpread
+            | Self::MemberFill(_) => "1",
+            Self::ShortDays(_)
+            | Self::LongestGap(_)
+            | Self::DaysOverFull
+            | Self::DryDays
+            | Self::ShortPickUps => "days",
             Self::ColdRoomWanted | Self::ColdRoomUsed | Self::FreezerUsed | Self::AgeingUsed => "L",
             Self::JarsWanted | Self::JarsUsed => "jars",
             Self::HandsMean | Self::HandsBusiest | Self::ChoresMean | Self::KitchenMean => "min/day",
-            Self::ChillHours => "h",
+            Self::ChillHours | Self::OutageHours => "h",
+            Self::NeighbourLife => "days/day",
+            Self::Outages | Self::OutageDiscards => "times",
+            Self::Value | Self::ValueOf(_) => "money",
         }
     }
 
@@ -235,30 +356,37 @@ impl MeasureKey {
         let fate = |f: Fate| outcome.fates[f as usize];
         let source = |s: Source| outcome.sources[s as usize];
         let want = |w: Want| outcome.wants.get(usize::from(w)).copied().unwrap_or_default();
+        let of_milkings = |n: u32| ratio(f64::from(n), f64::from(outcome.milkings), 0.0);
         let a_day = |minutes: f64| ratio(minutes, plan.days.len() as f64, 0.0);
         match self {
             Self::MilkDrawn => source(Source::Drawn).mass - fate(Fate::Calf).mass,
             Self::MilkFetched => source(Source::Fetched).mass,
-            Self::MilkWithheld => fate(Fate::Withheld).mass,
+            Self::MilkWithheld => fate(Fate::Withheld).mass + fate(Fate::WithheldSick).mass,
             Self::KeptByHelper => fate(Fate::KeptByHelper).mass,
             Self::Drunk => fate(Fate::Drunk).mass,
             Self::Eaten => fate(Fate::Eaten).mass,
             Self::MadeIntoProducts => outcome.made_into_products,
             Self::FedToAnimals => fate(Fate::Fed).mass,
-            Self::SharedOut | Self::Sold => 0.0,
+            Self::SharedOut => fate(Fate::SharedOut).mass,
+            Self::GivenAway => fate(Fate::GivenAway).mass,
+            Self::Sold => fate(Fate::Sold).mass,
+            Self::Bought => source(Source::Bought).mass,
             Self::Wasted => wasted(outcome).mass,
             Self::WastedBy(cause) => fate(cause).mass,
             Self::ByproductPoured => fate(Fate::ByproductPoured).mass,
             Self::WastedPart => ratio(wasted(outcome).mass, fit_for_people(outcome).mass, 0.0),
             Self::WastedFatPart => ratio(wasted(outcome).fat, fit_for_people(outcome).fat, 0.0),
-            Self::Fill(w) => ratio(want(w).served, want(w).wanted, 1.0),
+            Self::Fill(w) => ratio(want(w).served, want(w).wanted, nothing_wanted(w, plan)),
             Self::ShortDays(w) => f64::from(want(w).short_days),
             Self::LongestGap(w) => f64::from(want(w).longest_gap),
             Self::Short(w) => (want(w).wanted - want(w).served).max(0.0),
             Self::DryFill(w) => ratio(want(w).dry_served, want(w).dry_wanted, 1.0),
             Self::MilkDays => {
                 let WantTally { days, short_days, .. } = want(MILK);
-                1.0 - ratio(f64::from(short_days), f64::from(days), 0.0)
+                if days == 0 {
+                    return nothing_wanted(MILK, plan);
+                }
+                1.0 - f64::from(short_days) / f64::from(days)
             }
             Self::ColdRoomWanted => outcome.cold_wanted_l,
             Self::ColdRoomUsed => outcome.cold_used_l,
@@ -272,13 +400,50 @@ impl MeasureKey {
             Self::ChoresMean => a_day(outcome.chore_minutes),
             Self::KitchenMean => a_day(outcome.kitchen_minutes),
             Self::ChillHours => {
-                let chilled = outcome.milkings.saturating_sub(outcome.chill_left_out);
+                let other = outcome.chill_left_out + outcome.chill_never;
+                let chilled = outcome.milkings.saturating_sub(other);
                 ratio(outcome.chill_hours, f64::from(chilled), 0.0)
             }
-            Self::ChillLatePart => ratio(f64::from(outcome.chill_late), f64::from(outcome.milkings), 0.0),
+            Self::ChillLeftOutPart => of_milkings(outcome.chill_left_out),
+            Self::ChillNeverPart => of_milkings(outcome.chill_never),
+            Self::ChillLatePart => of_milkings(outcome.chill_late),
+            Self::ChillLate10cPart => of_milkings(outcome.chill_late_10c),
+            Self::ChillLate7cPart => of_milkings(outcome.chill_late_7c),
+            Self::ChillLate2hPart => of_milkings(outcome.chill_late_2h),
+            Self::ChillLate1hPart => of_milkings(outcome.chill_late_1h),
+            Self::NeighbourLife => a_day(outcome.neighbour_days),
+            Self::IceUsed => outcome.ice_kg,
+            Self::IceShortPart => of_milkings(outcome.ice_short),
+            Self::Outages => f64::from(outcome.outages),
+            Self::OutageHours => outcome.outage_hours,
+            Self::OutageDiscards => f64::from(outcome.outage_discards),
             Self::DryDays => f64::from(outcome.dry_days),
+            Self::ShareFill => {
+                let all = outcome.traded.shares.iter();
+                let (kept, promised) = all.fold((0.0, 0.0), |(k, p), s| (k + s.kept, p + s.promised));
+                ratio(kept, promised, 1.0)
+            }
+            Self::ShareWorstWeek => {
+                1.0 - outcome.traded.shares.iter().map(|s| s.worst_loss).fold(0.0, f64::max)
+            }
+            Self::ShareSpread => {
+                let fills = outcome.traded.shares.iter().map(ShareTally::fill);
+                let (least, most) = fills.fold((f64::INFINITY, 0.0_f64), |(a, b), f| (a.min(f), b.max(f)));
+                if least.is_finite() { most - least } else { 0.0 }
+            }
+            Self::ShortPickUps => f64::from(outcome.traded.short_pick_ups),
+            Self::MemberFill(m) => outcome.traded.shares.get(usize::from(m)).map_or(1.0, ShareTally::fill),
+            Self::Value => balance(outcome, plan),
+            Self::ValueOf(line) => line.value(outcome, plan),
         }
     }
+}
+
+/// The part served where no day counted: all of nothing, but none of the milk
+/// that people waited for to the end of the run.
+fn nothing_wanted(want: Want, plan: &Plan) -> f64 {
+    let waited = want == MILK && !plan.household.people.is_empty() && !plan.animals.is_empty();
+    f64::from(u8::from(!waited))
 }
 
 /// `over / under`, or `otherwise` where there is next to nothing (at most
@@ -301,6 +466,7 @@ fn fit_for_people(outcome: &Outcome) -> Matter {
     outcome.sources[Source::Drawn as usize] + outcome.sources[Source::Fetched as usize]
         - outcome.fates[Fate::Calf as usize]
         - outcome.fates[Fate::Withheld as usize]
+        - outcome.fates[Fate::WithheldSick as usize]
 }
 
 /// The measures of one scenario with their names.
@@ -317,8 +483,21 @@ impl Table {
     #[must_use]
     pub fn new(plan: &Plan, names: &Names) -> Self {
         let wants = want_words(plan, names);
-        let keys = MeasureKey::all(plan.household.wishes.len());
-        let names = keys.iter().map(|k| k.name(&wants)).collect();
+        let mut keys = MeasureKey::all(plan.household.wishes.len());
+        keys.extend(MeasureKey::of_trade(plan));
+        let member = |m: u16| names.members.get(usize::from(m)).map(|n| file_word(n));
+        let mut words: Vec<String> = Vec::with_capacity(keys.len());
+        for key in &keys {
+            let plain = key.name(&wants);
+            // A member's own word, unless it is none or taken.
+            let own = match key {
+                MeasureKey::MemberFill(m) => member(*m).filter(|w| !w.is_empty()),
+                _ => None,
+            };
+            let own = own.map(|w| format!("share_fill_{w}")).filter(|w| !words.contains(w));
+            words.push(own.unwrap_or(plain));
+        }
+        let names = words;
         Self { keys, names }
     }
 

@@ -14,6 +14,7 @@ mod testing;
 #[cfg(test)]
 mod tests;
 pub mod trace;
+pub mod worth;
 
 pub use aims::MOST_TRIALS;
 pub use run::{RunOptions, run};

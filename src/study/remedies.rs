@@ -267,6 +267,10 @@ impl<'a> Facts<'a> {
                 changes.extend(self.minutes_short.then_some(Change::MoreKitchenTime));
                 changes.push(Change::KeepBack);
             }
+            AimMeasure::ShareFill | AimMeasure::ShareWorstWeek => {
+                changes.extend(self.cold_room().filter(|_| self.wasted));
+                changes.extend(self.jars());
+            }
             AimMeasure::HandsMean | AimMeasure::HandsBusiest => {
                 let twice = self.plan.animals.iter().position(|a| a.milkings > 1);
                 changes.push(Change::LessKitchenTime);

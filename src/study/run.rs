@@ -271,6 +271,7 @@ pub(super) fn rule_words(plan: &Plan, names: &Names) -> Vec<String> {
         Action::OnceADay { animal, .. } => {
             format!("when full, from tomorrow: milk {} once a day", who(animal))
         }
+        Action::End { animal, .. } => format!("when full, from tomorrow: as before with {}", who(animal)),
         Action::Skim { .. } => "when full, from tomorrow: skim".into(),
         Action::Make { recipe, .. } => {
             let what = names.recipes.get(recipe.at()).cloned().unwrap_or_default();
@@ -278,6 +279,8 @@ pub(super) fn rule_words(plan: &Plan, names: &Names) -> Vec<String> {
         }
         Action::Move { item: id, .. } => format!("when full, from tomorrow: move {}", item(id)),
         Action::Feed { item: id, .. } => format!("when full, from tomorrow: feed {}", item(id)),
+        Action::HandOut { item: id, .. } => format!("when full, from tomorrow: hand out {}", item(id)),
+        Action::Buy { .. } => "when full, from tomorrow: buy".into(),
         Action::Dump { item: id, .. } => format!("when full, from tomorrow: pour out {}", item(id)),
     });
     let rules = (0..plan.rules.len()).map(|i| format!("rule {}", i + 1));

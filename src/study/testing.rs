@@ -69,6 +69,7 @@ fn cow() -> AnimalPlan {
         once_a_day: [0.7, 0.75, 0.8],
         calf: None,
         milking_minutes: 10.0,
+        course: CoursePlan::default(),
     }
 }
 
@@ -85,7 +86,7 @@ pub fn house() -> (Plan, Names) {
                 away: false,
             })
             .collect(),
-        hours: Hours { morning: 6.0, kitchen: 9.0, meals: 12.0, evening: 18.0 },
+        hours: Hours { morning: 6.0, kitchen: 9.0, pick_ups: 11.0, meals: 12.0, evening: 18.0 },
         animals: vec![cow()],
         fetches: vec![],
         household: HouseholdPlan {
@@ -110,8 +111,11 @@ pub fn house() -> (Plan, Names) {
         },
         jars: vec![JarPlan { working_l: 2.0, count: 40, breaks: 0.0 }],
         places: vec![place(PlaceKind::Counter, f64::INFINITY, 0.0), place(PlaceKind::Fridge, 100.0, 0.05)],
+        cold: ColdPlan::default(),
         items: vec![item(); fixed::COUNT],
         recipes: vec![],
+        kitchen: crate::scenario::plan::KitchenPlan::default(),
+        trade: TradePlan::default(),
         outlets: vec![OutletPlan {
             from_day: 0,
             until_day: u32::from(days) - 1,

@@ -92,10 +92,45 @@ pub fn scenario(number: u64) -> String {
     }
     household(d, &mut s, &made);
     rooms(d, &mut s);
+    // Dice of their own: the rest stays as it was.
+    things(&mut Dice::new(number ^ 0x907), &mut s);
     let calf = s.contains("calf:");
     routine(d, &mut s, &made, animals, calf);
+    trade(number, &mut s);
     aims(d, &mut s, &made);
+    // By dice of their own: what was generated before stays as it was.
+    cold(&mut Dice::new(number ^ 0xc01d), &mut s);
     s
+}
+
+fn cold(d: &mut Dice, s: &mut String) {
+    if d.chance(40) {
+        let way = match d.pick(0, 4) {
+            0 => "fan in the fridge".to_owned(),
+            1 => format!(
+                "{{way: cold running water, water at: {} °F, for: {} min}}",
+                d.pick(40, 65),
+                d.pick(5, 120)
+            ),
+            2 => "ice bath".to_owned(),
+            _ => format!(
+                "{{way: ice bath, ice: {} lb a milking, ice made: {} lb a day, ice kept: {} lb}}",
+                d.pick(1, 15),
+                d.pick(1, 8),
+                d.pick(1, 40)
+            ),
+        };
+        let _ = writeln!(s, "chilling: {way}");
+    }
+    if d.chance(50) {
+        let _ = writeln!(
+            s,
+            "outages: {{a year: {}, last: {} h{}}}",
+            d.pick(0, 40),
+            d.pick(1, 40),
+            d.of(&["", "", ", then: keep"])
+        );
+    }
 }
 
 fn animals_part(d: &mut Dice, s: &mut String, animals: u64, goats: bool) {
@@ -242,6 +277,20 @@ fn rooms(d: &mut Dice, s: &mut String) {
     );
 }
 
+/// Pots and presses, and who is at home.
+fn things(d: &mut Dice, s: &mut String) {
+    if d.chance(40) {
+        let _ = writeln!(
+            s,
+            "kitchen:\n  equipment: {{large pot: {{holds: {} gal, count: {}}}, press: {}, churn: 1}}\n  someone home: {{weekdays: {} h, weekend: 12 h}}",
+            d.pick(3, 6),
+            d.pick(1, 2),
+            d.pick(1, 2),
+            d.pick(0, 9)
+        );
+    }
+}
+
 fn condition(d: &mut Dice) -> Option<String> {
     Some(match d.pick(0, 12) {
         0 => "have: {whole milk: at least 2 gal}".to_owned(),
@@ -321,6 +370,11 @@ fn routine(d: &mut Dice, s: &mut String, made: &[&str], animals: u64, calf: bool
     if animals > 0 && d.chance(30) {
         s.push_str("  - {do: milk once a day, who: Animal 0, for: 7 days, when: {since freshening: at least 120 days}}\n");
     }
+    if animals > 0 && number_is_even(s) {
+        s.push_str(
+            "  - {do: milk twice a day, who: Animal 0, when: {since freshening: at least 160 days}}\n",
+        );
+    }
     s.push_str("when full:\n");
     let steps = [
         "feed sour milk",
@@ -363,6 +417,63 @@ fn routine(d: &mut Dice, s: &mut String, made: &[&str], animals: u64, calf: bool
         d.pick(0, 30),
         d.pick(0, 5)
     );
+}
+
+/// A choice that takes no throw of the dice, so that older scenarios stay.
+fn number_is_even(s: &str) -> bool {
+    s.len().is_multiple_of(2)
+}
+
+/// One more rule, at the end of the routine.
+fn rule(s: &mut String, words: &str) {
+    *s = s.replacen("when full:\n", &format!("  - {words}\nwhen full:\n"), 1);
+}
+
+/// Shares, gifts, sales and purchases. Rolled with dice of its own, so that the
+/// rest of a scenario stays as it is.
+fn trade(number: u64, s: &mut String) {
+    let d = &mut Dice::new(number ^ 0x7_ade5);
+    let shares = d.chance(40);
+    if shares {
+        let rules = [
+            "in proportion",
+            "equal awards",
+            "equal losses",
+            "contested garment",
+            "family first",
+            "members first",
+            "in turns",
+        ];
+        let _ = writeln!(s, "herd shares:\n  members: {}\n  promise: 1 gal/week", d.pick(1, 12));
+        let _ = writeln!(s, "  pick-up days: {}", d.of(&["[wed]", "[wed, sat]", "[mon, thu]"]));
+        let _ = writeln!(s, "  when short: {}", d.of(&rules));
+        if d.chance(50) {
+            let _ = writeln!(s, "  whole jars: {}", d.of(&["half gallon", "quart"]));
+        }
+        let _ = writeln!(s, "  dry weeks: {}", d.of(&["the promise stands", "the promise rests"]));
+        let _ = writeln!(s, "  not fetched: {} %", d.pick(0, 20));
+        let back = ["goes back to the family", "is poured out"];
+        let _ = writeln!(s, "  milk not fetched: {}\n  fee: 30 $/month", d.of(&back));
+        rule(
+            s,
+            "{do: hand out, what: whole milk, how much: 2 gal, when: {have: {whole milk: at least 4 gal}}}",
+        );
+    }
+    if d.chance(40) {
+        s.push_str("given away:\n  neighbours: {what: [whole milk, skimmed milk], up to: 3 gal/week}\n");
+    }
+    if d.chance(40) {
+        s.push_str(
+            "sold:\n  farm gate: {what: whole milk, up to: 2 gal/week, price: 6 $/gal, days: [sat]}\n",
+        );
+    }
+    if d.chance(50) {
+        s.push_str("bought when short:\n  milk: {price: 4 $/gal, up to: 5 gal/week}\n");
+        rule(s, "{do: buy, what: milk, how much: 1 gal, when: {have: {milk: under 1 gal}}}");
+    }
+    if d.chance(40) {
+        s.push_str("prices: {food: {milk: 5 $/gal}, keep: 4 $/day, jars: 3 $/jar, time: 10 $/h}\n");
+    }
 }
 
 fn aims(d: &mut Dice, s: &mut String, made: &[&str]) {

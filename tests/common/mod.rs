@@ -2,6 +2,7 @@
 #![allow(dead_code)]
 
 pub mod generate;
+pub mod record;
 
 use springhouse::scenario::{self, Compiled};
 use springhouse::sim::{DayLog, Luck, Outcome, Trial};
@@ -33,4 +34,15 @@ pub fn trial(c: &Compiled, seed: u64, number: Option<u32>) -> (Outcome, DayLog) 
 /// Whether a generated scenario passes the checks.
 pub fn is_valid(number: u64) -> bool {
     scenario::compile(generate::scenario(number).as_bytes()).is_ok()
+}
+
+/// Plays trials 0 to `n` of a compiled scenario and shows each to `look`.
+pub fn trials(c: &Compiled, seed: u64, n: u32, mut look: impl FnMut(&Outcome, &DayLog)) {
+    let mut luck = Luck::new(&c.plan, &c.names);
+    let mut log = DayLog::new(&c.plan);
+    let mut trial = Trial::new(&c.plan);
+    for number in 0..n {
+        luck.draw(seed, number);
+        look(trial.run(&luck, &mut log), &log);
+    }
 }

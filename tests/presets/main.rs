@@ -11,7 +11,8 @@ use serde_yaml::Value;
 use springhouse::{
     presets,
     scenario::raw::{
-        Animal, Cleanliness, Entries, Feed, Fetched, Jar, Kind, Outlet, PresetFile, Product, Recipe, Store,
+        Animal, Breeding, Cleanliness, Entries, Feed, Fetched, Health, Jar, Kind, Outlet, PresetFile,
+        Product, Recipe, Store,
     },
     units::{Text, read_sizes},
 };
@@ -67,6 +68,8 @@ fn number(text: &Option<springhouse::scenario::raw::Text>) -> f64 {
 #[test]
 fn every_file_reads_as_its_type() {
     assert_eq!(file::<Animal>(presets::BREEDS).len(), 18);
+    assert_eq!(file::<Breeding>(presets::BREEDING).len(), 4);
+    assert_eq!(file::<Health>(presets::HEALTH).len(), 3);
     assert!(file::<Fetched>(presets::MILKS).len() >= 4);
     assert_eq!(file::<Feed>(presets::FEEDS).len(), 3);
     assert!(file::<Kind>(presets::PEOPLE).len() >= 17);
@@ -319,7 +322,9 @@ fn stores_are_believable_and_a_half_gallon_fits_a_milk_fridge() {
                 "{name}: a half gallon needs {half} m, the tallest shelf has {tallest} m"
             );
             let at = value!(store.at);
-            assert!((0.5..=4.4).contains(&at), "{name}: {at} °C (40 °F is the usual ceiling)");
+            // Old ones are as warm as the surveys of home fridges find them (4 to 6 °C).
+            let ceiling = if name.starts_with("old ") { 6.0 } else { 4.4 };
+            assert!((0.5..=ceiling).contains(&at), "{name}: {at} °C (40 °F is the usual ceiling)");
         }
         if store.kind.as_ref().is_some_and(|k| k.get() == "freezer") {
             // University of Minnesota Extension 2017: 2 to 3 lb a cubic foot and day.

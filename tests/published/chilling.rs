@@ -1,8 +1,9 @@
 //! Chilling.
 
-use crate::{GALLON, LB, between, fahrenheit, near, within};
+use crate::{GALLON, LB, between, fahrenheit, near, source, within};
 use springhouse::dairy::cooling::*;
 use springhouse::dairy::density::{ICE_KJ_PER_KG, milk_kg_per_l};
+use springhouse::dairy::keeping::Growth;
 
 /// 11 L in six half-gallon jars: 46.5 kJ/K and 4.37 W/K in still air. All
 /// worked cases with these were worked out by an independent explicit
@@ -24,12 +25,14 @@ fn jars() -> Load {
 
 #[test]
 fn heat_of_a_litre() {
+    source("worked out from 1.032 kg/L and 3.90 kJ/(kg K)");
     // Worked out from 1.032 kg/L and 3.90 kJ/(kg·K).
     within(heat_kj(milk_kg_per_l(), 35.0, 4.4), 123.2, 0.005);
 }
 
 #[test]
 fn ice_for_a_gallon() {
+    source("a rule of the trade, and worked out from the heat of melting");
     // Trade rule: 3.5 lb of ice a gallon from 99 to 39 °F; melting alone takes
     // 3.35 lb (worked out).
     let heat = heat_kj(GALLON * milk_kg_per_l(), fahrenheit(99.0), fahrenheit(39.0));
@@ -40,6 +43,7 @@ fn ice_for_a_gallon() {
 
 #[test]
 fn one_jar_in_steady_air() {
+    source("Newton's law of cooling, closed form");
     // Newton's law of cooling, closed form: 2.90 h; 4.41, 5.90, 9.09 h.
     let jar = Lumped::new(3.0, 35.0, 7.62, 8.0 * 0.0911);
     within(jar.tau_h, 2.90, 0.01);
@@ -50,6 +54,7 @@ fn one_jar_in_steady_air() {
 
 #[test]
 fn one_jar_in_ice_water() {
+    source("Newton's law of cooling, closed form");
     // The same with 100 W/(m²·K) over 0.0802 m²: 15.8 min; 20.4, 34.5 min.
     let jar = Lumped::new(0.5, 35.0, 7.62, 100.0 * 0.0802);
     within(jar.tau_h * 60.0, 15.8, 0.01);
@@ -59,6 +64,7 @@ fn one_jar_in_ice_water() {
 
 #[test]
 fn a_milking_in_a_fridge_of_60_watts() {
+    source("worked out by an independent explicit integration at 2 s");
     let got = course(&fridge(60.0), &MILK, None).chill;
     within(got.hours_to_10c, 5.50, 0.03);
     within(got.hours_to_7c, 7.12, 0.03);
@@ -68,6 +74,7 @@ fn a_milking_in_a_fridge_of_60_watts() {
 
 #[test]
 fn a_milking_in_a_fridge_of_100_watts() {
+    source("worked out by an independent explicit integration at 2 s");
     let got = course(&fridge(100.0), &MILK, None).chill;
     within(got.hours_to_10c, 4.74, 0.03);
     within(got.hours_to_7c, 6.32, 0.03);
@@ -77,6 +84,7 @@ fn a_milking_in_a_fridge_of_100_watts() {
 
 #[test]
 fn still_and_moving_air() {
+    source("worked out by an independent explicit integration at 2 s");
     // 4.4 °C in 13.3 to 12.7 h at 6, in 7.3 to 6.0 h at 15 W/(m²·K).
     for (h, spare, hours) in [(6.0, 60.0, 13.3), (6.0, 100.0, 12.7), (15.0, 60.0, 7.3), (15.0, 100.0, 6.0)] {
         within(course(&fridge(spare), &milk_at(h), None).chill.hours_to_4c, hours, 0.03);
@@ -85,6 +93,7 @@ fn still_and_moving_air() {
 
 #[test]
 fn food_that_stood_there_warms() {
+    source("worked out by an independent explicit integration at 2 s");
     // 10 kg of food, 36 kJ/K and 4 W/K: to 5.7 °C and 4.7 h over 4.4 °C at 60 W;
     // to 3.7 °C at 100 W.
     let food = Node { kj_k: 36.0, w_k: 4.0, start_c: 3.0 };
@@ -98,6 +107,7 @@ fn food_that_stood_there_warms() {
 
 #[test]
 fn jars_come_out_as_the_bodies_do() {
+    source("worked out by an independent explicit integration at 2 s");
     let (load, chilled) = (jars(), chill(&fridge(60.0), &jars(), 0.0));
     within(load.kj_per_k(), 46.5, 0.005);
     within(chilled.hours_to_4c, 10.6, 0.03);
@@ -105,12 +115,14 @@ fn jars_come_out_as_the_bodies_do() {
 
 #[test]
 fn surface_of_a_half_gallon_jar() {
+    source("worked out from 117 by 236 mm");
     // 117 by 236 mm: 0.0911 m² of base, top and wetted wall (worked out).
     within(jar_area_m2(0.117, 0.236), 0.0911, 0.005);
 }
 
 #[test]
 fn a_milking_in_an_ice_bath() {
+    source("Newton's law of cooling, closed form");
     // 23, 35 and 59 min at 150, 100 and 60 W/(m²·K) over side and base.
     let load = Load { jar_area_m2: 0.0802, ..jars() };
     for (u, minutes) in [(150.0, 23.0), (100.0, 35.0), (60.0, 59.0)] {
@@ -123,6 +135,7 @@ fn a_milking_in_an_ice_bath() {
 
 #[test]
 fn a_bath_first_and_the_fridge_after() {
+    source("worked out by an independent explicit integration at 2 s");
     // Taken out at 10 °C: 5.1 h more at 60 W, 5.0 h at 100 W; air to 3.4 °C.
     let cooled = Node { start_c: 10.0, ..MILK };
     for (spare, hours) in [(60.0, 5.1), (100.0, 5.0)] {
@@ -135,6 +148,9 @@ fn a_bath_first_and_the_fridge_after() {
 
 #[test]
 fn the_ordinance_by_the_clock() {
+    source(
+        "US Grade A Pasteurized Milk Ordinance, section 7, item 18r; worked out by an independent explicit integration at 2 s",
+    );
     // Pasteurized Milk Ordinance, section 7, item 18r (California Food and
     // Agricultural Code 35783): 10 °C in 4 h from the start, 7 °C (45 °F) in 2 h
     // from the end. Milking taken as instant.
@@ -153,6 +169,7 @@ fn the_ordinance_by_the_clock() {
 
 #[test]
 fn power_is_a_floor() {
+    source("worked out: heat over power");
     // Worked out: all heat from 35 to 4.4 °C over the spare power, 1,355 kJ:
     // 6.27 h at 60 W, 3.76 h at 100 W. Real chilling is slower.
     let heat = heat_kj(11.0 * milk_kg_per_l(), 35.0, 4.4);
@@ -165,6 +182,7 @@ fn power_is_a_floor() {
 
 #[test]
 fn warm_milk_poured_onto_cold() {
+    source("US Grade A Pasteurized Milk Ordinance, section 7, item 18r; exact mixing");
     // Exact: 8 L at 4 and 8 L at 35 °C give 19.5 °C, against 10 °C allowed by the
     // ordinance; a warm part of 19.4 % is the most (worked out).
     near(blend_c(8.0, 4.0, 8.0, 35.0), 19.5, 1e-12);
@@ -173,6 +191,7 @@ fn warm_milk_poured_onto_cold() {
 
 #[test]
 fn bottle_in_a_freezer() {
+    source("a published home test of one bottle (author not known to us)");
     // A published home test: 22.5 to 14.6 °C in 20 min at −18 °C, so 92 min
     // (worked out).
     near(Lumped { around_c: -18.0, start_c: 22.5, tau_h: 92.0 / 60.0 }.at(20.0 / 60.0), 14.6, 0.05);
@@ -180,6 +199,7 @@ fn bottle_in_a_freezer() {
 
 #[test]
 fn a_closed_fridge_without_power() {
+    source("Scarcelli and Nelson 2013, FIU Hospitality Review 31(2):55; worked out");
     // Worked out with a slightly lower specific heat: 20, 40, 60 kg of milk from 3
     // to 5 °C at 21 °C and 1.6 W/K; 5 % for that.
     for (kg, hours) in [(20.0, 1.6), (40.0, 3.1), (60.0, 4.6)] {
@@ -191,7 +211,25 @@ fn a_closed_fridge_without_power() {
 }
 
 #[test]
+fn growth_while_cooling() {
+    // Souring bacteria from 35 °C to 4.4 °C in an ice bath: 0.07 and 0.17 tenfold
+    // increases at 150 and 60 W/(m²·K) (upper bounds: no lag; 10 %, worked out).
+    source(
+        "worked out from Valik, Acai and Medvedova 2018, Food Control 87:145, along Newton's law of cooling",
+    );
+    for (u, want) in [(150.0, 0.07), (60.0, 0.17)] {
+        let jar = Lumped::new(0.5, 35.0, 7.62, u * 0.0802);
+        let hours = jar.hours_to(4.4).unwrap();
+        let n = 10_000;
+        let step = hours / f64::from(n);
+        let ln: f64 = (0..n).map(|i| step * Growth::SOURING.rate(jar.at((f64::from(i) + 0.5) * step))).sum();
+        within(ln / std::f64::consts::LN_10, want, 0.1);
+    }
+}
+
+#[test]
 fn fast_chilling_uses_less_life() {
+    source("Cox, Adapa and Schmidt 1998, Kansas State University Dairy Day (direction only)");
     // Cox, Adapa and Schmidt 1998, Kansas State University Dairy Day: 40 °F in 30
     // rather than 120 min halved the count. Ours is a rate of life, so only the
     // direction and its size: an ice bath saves most of what the fridge costs.
@@ -199,4 +237,74 @@ fn fast_chilling_uses_less_life() {
     let fast = chill_in_bath(0.5, 100.0, &Load { jar_area_m2: 0.0802, ..jars() }).life_days_used_beyond;
     assert!(fast < 0.15 * slow, "{fast} against {slow}");
     between(slow, 0.5, 2.0);
+}
+
+/// Six half-gallon jars in a bath of ice water, with as much water as milk.
+fn in_bath(ice_kg: f64, water_c: f64, hours: f64) -> Soak {
+    let node = Node { w_k: H_ICE_BATH * 0.0802 * 6.0, ..MILK };
+    soak_in_ice(&Bath { water_kg: 11.0, water_c, ice_kg }, &node, hours)
+}
+
+#[test]
+fn ice_melts_and_is_spent() {
+    source(
+        "worked out from the heat of melting, a fifth lost to the room (common practice); a rule of the trade, 3.5 lb a gallon",
+    );
+    // Worked out from 11 L, 35 to 4.4 °C: 4.3 kg of ice melted, 5.1 kg with a
+    // fifth lost to the room (common practice). Water already cold.
+    let long = in_bath(100.0, 0.5, 2.0);
+    // To 0.5 °C it is 34.5 of 30.6 K.
+    within(long.melted_kg, 5.1 * 34.5 / 30.6, 0.02);
+    within(in_bath(100.0, 0.5, 35.0 / 60.0).end_c, 4.4, 0.03);
+    within(in_bath(100.0, 0.5, 2.0).hours_to[2] * 60.0, 35.0, 0.02);
+    // A trade rule, 3.5 lb a gallon from 99 to 39 °F, is about what melts while
+    // the milk comes down; it leaves nothing for warm water.
+    let rule_kg = 11.0 / GALLON * 3.5 * LB;
+    between(in_bath(rule_kg, 0.5, 0.75).end_c, 2.0, 8.0);
+    assert!(in_bath(rule_kg, 15.0, 0.75).end_c > 8.0);
+    // Without ice the bath is a bucket of water: half of the way.
+    near(in_bath(0.0, 15.0, 5.0).end_c, 25.0, 0.5);
+}
+
+#[test]
+fn jars_of_half_a_gallon_in_water() {
+    source("worked out from 117 by 236 mm");
+    // 117 by 236 mm: 0.0802 m² of base and wetted wall (worked out).
+    within(jar_area_in_water_m2(0.117, 0.236), 0.0802, 0.005);
+}
+
+#[test]
+fn a_closed_household_fridge_holds_about_four_hours() {
+    source("United States, Food Safety and Inspection Service, advice on outages; bounds our default");
+    // United States, Food Safety and Inspection Service: a closed fridge keeps
+    // food safe for about 4 h, and milk above 40 °F for 2 h is discarded. Here: a
+    // fridge of 3.3 °C with 36 L of milk and half its 150 L of other food, 21 °C.
+    let kj_k = 10.0 + 36.0 * milk_kg_per_l() * 3.9 + 75.0 * OTHER_FOOD_KJ_PER_L_K;
+    let to_mark = outage_hours(kj_k, 1.6, 21.0, 3.3, 4.4).unwrap();
+    between(to_mark + ADVISED_H, 3.0, 6.0);
+    // Step by step it is the same.
+    let s = warm_up(3.3, 21.0, kj_k, 1.6, to_mark + ADVISED_H, 4.4);
+    near(s.above_h, ADVISED_H, 1e-9);
+}
+
+#[test]
+fn a_freezer_without_power() {
+    source("United States, Food Safety and Inspection Service, advice on outages");
+    // United States, Food Safety and Inspection Service: 48 h full, 24 h half full.
+    near(freezer_hours(1.0), 48.0, 1e-12);
+    near(freezer_hours(0.5), 24.0, 1e-12);
+}
+
+#[test]
+fn warm_milk_costs_the_food_beside_it_life() {
+    source(
+        "worked out by an independent explicit integration at 2 s and the square-root law; lower bound our default",
+    );
+    // The case of 10 kg of food: 4.7 h above 4.4 °C, up to 5.7 °C, at 60 W. By the
+    // square-root law that is under a fifth of a day, and less at 100 W.
+    let food = Node { kj_k: 36.0, w_k: 4.0, start_c: 3.0 };
+    let weak = course(&fridge(60.0), &MILK, Some(&food)).inside_life_days;
+    let strong = course(&fridge(100.0), &MILK, Some(&food)).inside_life_days;
+    between(weak, 0.05, 0.2);
+    assert!(strong < 0.5 * weak, "{strong} {weak}");
 }

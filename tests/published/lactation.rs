@@ -1,6 +1,6 @@
 //! Lactation curves.
 
-use crate::{near, within};
+use crate::{near, source, within};
 use springhouse::dairy::Species;
 use springhouse::dairy::lactation::{Wilmink, Wood, once_a_day_factors, transition};
 
@@ -12,6 +12,7 @@ const JERSEY_LATER: Wood = Wood { a: 18.513, b: 0.0729, c: 0.00268 };
 
 #[test]
 fn simmental_peak_by_falta_2021() {
+    source("worked out from Falta and others 2021, Animal Bioscience 34(6):949-956");
     // Closed forms: tolerance is the rounding of the worked figures.
     near(SIMMENTAL.peak_day(), 68.600, 5e-4);
     near(SIMMENTAL.peak_kg(), 21.233, 5e-4);
@@ -19,6 +20,7 @@ fn simmental_peak_by_falta_2021() {
 
 #[test]
 fn simmental_days_by_falta_2021() {
+    source("worked out from Falta and others 2021, Animal Bioscience 34(6):949-956");
     for (day, kg) in [(1.0, 15.21), (10.0, 19.02), (100.0, 21.06), (305.0, 17.37)] {
         near(SIMMENTAL.kg(day), kg, 5e-3);
     }
@@ -26,17 +28,20 @@ fn simmental_days_by_falta_2021() {
 
 #[test]
 fn simmental_total_by_falta_2021() {
+    source("worked out from Falta and others 2021, Animal Bioscience 34(6):949-956");
     near(SIMMENTAL.total(305), 6022.4, 0.05);
 }
 
 #[test]
 fn simmental_persistency_by_wood_1967() {
+    source("Wood 1967, Nature 216:164-165 (from memory)");
     // Definition of Wood 1967, Nature 216:164-165 (from memory).
     near(SIMMENTAL.persistency(), 7.171, 5e-4);
 }
 
 #[test]
 fn simmental_milked_to_640_days_by_falta_2021() {
+    source("Falta and others 2021, Animal Bioscience 34(6):949-956");
     let long = Wood { a: 17.4329, b: 0.0603, c: 0.0010 };
     near(long.peak_day(), 60.0, 0.5);
     near(long.peak_kg(), 21.0, 0.05);
@@ -46,6 +51,9 @@ fn simmental_milked_to_640_days_by_falta_2021() {
 
 #[test]
 fn twelve_groups_by_friggens_2007() {
+    source(
+        "Friggens, Ridder and Lovendahl 2007, Journal of Dairy Science 90:5453-5467, worked out from the data set milkman",
+    );
     // Worked out from the milkings of Friggens, Ridder and Lovendahl 2007,
     // Journal of Dairy Science 90:5453-5467 (data set milkman): a, b, c, peak
     // day, peak kg, day-305 kg, sum of 305 days. The sums were taken before a,
@@ -75,6 +83,9 @@ fn twelve_groups_by_friggens_2007() {
 
 #[test]
 fn first_lactations_are_flatter_by_friggens_2007() {
+    source(
+        "Friggens, Ridder and Lovendahl 2007, Journal of Dairy Science 90:5453-5467, worked out from the data set milkman",
+    );
     // Milk on day 305 over the peak: 0.71 to 0.73 against 0.47 to 0.59.
     let first = Wood { a: 15.273, b: 0.0696, c: 0.00182 };
     near(first.kg(305.0) / first.peak_kg(), 0.71, 0.01);
@@ -83,6 +94,9 @@ fn first_lactations_are_flatter_by_friggens_2007() {
 
 #[test]
 fn wilmink_and_wood_tell_the_same_story() {
+    source(
+        "Friggens, Ridder and Lovendahl 2007, Journal of Dairy Science 90:5453-5467, worked out from the data set milkman",
+    );
     // Both curves fitted to the same six groups (worked out from Friggens,
     // Ridder and Lovendahl 2007). Both fits leave about 1 kg a day, so totals
     // agree to 1 %; peaks are flat, so peak yields agree to 3 %.
@@ -103,6 +117,9 @@ fn wilmink_and_wood_tell_the_same_story() {
 
 #[test]
 fn weeks_become_days_by_henderson_1990() {
+    source(
+        "Henderson and McCulloch 1990, Transform or link?, technical report BU-1049-MA (estimates worked out)",
+    );
     // Henderson and McCulloch 1990, "Transform or link?", technical report
     // BU-1049-MA: milk fat of one cow, kg a day by week. Least-squares a, b, c
     // per week worked out by us; the daily ones by algebra.
@@ -120,6 +137,7 @@ fn weeks_become_days_by_henderson_1990() {
 
 #[test]
 fn a_curve_scaled_to_a_herd_total() {
+    source("Dairy herd records of the United States, Jersey cows calving 1999, California");
     // Dairy herd records of the United States, Jersey cows calving 1999,
     // California: 18,193 lb in 305 days.
     let kg = 18_193.0 * crate::LB;
@@ -131,6 +149,7 @@ fn a_curve_scaled_to_a_herd_total() {
 
 #[test]
 fn once_a_day_over_a_whole_lactation_by_lembeye() {
+    source("Lembeye and others, New Zealand Journal of Agricultural Research");
     // Lembeye and others, New Zealand Journal of Agricultural Research: about
     // 21 % less milk over 223,149 herd tests, 17 to 25 % by breed. Two points.
     let factors = once_a_day_factors(Species::Cow);
@@ -145,6 +164,7 @@ fn once_a_day_over_a_whole_lactation_by_lembeye() {
 
 #[test]
 fn once_a_day_early_and_late_by_carruthers() {
+    source("Carruthers and others, Journal of Dairy Research");
     // Carruthers and others, Journal of Dairy Research: 10 to 28 % less in early
     // and middle, 9 to 13 % less in late lactation.
     let [early, middle, late] = once_a_day_factors(Species::Cow);
@@ -155,6 +175,7 @@ fn once_a_day_early_and_late_by_carruthers() {
 
 #[test]
 fn once_a_day_goats_lose_less() {
+    source("Once-daily milking of Alpine goats, Journal of Dairy Science 2009");
     // Once-daily milking of Alpine goats, Journal of Dairy Science 2009: 16 %
     // less over 18 weeks.
     let [early, middle, _] = once_a_day_factors(Species::Goat);
@@ -164,6 +185,9 @@ fn once_a_day_goats_lose_less() {
 
 #[test]
 fn colostrum_fades_by_friggens_2007() {
+    source(
+        "Friggens, Ridder and Lovendahl 2007, Journal of Dairy Science 90:5453-5467, worked out from the data set milkman",
+    );
     // Worked out from the same milkings: protein 5.91, 4.29, 3.90 % on days 1, 4
     // and 8; milk of days 1 to 4 57, 74 and 62 kg in three breeds.
     let protein = |day| transition(day).map(|t| 100.0 * t.protein);

@@ -1,6 +1,6 @@
 //! What a skim takes and leaves.
 
-use crate::{between, near};
+use crate::{between, differs, near, source};
 use springhouse::dairy::Species::Cow;
 use springhouse::dairy::cream::{Cut, Grade, Layer};
 
@@ -10,6 +10,7 @@ fn settled() -> Layer {
 
 #[test]
 fn milk_left_after_heavy_cream_by_mass_balance() {
+    source("worked out by mass balance");
     // Worked out: a little heavy cream leaves rich milk.
     for (fat, part, cream, left) in
         [(0.050, 0.03, 0.38, 3.98), (0.050, 0.05, 0.25, 3.95), (0.056, 0.05, 0.36, 4.00)]
@@ -20,6 +21,7 @@ fn milk_left_after_heavy_cream_by_mass_balance() {
 
 #[test]
 fn sampled_tops_by_caplan_2013() {
+    source("Caplan, Melilli and Barbano 2013, Journal of Dairy Science 96:2011");
     // Caplan, Melilli and Barbano 2013, Journal of Dairy Science 96:2011: 3.75 %
     // milk with 80 or 50 % of its fat in the top 8 % (figures worked out).
     for (risen, top, rest) in [(0.80, 37.5, 0.82), (0.50, 23.4, 2.04)] {
@@ -33,6 +35,7 @@ fn sampled_tops_by_caplan_2013() {
 
 #[test]
 fn sampled_top_by_ma_2000() {
+    source("Ma and Barbano 2000, Journal of Dairy Science 83:1719");
     // Ma and Barbano 2000: 26.6 % fat holding 58.8 % of 3.75 % leaves 1.68 %
     // (worked out, as is the 8.29 %).
     near(100.0 * Cut { part: 0.0829, fat_part: 0.266 }.leaves(0.0375), 1.68, 0.01);
@@ -40,6 +43,7 @@ fn sampled_top_by_ma_2000() {
 
 #[test]
 fn heavy_cream_is_the_top_quarter_of_the_layer() {
+    source("worked out from a straight line from 40 to 5 %; 21 CFR 131.150");
     // Worked out from the line 40 to 5 %: the top 23 % of the layer is 36 % fat
     // on average.
     let layer = settled();
@@ -50,6 +54,7 @@ fn heavy_cream_is_the_top_quarter_of_the_layer() {
 
 #[test]
 fn what_heavy_cuts_leave_in_the_milk() {
+    source("worked out from a straight line from 40 to 5 %");
     // Worked out: 4.0 % after the top 15 % of the layer, 3.5 % after the whole
     // heavy part. The top 15 % is heavy cream, so a family can drink 4 % milk.
     let layer = settled();
@@ -60,6 +65,7 @@ fn what_heavy_cuts_leave_in_the_milk() {
 
 #[test]
 fn milk_of_legal_whole_fat_is_left_by_a_modest_skim() {
+    source("21 CFR 131.110");
     // 21 CFR 131.110: whole milk holds 3.25 % or more.
     let layer = settled();
     let depth = layer.depth_leaving(0.0325).unwrap();
@@ -69,6 +75,7 @@ fn milk_of_legal_whole_fat_is_left_by_a_modest_skim() {
 
 #[test]
 fn grades_by_the_code_of_federal_regulations() {
+    source("21 CFR 131.3, 131.150, 131.155, 131.157, 131.180");
     // 21 CFR 131.150, 131.157, 131.155, 131.180; cream from 18 % by 131.3(a).
     let grades = [
         (0.36, Grade::Heavy),
@@ -88,6 +95,7 @@ fn grades_by_the_code_of_federal_regulations() {
 
 #[test]
 fn creams_of_the_usda_table_have_their_grades() {
+    source("USDA National Nutrient Database for Standard Reference");
     // USDA National Nutrient Database for Standard Reference.
     for (fat, grade) in [(0.3608, Grade::Heavy), (0.3091, Grade::LightWhipping), (0.1910, Grade::Light)] {
         assert_eq!(Grade::of(fat), grade);
@@ -96,13 +104,16 @@ fn creams_of_the_usda_table_have_their_grades() {
 
 #[test]
 fn known_difference_half_and_half_of_the_usda_table_is_below_the_standard() {
+    source("USDA National Nutrient Database for Standard Reference; 21 CFR 131.180");
     // The table prints 10.39 % fat; 21 CFR 131.180 asks for 10.5 %.
     assert_eq!(Grade::of(0.1039), Grade::Milk);
-    assert_eq!(Grade::HalfAndHalf.least_fat(), 0.105);
+    let why = "the table is of milk as sold, the standard the least allowed";
+    differs(100.0 * Grade::HalfAndHalf.least_fat(), 10.39, 10.5, 1e-9, why);
 }
 
 #[test]
 fn gravity_cream_of_a_whole_layer_is_light_cream() {
+    source("McGee 2004, On Food and Cooking");
     // McGee 2004, On Food and Cooking: natural cream is about 20 % fat.
     for fat in [0.033, 0.04, 0.05, 0.0562] {
         let layer = Layer::at_rest(fat, 24.0, Cow);

@@ -92,11 +92,11 @@ fn more_than_half_to_the_animals_is_said_plainly() {
         vec![fate("drunk", 0.2, 0.3), fate("fed_to_animals", 0.53, 0.2), fate("calf_on_dam", 0.2, 0.2)];
     has(
         &h.flat(),
-        &["She gives far more than the table takes: 53 of every 100 gallons go to the animals. Of every 100"],
+        &["She gives far more than is asked for: 53 of every 100 gallons go to the animals. Of every 100"],
     );
     h.units = UnitSystem::Metric;
     h.facts.herd = 2;
-    has(&h.flat(), &["They give far more than the table takes: 53 of every 100 litres go to the animals."]);
+    has(&h.flat(), &["They give far more than is asked for: 53 of every 100 litres go to the animals."]);
 }
 
 #[test]

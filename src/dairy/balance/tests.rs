@@ -57,12 +57,28 @@ fn protein_of_separated_cream_goes_with_the_water_phase() {
 }
 
 #[test]
-fn a_square_needs_its_target_between() {
-    assert_eq!(pearson_parts(3.0, 4.0, 5.0), None);
-    assert_eq!(pearson_parts(3.0, 3.0, 3.0), None);
-    assert_eq!(pearson_add(10.0, 3.0, 25.0, 3.0), Some(0.0));
-    assert_eq!(pearson_add(10.0, 3.0, 25.0, 25.0), None);
-    assert_eq!(pearson_parts(30.0, 4.0, 10.0), Some((6.0, 20.0)));
+fn a_separator_takes_nothing_from_milk_that_is_leaner_than_its_skim() {
+    let share = Share::Separated { skim_fat: 0.001, cream_fat: 0.40 };
+    assert_eq!(share.of(Matter::milk(10.0, 0.0005, 0.035)).mass, 0.0);
+    let milk = Matter::milk(100.0, 0.05, 0.035);
+    let cream = share.of(milk);
+    close(cream.fat_part(), 0.40);
+    close((milk - cream).fat_part(), 0.001);
+}
+
+#[test]
+fn a_curd_with_too_little_water_comes_out_drier() {
+    // From half fat nothing is left of the batch but what the curd lets go.
+    let batch = Matter::milk(10.0, 0.5, 0.07);
+    let share = Share::ByWater { fat_kept: 0.85, protein_kept: 0.7, solids_factor: 1.0, water: 0.61 };
+    let curd = limit(share.of(batch), batch);
+    let rest = batch - curd;
+    assert!(share.of(batch).mass > batch.mass);
+    close(rest.mass, rest.fat + rest.protein);
+    assert!(curd.milk >= 0.0 && rest.milk >= -1e-12);
+    // What adds up is left as it is.
+    let milk = Matter::milk(10.0, 0.04, 0.033);
+    assert_eq!(limit(share.of(milk), milk), share.of(milk));
 }
 
 #[test]

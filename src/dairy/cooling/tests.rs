@@ -107,7 +107,7 @@ fn heat_is_conserved_without_leak_or_power() {
     let model = Model::new(&sealed, &milk, &food);
     let mut state = [35.0, 3.0, 3.0];
     for _ in 0..(100.0 / STEP_H) as u32 {
-        state = model.step(state);
+        state = model.step(state, STEP_H);
     }
     let common = (46.5 * 35.0 + 15.0 * 3.0 + 36.0 * 3.0) / (46.5 + 15.0 + 36.0);
     for temp in state {

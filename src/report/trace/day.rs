@@ -408,6 +408,10 @@ impl Day<'_> {
         let mut out = Vec::new();
         for (fate, words) in [
             (Fate::Withheld, "kept from people"),
+            (Fate::WithheldSick, "kept from people while she was ill or treated"),
+            (Fate::SharedOut, "fetched by the members"),
+            (Fate::Sold, "sold"),
+            (Fate::GivenAway, "given away"),
             (Fate::KeptByHelper, "kept by whoever milked while the family was away"),
         ] {
             let kg = self.sum(|e| matches!(e.what, What::Went { fate: f, .. } if f == fate));

@@ -14,6 +14,7 @@ const fn source_key(source: Source) -> &'static str {
         Source::Drawn => "drawn",
         Source::Fetched => "fetched",
         Source::Added => "added",
+        Source::Bought => "bought",
     }
 }
 

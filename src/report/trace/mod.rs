@@ -98,6 +98,7 @@ fn moment_key(moment: Moment) -> &'static str {
         Moment::Young => "young_fed",
         Moment::Rule(_) => "kitchen",
         Moment::Fetched => "fetching",
+        Moment::PickUps => "pick_ups",
         Moment::Drunk | Moment::Wish(_) => "meals",
         Moment::Round => "evening_round",
         Moment::Washed => "washing_up",
@@ -143,6 +144,7 @@ fn why(told: &Told, rule: usize, reason: Blocked, too_much: bool) -> &'static st
         (Blocked::Limit, Some(Action::Feed { .. })) => "the animals have had their fill, or its own limit",
         (Blocked::Limit, _) => "its own limit is reached",
         (Blocked::Minutes, _) => "no kitchen time left",
+        (Blocked::Equipment, _) => "its pot or press is in use",
         (Blocked::JarsOrRoom, _) => "no clean jar or no room",
     }
 }

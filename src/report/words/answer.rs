@@ -89,10 +89,12 @@ fn verdict(v: &Voice) -> String {
         };
         format!("The plan does not hold: {what}{rest}.")
     } else if open > 0 {
+        let why = if v.result.trials < FEW { "needs more runs to tell" } else { "is too close to call" };
+        let many = why.replace("needs", "need").replace("is too", "are too");
         let what = if n == 1 {
-            "its one aim is too close to call".to_string()
+            format!("its one aim {why}")
         } else {
-            format!("{open} of its {n} aims {} too close to call", if open == 1 { "is" } else { "are" })
+            format!("{open} of its {n} aims {}", if open == 1 { why } else { &many })
         };
         format!("Whether the plan holds cannot be told yet: {what}.")
     } else if n == 1 {
@@ -140,12 +142,18 @@ fn aim_words(v: &Voice, a: &AimResult, in_full: &mut bool) -> String {
         }
         Standing::CannotTell => {
             let more = match a.more_trials {
-                Some(m) => format!(" About {} more simulated {years} would tell.", count(m)),
+                Some(m) => format!(" About {} more simulated {years} would tell.", count(roughly(m))),
                 None => format!(" No reasonable number of {years} would tell: it lies on the edge."),
             };
             format!("cannot be told yet: {}. It was {met}{between}; {wanted} were wanted.{more}", a.aim)
         }
     }
+}
+
+/// To two digits: more would claim to know it.
+fn roughly(n: u32) -> u32 {
+    let step = 10_u32.pow(n.max(1).ilog10().saturating_sub(1));
+    n.div_ceil(step).saturating_mul(step)
 }
 
 /// Where most of the milk goes, in one sentence.
@@ -157,8 +165,12 @@ fn biggest_fact(v: &Voice) -> Option<String> {
     let eaten = part(&|f| f == "eaten");
     let fed = part(&|f| f == "fed_to_animals");
     let calf = part(&|f| f == "calf_on_dam");
+    let shared = part(&|f| f == "shared_out");
+    let sold = part(&|f| f == "sold");
+    let given = part(&|f| f == "given_away");
     let wasted = part(&|f| f.starts_with("wasted"));
-    if drunk + eaten + fed + calf + wasted <= 0.0 {
+    let out = shared + sold + given;
+    if drunk + eaten + out + fed + calf + wasted <= 0.0 {
         return None;
     }
     let unit = v.show.milk_long();
@@ -168,18 +180,21 @@ fn biggest_fact(v: &Voice) -> Option<String> {
         _ => "They give",
     };
     let lead = if fed > 50.0 {
-        format!("{giver} far more than the table takes: {fed:.0} of every 100 {unit} go to the animals. ")
+        format!("{giver} far more than is asked for: {fed:.0} of every 100 {unit} go to the animals. ")
     } else if v.facts.herd > 0 && fed + wasted > 50.0 {
-        format!("{giver} far more than the table takes. ")
+        format!("{giver} far more than is asked for. ")
     } else {
         String::new()
     };
     // What was just said is not said again.
     let animals = if fed > 50.0 { 0.0 } else { fed };
-    let rest = 100.0 - drunk - eaten - fed - calf - wasted;
+    let rest = 100.0 - drunk - eaten - out - fed - calf - wasted;
     let words = [
         (drunk, "drunk"),
         (eaten, "made into other food and eaten"),
+        (shared, "fetched by the members"),
+        (sold, "sold"),
+        (given, "given away"),
         (animals, "fed to animals"),
         (calf, "drunk by the young on the dam"),
         (wasted, "wasted"),

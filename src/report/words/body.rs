@@ -42,10 +42,14 @@ pub(crate) fn fate_words(key: &str) -> &str {
     match fate {
         Some(Fate::Drunk) => "drunk at the table",
         Some(Fate::Eaten) => "made into other food and eaten",
+        Some(Fate::SharedOut) => "fetched by the members",
+        Some(Fate::GivenAway) => "given away",
+        Some(Fate::Sold) => "sold",
         Some(Fate::Calf) => "drunk by the calf on its dam",
         Some(Fate::Fed) => "fed to animals",
         Some(Fate::KeptByHelper) => "kept by whoever milked while you were away",
         Some(Fate::Withheld) => "kept from people",
+        Some(Fate::WithheldSick) => "kept from people: ill or treated",
         Some(Fate::WastedNoRoom) => "wasted: no room in the cold",
         Some(Fate::WastedNoJar) => "wasted: no clean jar",
         Some(Fate::WastedSoured) => "wasted: soured",
@@ -55,6 +59,7 @@ pub(crate) fn fate_words(key: &str) -> &str {
         Some(Fate::WastedSpilled) => "wasted: kicked or dirty pail",
         Some(Fate::WastedPouredOut) => "wasted: poured out by a rule",
         Some(Fate::WastedFailedBatch) => "wasted: a batch that failed",
+        Some(Fate::WastedOutage) => "wasted: warm while the power was out",
         Some(Fate::ByproductPoured) => "whey and buttermilk poured out",
         Some(Fate::Film) => "left in strainer, jars and pots",
         Some(Fate::Steam) => "steam",
@@ -86,7 +91,7 @@ fn verb(key: &str) -> String {
 }
 
 /// Causes of waste in words, by the end of the measure's name.
-pub(crate) const CAUSES: [(&str, &str); 8] = [
+pub(crate) const CAUSES: [(&str, &str); 9] = [
     ("no_room", "no room in the cold"),
     ("no_jar", "no clean jar"),
     ("soured", "soured before it was used"),
@@ -95,6 +100,7 @@ pub(crate) const CAUSES: [(&str, &str); 8] = [
     ("unclaimed", "share milk nobody fetched"),
     ("spilled", "kicked or dirty pail"),
     ("failed_batch", "a batch that failed"),
+    ("outage", "the power was out"),
 ];
 
 fn waste(v: &Voice) -> String {

@@ -16,6 +16,7 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
     page.part("Hands", hands(v));
     page.part("Dry weeks", dry(v));
     page.part("Chilling", chilling(v));
+    super::cold::write(v, page);
     rules(v, page);
 }
 
@@ -159,25 +160,50 @@ fn dry(v: &Voice) -> String {
 }
 
 fn chilling(v: &Voice) -> String {
-    let Some(m) = v.measure("chill_hours").filter(|m| m.max > 0.0) else { return String::new() };
-    let mut out = format!(
-        "A milking takes {} to come down to {}.",
-        v.range(m, |h| counted(h, "hour", "hours")),
-        v.show.temperature(4.4)
-    );
-    if let Some(late) = v.measure("chill_late_part") {
+    let part = |name: &str| v.measure(name).map_or(0.0, |m| m.quantiles[2]);
+    let (left_out, never) = (part("chill_left_out_part"), part("chill_never_part"));
+    let late = v.measure("chill_late_part");
+    let hours = v.measure("chill_hours").filter(|m| m.quantiles[2] > 0.0);
+    if hours.is_none() && late.is_none_or(|m| m.max <= 0.0) {
+        return String::new();
+    }
+    let cold = v.show.temperature(4.4);
+    let mut out = Vec::new();
+    if let Some(m) = hours {
+        // A run in which nothing was chilled has no hours.
+        let words = |h: f64| counted(h, "hour", "hours");
+        let text = if m.min > 0.0 { v.range(m, words) } else { format!("about {}", words(m.quantiles[2])) };
+        out.push(format!("A milking takes {text} to come down to {cold}."));
+    }
+    if never > 0.0 {
+        let who = if never >= 1.0 - 1e-9 {
+            "No milking comes".to_owned()
+        } else {
+            format!("{} milkings never come", capital(&of(never)))
+        };
+        out.push(format!("{who} down to {cold} where it stands: that is too warm a place for milk."));
+    }
+    if left_out > 0.0 {
+        let who = if left_out >= 1.0 - 1e-9 { "Every".to_owned() } else { capital(&of(left_out)) };
+        let noun = if left_out >= 1.0 - 1e-9 { "milking stays" } else { "milkings stay" };
+        out.push(format!(
+            "{who} {noun} on the counter, all or in part, for want of room in the cold. Milk that has stood warm \
+             for two hours is by public advice no longer fit to drink."
+        ));
+    }
+    if let Some(late) = late {
         let rule = "the rule of the dairy ordinances (7 °C, 45 °F, within two hours after milking)";
         let part = late.quantiles[2];
-        out.push_str(&if part >= 1.0 - 1e-9 {
-            format!(" No milking meets {rule}.")
+        out.push(if part >= 1.0 - 1e-9 {
+            format!("No milking meets {rule}.")
         } else if part <= 0.0 {
-            format!(" Every milking meets {rule}.")
+            format!("Every milking meets {rule}.")
         } else {
-            format!(" {} milkings miss {rule}.", capital(&of(part)))
+            format!("{} milkings miss {rule}.", capital(&of(part)))
         });
-        out.push_str(" It binds licensed dairies and is printed for what it tells; chilled in time is not the same as safe.");
+        out.push("It binds licensed dairies and is printed for what it tells; chilled in time is not the same as safe.".into());
     }
-    out
+    out.join(" ")
 }
 
 /// Reasons in words.
@@ -194,6 +220,7 @@ pub(crate) fn reason(b: Blocked, v: &Voice, rule: usize) -> &'static str {
         Blocked::Fullness => "the store is not so full",
         Blocked::Limit => "its own limit",
         Blocked::Minutes => "no kitchen time",
+        Blocked::Equipment => "a pot, press or the like is in use",
         Blocked::JarsOrRoom => "no clean jar or no room",
     }
 }

@@ -2,8 +2,10 @@
 
 mod answer;
 mod body;
+mod cold;
 mod house;
 mod remedies;
+mod trade;
 mod troubles;
 
 pub(super) use body::{CAUSES, fate_words, wants};
@@ -51,6 +53,7 @@ pub(super) fn page(subject: &Subject) -> Page {
     let mut page = voice.answer(Length::All);
     body::write(&voice, &mut page);
     house::write(&voice, &mut page);
+    trade::write(&voice, &mut page);
     tables::write(&voice, &mut page);
     voice.foot(&mut page);
     page
@@ -61,6 +64,7 @@ pub(super) fn parts(voice: &Voice) -> [Page; 3] {
     let (mut body, mut foot) = (Page::default(), Page::default());
     body::write(voice, &mut body);
     house::write(voice, &mut body);
+    trade::write(voice, &mut body);
     voice.foot(&mut foot);
     [voice.answer(Length::All), body, foot]
 }
@@ -187,7 +191,10 @@ impl<'a> Voice<'a> {
             return None;
         }
         let shorter = match (lo.split_once(' '), hi.split_once(' ')) {
-            (Some((n, a)), Some((_, b))) if a == b || a == b.trim_end_matches('s') => n.to_string(),
+            // `1 h` may stand for `1 h 0 min`: only one number and one unit are cut short.
+            (Some((n, a)), Some((_, b))) if (a == b || a == b.trim_end_matches('s')) && !b.contains(' ') => {
+                n.to_string()
+            }
             _ => lo,
         };
         Some(format!("{lead} between {shorter} and {hi}"))

@@ -218,6 +218,10 @@ fn runs_out(v: &Voice, key: &str, from: usize) -> Option<String> {
     if stays < 10 {
         return None;
     }
-    let years = if v.single() { String::new() } else { format!(" in half of the {}", v.span.many()) };
+    let years = if v.single() || v.result.trials < 2 {
+        String::new()
+    } else {
+        format!(" in half of the {}", v.span.many())
+    };
     Some(format!("all gone by the week of {}{years}", v.span.day_words(day)))
 }

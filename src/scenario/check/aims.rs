@@ -17,7 +17,7 @@ enum Unit {
     Minutes,
 }
 
-const MEASURES: [(&str, AimMeasure, Unit); 11] = [
+const MEASURES: [(&str, AimMeasure, Unit); 13] = [
     ("waste", AimMeasure::WastedPart, Unit::Part),
     ("milk on the table", AimMeasure::MilkDays, Unit::Part),
     ("drinking milk", AimMeasure::MilkFill, Unit::Part),
@@ -29,6 +29,8 @@ const MEASURES: [(&str, AimMeasure, Unit); 11] = [
     ("busiest day", AimMeasure::HandsBusiest, Unit::Minutes),
     ("milk wasted", AimMeasure::WastedPart, Unit::Part),
     ("milk in the dry weeks", AimMeasure::DryFill, Unit::Part),
+    ("share promise", AimMeasure::ShareFill, Unit::Part),
+    ("worst share week", AimMeasure::ShareWorstWeek, Unit::Part),
 ];
 
 /// Compiles the aims, each in words.

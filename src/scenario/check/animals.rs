@@ -2,13 +2,15 @@
 
 use super::{
     super::{
-        plan::{AnimalPlan, CalfPlan, Hours, Species},
+        plan::{AnimalPlan, CalfPlan, CoursePlan, Hours, Species},
         raw::{self, Text},
     },
     Known,
+    breeding::{self, Outlook},
     calendar::{Run, date_spread, whole_months},
     context::{Ctx, entry, under},
     curves::curves,
+    health,
 };
 use crate::{
     calendar,
@@ -32,6 +34,8 @@ pub(in crate::scenario) struct Animal {
     pub lactation: u32,
     /// Days of a usual lactation.
     pub usual_days: usize,
+    /// What breeding leads to be expected, where it is followed.
+    pub outlook: Option<Outlook>,
 }
 
 pub(in crate::scenario) const SPECIES: [(&str, Species); 3] =
@@ -43,10 +47,11 @@ pub(super) fn animals(
     known: &Known,
     run: Run,
     hours: Hours,
-    raw: &[raw::Animal],
+    raw: &raw::Scenario,
 ) -> Vec<Animal> {
     let mut all: Vec<Animal> = Vec::new();
-    for (i, own) in raw.iter().enumerate() {
+    let excess = health::excess(c, &raw.weather);
+    for (i, own) in raw.animals.iter().flatten().enumerate() {
         let at = entry("animals", i);
         let name = match &own.name {
             Some(t) if !t.get().is_empty() => t.get().to_owned(),
@@ -58,7 +63,7 @@ pub(super) fn animals(
         if all.iter().any(|a| a.name.eq_ignore_ascii_case(&name)) {
             c.error(&under(&at, "name"), format!("two animals are named `{name}`"), "give each its own name");
         }
-        if let Some(animal) = one(c, known, run, hours, own, &at, name) {
+        if let Some(animal) = one(c, known, run, hours, own, &at, name, excess.as_ref()) {
             all.push(animal);
         }
     }
@@ -67,6 +72,7 @@ pub(super) fn animals(
     all
 }
 
+#[allow(clippy::too_many_arguments)]
 fn one(
     c: &mut Ctx,
     known: &Known,
@@ -75,6 +81,7 @@ fn one(
     own: &raw::Animal,
     at: &str,
     name: String,
+    hot: Option<&[f64; 12]>,
 ) -> Option<Animal> {
     let breed = match &own.breed {
         Some(t) => c.preset(&under(at, "breed"), "breed", t, &known.library.breeds),
@@ -127,9 +134,26 @@ fn one(
             "leave `give or take` out when she has freshened already",
         );
     }
-    let dry_days = dry_off(c, &p("dry off"), &a.dry_off);
-    let gestation = c.spread(&p("gestation"), &a.gestation).map(|s| s.value);
-    let again = again(c, at, &a, fresh, gestation, dry_days);
+    let (dry_days, dried_over) = dry_off(c, &p("dry off"), &a.dry_off);
+    let gestation = c.spread(&p("gestation"), &a.gestation);
+    let peak = |k: &super::super::plan::CurvePlan| k.yield_kg.iter().copied().fold(0.0, f64::max);
+    let about = breeding::Own {
+        species,
+        fresh: freshens_day,
+        fresh_sd: freshens_sd,
+        gestation: gestation.map(|s| (s.value, s.sd)),
+        usual_interval: usual_interval(&a),
+        peaks: [curves.first().map_or(0.0, peak), curves.last().map_or(0.0, peak)],
+        first_lactation: lactation == 1,
+        raw: &a,
+    };
+    let bred = breeding::bred(c, known, run, at, &about);
+    let outlook = bred.map(|(_, o)| o);
+    let again = match (&a.bred, outlook) {
+        // One that more likely does not settle counts as not bred.
+        (Some(_), o) => o.filter(|o| o.settled >= 0.5).map(|o| (o.interval, o.interval_sd)),
+        (None, _) => again(c, at, &a, fresh, gestation.map(|s| s.value), dry_days),
+    };
     let (interval, interval_sd) = match again {
         Some((mean, sd)) => (Some(mean), sd),
         None => (None, 0.0),
@@ -193,6 +217,20 @@ fn one(
         .within(&p("morning part varies"), &a.morning_part_varies, 0.0..=0.15, "a part from 0 to 15 %")
         .unwrap_or(0.0);
     let calf = calf(c, &p("calf"), species, &a);
+    let calf_leaves = a.calf.as_ref().and_then(|k| health::date(c, run, &p("calf.gone"), &k.gone));
+    let ill = health::health(c, known, at, species, &a);
+    let (comes, leaves) = health::stay(c, run, at, &a);
+    let course = CoursePlan {
+        first_lactation: lactation == 1,
+        bred: bred.map(|(b, _)| b),
+        dried_over,
+        illness: ill.illness,
+        dry_treatment: ill.dry_treatment,
+        months: health::months(c, at, &a, hot),
+        comes,
+        leaves,
+        calf_leaves,
+    };
     let milking_minutes = c.read(&p("milking takes"), &a.milking_takes).unwrap_or(10.0);
     let plan = AnimalPlan {
         species,
@@ -216,18 +254,23 @@ fn one(
         once_a_day,
         calf,
         milking_minutes,
+        course,
     };
     let breed = own.breed.as_ref().map_or_else(String::new, |t| t.get().to_owned());
-    Some(Animal { plan, name, breed, lactation, usual_days: usual_days as usize })
+    Some(Animal { plan, name, breed, lactation, usual_days: usual_days as usize, outlook })
 }
 
-fn dry_off(c: &mut Ctx, at: &str, text: &Option<Text>) -> f64 {
+/// Days dry before the next freshening, and days over which she is dried off
+/// (0: at once).
+fn dry_off(c: &mut Ctx, at: &str, text: &Option<Text>) -> (f64, u16) {
     const USUAL: f64 = 60.0;
-    let Some(text) = text else { return USUAL };
-    let words = text.get();
-    let words = words.trim_end_matches("she freshens again").trim_end();
-    let days = c.words::<Duration>(at, words.trim_end_matches("before").trim_end());
-    match days {
+    let Some(text) = text else { return (USUAL, 0) };
+    let (before, over) = match text.get().split_once(" over ") {
+        Some((before, over)) => (before.trim_end().trim_end_matches(','), Some(over)),
+        None => (text.get(), None),
+    };
+    let before = before.trim_end_matches("she freshens again").trim_end();
+    let days = match c.words::<Duration>(at, before.trim_end_matches("before").trim_end()) {
         Some(d) if (0.0..=300.0).contains(&d) => d,
         Some(_) => {
             c.error(
@@ -238,6 +281,25 @@ fn dry_off(c: &mut Ctx, at: &str, text: &Option<Text>) -> f64 {
             USUAL
         }
         None => USUAL,
+    };
+    let over = match over.map(|o| c.words::<Duration>(at, o)) {
+        Some(Some(o)) if !(1.0..=60.0).contains(&o) => {
+            c.error(at, format!("`{}` is out of reason here", text.get()), "dry her off over 1 to 60 days");
+            0.0
+        }
+        Some(Some(o)) => o,
+        _ => 0.0,
+    };
+    (days, over.round() as u16)
+}
+
+/// Usual days between freshenings, as far as the breed's words are days or months.
+fn usual_interval(a: &raw::Animal) -> f64 {
+    let words = a.interval.as_ref().map_or("", |q| q.as_str());
+    let (mean, _) = split_spread(words);
+    match whole_months(mean) {
+        Some(months) => f64::from(months) * 365.25 / 12.0,
+        None => crate::units::read::<Duration>(mean).unwrap_or(365.0),
     }
 }
 
@@ -354,15 +416,22 @@ fn calf(c: &mut Ctx, at: &str, species: Species, a: &raw::Animal) -> Option<Calf
         );
     }
     let drinks = "an amount up to 40 L a day";
+    // The appetites stand for one calf, and for two kids or lambs.
+    let usual_number = if species == Species::Cow { 1.0 } else { 2.0 };
+    let number =
+        c.within(&p("number"), &raw.number, 1.0..=6.0, "a number from 1 to 6").unwrap_or(usual_number);
+    let each = number / usual_number;
+    // What is written for one young holds for each, where their number is written.
+    let written = if raw.number.is_some() { number } else { 1.0 };
     let plan = CalfPlan {
         full_time_until: full_time,
         shut_in_until: until.max(full_time),
         appetite_start_kg: c
             .within(&p("drinks at first"), &raw.drinks_at_first, 0.0..=40.0, drinks)
-            .unwrap_or(start * weight),
+            .map_or(each * start * weight, |kg| written * kg),
         appetite_full_kg: c
             .within(&p("drinks later"), &raw.drinks_later, 0.0..=40.0, drinks)
-            .unwrap_or(full * weight),
+            .map_or(each * full * weight, |kg| written * kg),
         appetite_full_day: c
             .within(&p("from age"), &raw.from_age, 1.0..=366.0, ages)
             .map_or(full_day, |d| d.round() as u16),

@@ -105,13 +105,20 @@ pub(super) fn hours(c: &mut Ctx, raw: &Scenario) -> Hours {
         }
         hour.unwrap_or(usual)
     };
+    let meals = read("meals", &own.meals, 12.0);
+    let kitchen = read("kitchen", &own.kitchen, 9.0);
     let hours = Hours {
         morning: read("morning milking", &own.morning_milking, 6.0),
-        kitchen: read("kitchen", &own.kitchen, 9.0),
-        meals: read("meals", &own.meals, 12.0),
+        kitchen,
+        pick_ups: read("pick-ups", &own.pick_ups, (meals - 1.0).max(kitchen)),
+        meals,
         evening: read("evening milking", &own.evening_milking, 18.0),
     };
     let order = [hours.morning, hours.kitchen, hours.meals, hours.evening];
+    let between = (hours.kitchen..=hours.meals).contains(&hours.pick_ups);
+    if order.windows(2).all(|w| w[0] < w[1]) && !between {
+        c.error("hours.pick-ups", "the pick-ups are out of order", "they lie between kitchen and meals");
+    }
     if !order.windows(2).all(|w| w[0] < w[1]) {
         c.error(
             "hours",

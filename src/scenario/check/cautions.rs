@@ -15,6 +15,8 @@ pub(super) struct Seen<'a> {
     pub recipes: &'a [(String, super::super::raw::Recipe)],
     pub outlets: &'a [String],
     pub guests: bool,
+    /// Milk stands where it is warmer than 4.4 °C.
+    pub warm: bool,
 }
 
 /// The cautions of a scenario, ready to print.
@@ -45,6 +47,16 @@ pub(super) fn cautions(s: &Seen) -> Vec<String> {
             }
         }
     }
+    say(
+        "People who are pregnant, very young, old or weak in immunity fall ill from raw milk more easily and more \
+         gravely than others.",
+    );
+    if s.warm {
+        say(
+            "A place for milk is warmer than 4 °C (40 °F). Germs grow there many times faster; public advice is not \
+             to keep milk so warm for more than two hours.",
+        );
+    }
     if s.guests {
         say(
             "Guests may be pregnant, very young, old or weak in immunity without saying so. Tell them before they \
@@ -62,7 +74,8 @@ pub(super) fn cautions(s: &Seen) -> Vec<String> {
         );
         say(
             "Milk of a treated animal goes to nobody until the label's time, or the veterinarian's, has passed, and \
-             to no animal kept for meat or milk unless the veterinarian agrees.",
+             to no animal kept for meat or milk unless the veterinarian agrees. Ask too whether her calf may stay on \
+             her. A swollen or hard quarter, clots, a fever, a calf lost early: call the veterinarian.",
         );
     }
     let sour = p.household.wishes.iter().any(|w| w.items.contains(&fixed::SOUR_MILK));
@@ -76,6 +89,7 @@ pub(super) fn cautions(s: &Seen) -> Vec<String> {
     }
     let once = |a: &Action| matches!(a, Action::OnceADay { .. } | Action::DryOff { .. });
     let once = p.rules.iter().any(|r| once(&r.action)) || p.when_full.tomorrow.iter().any(once);
+    let once = once || p.animals.iter().any(|a| a.course.dried_over > 0);
     if once || p.animals.iter().any(|a| a.milkings == 1) {
         say(
             "Milking once a day, or stopping at a high yield, can bring mastitis. Feel the udder at every milking and \
@@ -89,20 +103,34 @@ pub(super) fn cautions(s: &Seen) -> Vec<String> {
         );
     }
     let uses = |name: &str| position(s.recipes, name).is_some();
-    let aged = p.recipes.iter().any(|r| r.ageing_days > 0.0);
+    let aged = p.recipes.iter().any(|r| r.ageing_days > 0.0 && !r.heated);
     if aged {
         say(
             "Sixty days of ageing is law for raw-milk cheese in some places; it is no proof that the cheese is sound.",
         );
     }
     let raw_fresh = s.recipes.iter().zip(&p.recipes).any(|((_, r), plan)| {
-        let heated = r.heat.as_ref().is_some_and(|h| h.get() == "heated");
-        !heated && plan.ageing_days < 60.0 && plan.ready_hours > 1.5
+        let none = r.heat.as_ref().is_some_and(|h| h.get().eq_ignore_ascii_case("none"));
+        !plan.heated && !none && plan.ageing_days < 60.0 && plan.ready_hours > 1.5
     });
     if raw_fresh {
         say(
             "Fresh cheese and cultured milk made from raw milk have made people ill: acid and culture do not clean \
              milk. Heat the milk first where the recipe says so.",
+        );
+    }
+    if p.recipes.iter().any(|r| !r.heated && (20.0..60.0).contains(&r.ageing_days))
+        || uses("white mould cheese")
+    {
+        say(
+            "Soft ripened and young cheese has made people very ill, that of raw milk most of all. A pregnant woman, \
+             a small child, an old person or anyone with weak immunity leaves it alone.",
+        );
+    }
+    if uses("clabber") || uses("cottage cheese") {
+        say(
+            "Clabber stands warm for a day or more, and germs can grow in it before it is sour. Do not give it to \
+             anyone at risk; cook or bake with it.",
         );
     }
     if uses("ice cream") {

@@ -69,7 +69,7 @@ pub(super) fn conditions(c: &mut Ctx, w: &World, at: &str, raw: &When, when: &mu
 }
 
 /// `apr to sep`, `15 apr to 10 sep`.
-fn season(c: &mut Ctx, at: &str, text: &str) -> Option<Condition> {
+pub(super) fn season(c: &mut Ctx, at: &str, text: &str) -> Option<Condition> {
     let side = |c: &mut Ctx, words: &str, last: bool| -> Option<u16> {
         let words = words.trim();
         let (day, month) = match words.split_once(' ') {

@@ -86,7 +86,12 @@ impl<'s> Ctx<'s> {
         self.push_key(at, Diagnostic::error(format!("{what} is missing")).help(help));
     }
 
-    /// Whether anything at or under a path is wrong.
+    /// Whether something is written at a path.
+    pub(super) fn written(&self, at: &str) -> bool {
+        self.source.has(at)
+    }
+
+    /// Whether anything under a path is wrong.
     pub(super) fn errors_under(&self, path: &str) -> bool {
         self.wrong.iter().any(|at| is_under(at, path))
             || self.lost.iter().any(|l| l.paths().any(|lost| is_under(&lost, path) || is_under(path, &lost)))

@@ -9,7 +9,7 @@ use super::{
     animals::Animal,
     context::{Ctx, entry, under},
 };
-use crate::units::show;
+use crate::{dairy::balance::Share, units::show};
 
 /// The first day on which there can be milk for people. Sources that give none
 /// within the run count from its end; without any source it is infinite.
@@ -29,7 +29,7 @@ pub(super) fn first_milk(animals: &[Animal], fetches: &[(FetchPlan, String)], da
                 _ => return end,
             }
         }
-        (fresh + f64::from(p.colostrum_days)).max(0.0)
+        (fresh + f64::from(p.colostrum_days)).max(0.0).max(p.course.comes.map_or(0.0, f64::from)).min(end)
     };
     let fetch = |f: &FetchPlan| {
         (f.from_day..=f.until_day)
@@ -80,6 +80,24 @@ pub(super) fn all(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[
             "describe one with `shelves:` or `like:`",
         );
     }
+    for (store, celsius) in p.rooms.warm_for_milk() {
+        c.warn(
+            &under("stores", &store.name),
+            format!("{} is too warm for milk: {}", store.name, show::temperature(celsius, p.units)),
+            "milk keeps only days there and germs grow fast; set it to 38 °F (3 °C) or colder",
+        );
+    }
+    let counted = plan.days.len() as f64 - f64::from(plan.household.drink_from_day);
+    if !plan.household.people.is_empty() && counted < 0.5 * plan.days.len() as f64 {
+        c.warn(
+            "animals",
+            format!(
+                "milk on the table is judged on the last {} of the run only, from the first milk on",
+                show::counted(counted.max(0.0), "day", "days")
+            ),
+            "begin the run nearer to her freshening, or let it last longer",
+        );
+    }
     if plan.jars.is_empty() || plan.jars.iter().all(|j| j.count == 0) {
         c.warn(
             "jars",
@@ -99,16 +117,14 @@ pub(super) fn all(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[
 /// A rule that makes something out of what nobody makes or has never works.
 fn inputs_are_made(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[f64]) {
     for (i, rule) in raw.routine.iter().flatten().enumerate() {
-        let Some(what) = &rule.what else { continue };
-        if rule.does.as_ref().is_none_or(|d| d.get() != "make") {
-            continue;
-        }
-        let Some(at) = super::recipes::position(&p.book, what.get()) else { continue };
-        for input in &plan.recipes[at].inputs {
-            if input.items.iter().all(|id| ready[id.at()].is_infinite()) {
-                let words: Vec<&str> = input.items.iter().map(|id| p.items.name(*id)).collect();
-                let skim =
-                    input.items.iter().any(|id| id.0 >= fixed::SKIMMED.0 && id.0 <= fixed::THIN_CREAM.0);
+        let Some(what) = super::recipes::asked_for(rule) else { continue };
+        let Some(at) = super::recipes::position(&p.book, &what) else { continue };
+        let inputs = plan.recipes[at].inputs.iter();
+        let all = inputs.flat_map(|i| std::iter::once(&i.items).chain(i.blend.iter().map(|b| &b.with)));
+        for items in all {
+            if items.iter().all(|id| ready[id.at()].is_infinite()) {
+                let words: Vec<&str> = items.iter().map(|id| p.items.name(*id)).collect();
+                let skim = items.iter().any(|id| id.0 >= fixed::SKIMMED.0 && id.0 <= fixed::THIN_CREAM.0);
                 // Without any source of milk that alone is said.
                 if ready[fixed::WHOLE.at()].is_infinite() {
                     continue;
@@ -118,7 +134,7 @@ fn inputs_are_made(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &
                 } else {
                     "add a rule that makes one of them"
                 };
-                let message = format!("{} needs {}, which nothing makes", what.get(), show::listed(&words));
+                let message = format!("{what} needs {}, which nothing makes", show::listed(&words));
                 c.error(&under(&entry("routine", i), "what"), message, help);
             }
         }
@@ -140,6 +156,10 @@ fn butter_from_the_cut(c: &mut Ctx, plan: &Plan, p: &Parts) {
         // The whole layer leaves about half a percent (Jersey and Holstein milk
         // skimmed cold after a day and more).
         Action::Skim { .. } => Some(0.005),
+        Action::Make { recipe, .. } => plan.recipes[recipe.at()].outputs.iter().find_map(|o| match o.share {
+            Share::Separated { skim_fat, .. } => Some(skim_fat),
+            _ => None,
+        }),
         _ => None,
     });
     let leaves = leaves.fold(f64::INFINITY, f64::min);

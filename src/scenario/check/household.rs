@@ -317,10 +317,11 @@ pub(super) fn kitchen(c: &mut Ctx, raw: &Option<raw::KitchenTime>) -> [[f64; 7];
     all
 }
 
-/// What is drunk as milk, in order: skimmed before whole, unless the family says
-/// otherwise.
-pub(super) fn drinks(c: &mut Ctx, raw: &raw::Household) -> Vec<ItemId> {
-    let known = [("skimmed milk", fixed::SKIMMED), ("whole milk", fixed::WHOLE)];
+/// What is drunk as milk, in order: what was heated, then skimmed before whole,
+/// unless the family says otherwise.
+pub(super) fn drinks(c: &mut Ctx, raw: &raw::Household, heated: Option<ItemId>) -> Vec<ItemId> {
+    let mut known = vec![("skimmed milk", fixed::SKIMMED), ("whole milk", fixed::WHOLE)];
+    known.splice(0..0, heated.map(|id| ("heated milk", id)));
     let mut drinks = Vec::new();
     for (i, word) in raw.milk_on_the_table.iter().flatten().enumerate() {
         let at = entry("household.milk on the table", i);
@@ -332,7 +333,7 @@ pub(super) fn drinks(c: &mut Ctx, raw: &raw::Household) -> Vec<ItemId> {
             None => {}
         }
     }
-    if drinks.is_empty() { known.map(|(_, item)| item).to_vec() } else { drinks }
+    if drinks.is_empty() { known.into_iter().map(|(_, item)| item).collect() } else { drinks }
 }
 
 /// Minutes a milking, a jar, and of feeding a day.

@@ -18,6 +18,8 @@ pub(in crate::scenario) struct Jar {
     pub plan: JarPlan,
     pub shape: packing::Jar,
     pub glass_kg: f64,
+    /// What it is sold as, L.
+    pub holds_l: f64,
 }
 
 /// Reads jars, largest first.
@@ -91,6 +93,7 @@ pub(super) fn jars(c: &mut Ctx, known: &Known, raw: &Scenario) -> Vec<Jar> {
                 filled_kg: working * MILK_KG_PER_L + glass,
             },
             glass_kg: glass,
+            holds_l: holds.unwrap_or(working),
         });
     }
     all.sort_by(|a, b| b.plan.working_l.total_cmp(&a.plan.working_l).then_with(|| a.name.cmp(&b.name)));

@@ -4,23 +4,31 @@
 mod aims;
 mod animals;
 mod bounds;
+mod breeding;
 mod calendar;
 mod cautions;
 mod climate;
+mod cold;
 mod conditions;
 mod context;
 mod crosschecks;
 mod curves;
 mod fetched;
 mod full;
+mod health;
 mod household;
 mod items;
 mod jars;
 mod outlets;
+mod prices;
+mod prove;
 mod recipes;
 mod risks;
 mod rooms;
 mod routine;
+mod things;
+mod trade;
+mod wheels;
 mod wishes;
 
 use super::{
@@ -36,6 +44,7 @@ use super::{
 use crate::diagnostics::{Diagnostic, Severity};
 
 pub(super) use animals::{Animal, SPECIES};
+pub(super) use cold::Kind as WayKind;
 pub(super) use jars::Jar;
 pub(super) use rooms::{Shelf, Store};
 pub(super) use routine::day_words;
@@ -54,11 +63,16 @@ pub(super) struct Parts {
     pub(super) people: household::People,
     pub(super) items: items::Items,
     pub(super) rooms: rooms::Rooms,
+    pub(super) way: cold::Way,
     book: Vec<(String, Recipe)>,
     rules: Vec<(RulePlan, String)>,
     outlets: Vec<(OutletPlan, String)>,
     wishes: Vec<(String, Vec<super::plan::ItemId>)>,
+    trade: trade::Words,
     cleanliness: String,
+    /// Names of equipment and of starters.
+    pub(super) equipment: Vec<String>,
+    pub(super) starters: Vec<String>,
 }
 
 impl Parts {
@@ -106,7 +120,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     c.twice("recipes", raw.recipes.as_ref());
     c.twice("products", raw.products.as_ref());
 
-    let animals = animals::animals(c, &known, run, hours, raw.animals.as_deref().unwrap_or_default());
+    let animals = animals::animals(c, &known, run, hours, raw);
     let fetches = fetched::fetches(c, &known, run, raw.milk_fetched.as_deref().unwrap_or_default());
     let people = household::people(c, &known, run, &home);
     let days = calendar::days(c, run, home.away.as_deref().unwrap_or_default());
@@ -117,12 +131,22 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         recipes::book(&known, raw).iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
     let mut items = items::Items::new(c, &known, raw, &made, &others);
     let jars = jars::jars(c, &known, raw);
-    let rooms = rooms::rooms(c, &known, &mut items, jars, raw);
+    let way = cold::way(c, &raw.chilling);
+    let mut rooms = rooms::rooms(c, &known, &mut items, jars, &way, raw);
+    let cold = cold::cold(c, &way, &mut rooms, &items, raw);
+    wheels::on_shelves(c, &known, raw, &mut items, &rooms);
     let mut recipe_plans: Vec<RecipePlan> = Vec::new();
     let mut by_word: Vec<(String, RecipeId, f64)> = Vec::new();
     let mut kept: Vec<(String, Recipe)> = Vec::new();
+    let mut reach = prove::Reach::default();
+    let mut things = things::Things::new(c, &raw.kitchen, &recipes::book(&known, raw), units);
     for (name, recipe) in &book {
-        let Some(plan) = recipes::compile(c, &items, name, recipe) else { continue };
+        let asks = |rule: &super::raw::Rule| {
+            recipes::asked_for(rule).is_some_and(|w| named.iter().any(|(word, of)| *word == w && of == name))
+        };
+        let rule = raw.routine.iter().flatten().position(asks).unwrap_or(0);
+        things.reading(recipe_plans.len(), context::under(&context::entry("routine", rule), "what"));
+        let Some(plan) = recipes::compile(c, &items, &mut reach, &mut things, name, recipe) else { continue };
         let density = items.density(&plan.inputs[0].items);
         for (word, of) in &named {
             if of == name {
@@ -133,7 +157,17 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         kept.push((name.clone(), recipe.clone()));
     }
     let book = kept;
+    let (kitchen, equipment, starters) = things.plan();
     let wish_words = wishes::words(c, &items, &home);
+    let traded = trade::World {
+        run,
+        items: &items,
+        jars: &rooms.jars,
+        wishes: &wish_words,
+        animals: &animals,
+        fetches: &fetches,
+    };
+    let (trade, trade_words) = trade::trade(c, &traded, raw);
     let world = routine::World {
         run,
         items: &items,
@@ -141,6 +175,8 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         animals: &animals,
         recipes: &by_word,
         wishes: &wish_words,
+        shares: trade.share.is_some(),
+        bought: (&trade.bought, &trade_words.bought),
     };
     let rules = routine::rules(c, &world, raw.routine.as_deref().unwrap_or_default());
     let when_full = full::when_full(c, &world, &raw.when_full);
@@ -169,12 +205,14 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         }
     }
     let (chore_minutes, jar_minutes, feeding_minutes) = household::chores(c, &home.chores);
-    let frozen_milk = items.id("frozen milk");
+    // Where a rule thaws it, the table drinks what is thawed; else straight from the freezer.
+    let frozen_milk = items.id("thawed milk").or_else(|| items.id("frozen milk"));
+    let heated_milk = items.id("heated milk");
     let drink_from_day = crosschecks::drink_from_day(first_milk, &animals, &days);
     let household = HouseholdPlan {
         people: people.plans.clone(),
         wishes: wish_plans,
-        drinks: household::drinks(c, &home).into_iter().chain(frozen_milk).collect(),
+        drinks: household::drinks(c, &home, heated_milk).into_iter().chain(frozen_milk).collect(),
         newest_first: c
             .choice(
                 "household.jars taken",
@@ -202,9 +240,12 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         household,
         jars: rooms.jars.iter().map(|j| j.plan).collect(),
         places: rooms.places.clone(),
+        cold,
         items: items.plans.clone(),
         recipes: recipe_plans,
+        kitchen,
         outlets: outlets.iter().map(|(o, _)| o.clone()).collect(),
+        trade,
         rules: rules.iter().map(|(r, _)| r.clone()).collect(),
         when_full,
         keeping,
@@ -219,11 +260,15 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         people,
         items,
         rooms,
+        way,
         book,
         rules,
         outlets,
         wishes: wish_words,
+        trade: trade_words,
         cleanliness,
+        equipment,
+        starters,
     };
     crosschecks::all(c, raw, &plan, &parts, &ready);
     let failed = ctx.any_errors();
@@ -255,22 +300,25 @@ fn recipes_in_use(c: &mut Ctx, known: &Known, raw: &Scenario) -> (Book, Vec<(Str
     let mut used = vec![false; book.len()];
     let mut named: Vec<(String, String)> = Vec::new();
     for (i, rule) in raw.routine.iter().flatten().enumerate() {
-        if rule.does.as_ref().is_none_or(|d| !d.get().eq_ignore_ascii_case("make")) {
-            continue;
-        }
-        let Some(what) = &rule.what else { continue };
+        let Some(what) = recipes::asked_for(rule) else { continue };
         let at = context::under(&context::entry("routine", i), "what");
-        match recipes::position(&book, what.get()) {
+        match recipes::position(&book, &what) {
             Some(p) => {
                 used[p] = true;
-                let word = (what.get().to_owned(), book[p].0.clone());
+                let word = (what, book[p].0.clone());
                 if !named.contains(&word) {
                     named.push(word);
                 }
             }
             None => {
                 let names: Vec<&str> = book.iter().map(|(n, _)| n.as_str()).collect();
-                c.unknown(&at, "recipe", what.get(), &names);
+                if rule.does.as_ref().is_some_and(|d| d.get().eq_ignore_ascii_case("thaw")) {
+                    let message = format!("there is no `{what}` here to thaw it to");
+                    c.error(&at, message, "thaw `frozen milk`; what stays wrapped is moved to a fridge");
+                    continue;
+                }
+                let word = rule.what.as_ref().map_or(what.as_str(), |w| w.get());
+                c.unknown(&at, "recipe", word, &names);
             }
         }
     }
@@ -324,6 +372,7 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         recipes: &p.book,
         outlets: &outlets,
         guests: p.people.plans.iter().any(|g| !g.present.is_empty()),
+        warm: p.rooms.warm_for_milk().next().is_some(),
     };
     Names {
         title: raw.title.as_ref().map_or_else(|| "A milk year".to_owned(), |t| t.get().to_owned()),
@@ -344,7 +393,12 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         places: p.rooms.place_names.clone(),
         items: p.items.names.clone(),
         recipes: p.book.iter().map(|(n, _)| n.clone()).collect(),
-        cautions: cautions::cautions(&seen),
+        cautions: cautions::cautions(&seen).into_iter().chain(trade::cautions(&plan.trade)).collect(),
+        members: p.trade.members.clone(),
+        given: p.trade.given.clone(),
+        sold: p.trade.sold.clone(),
+        bought: p.trade.bought.clone(),
+        money: p.trade.money.clone(),
         outlets,
         rules: p.rules.iter().map(|(_, n)| n.clone()).collect(),
         aims: aims.iter().map(|(_, w)| w.clone()).collect(),

@@ -2,17 +2,44 @@
 
 use super::{
     super::{
-        plan::{InputPlan, ItemId, OutputPlan, RecipePlan, fixed},
-        raw::{self, Entries, Recipe, Scenario},
+        plan::{BlendPlan, InputPlan, ItemId, MAX_INPUTS, OutputPlan, RecipePlan},
+        raw::{self, Entries, OneOrMany, Recipe, Rule, Scenario},
     },
     Known,
     context::{Ctx, entry, under},
     items::Items,
+    prove::{Reach, prove},
+    things::Things,
 };
 use crate::{
     dairy::{balance::Share, matter::Matter},
     units::{Amount, Text as Q, read_amount},
 };
+
+/// The recipe behind `do: skim, with: separator`.
+const SEPARATED: &str = "separated cream";
+
+/// Whether the milk is heated first.
+#[derive(Clone, Copy, PartialEq)]
+enum Heat {
+    Heated,
+    Raw,
+    /// It does not matter.
+    None,
+}
+
+/// The recipe that a rule asks for, by its word; `None` where it makes nothing.
+pub(super) fn asked_for(rule: &Rule) -> Option<String> {
+    let does = rule.does.as_ref()?.get().to_lowercase();
+    let what = rule.what.as_ref().map(|w| w.get().to_lowercase());
+    let with = rule.with.as_ref().map(|w| w.get().to_lowercase());
+    match does.as_str() {
+        "make" => what,
+        "thaw" => what.map(|w| format!("thawed {}", w.trim_start_matches("frozen ").trim_end())),
+        "skim" if with.as_deref() == Some("separator") => Some(SEPARATED.to_owned()),
+        _ => None,
+    }
+}
 
 /// All recipes by name: presets with own changes over them, in the order of
 /// the presets, then own ones by name.
@@ -48,10 +75,17 @@ pub(super) fn outputs(r: &Recipe) -> Vec<String> {
 }
 
 /// Compiles one recipe.
-pub(super) fn compile(c: &mut Ctx, items: &Items, name: &str, r: &Recipe) -> Option<RecipePlan> {
+pub(super) fn compile(
+    c: &mut Ctx,
+    items: &Items,
+    reach: &mut Reach,
+    things: &mut Things,
+    name: &str,
+    r: &Recipe,
+) -> Option<RecipePlan> {
     let at = under("recipes", name);
     let p = |key: &str| under(&at, key);
-    let inputs = inputs(c, items, &at, r.inputs.as_deref().unwrap_or_default());
+    let inputs = inputs(c, items, &at, things.rule_at(), r.inputs.as_deref().unwrap_or_default());
     let outputs = gives(c, items, &at, r.gives.as_deref().unwrap_or_default());
     let (inputs, outputs) = (inputs?, outputs?);
     let density = items.density(&inputs[0].items);
@@ -74,11 +108,23 @@ pub(super) fn compile(c: &mut Ctx, items: &Items, name: &str, r: &Recipe) -> Opt
     for (what, part) in r.added.as_ref().map(Entries::iter).into_iter().flatten() {
         added += c.read(&under(&p("added"), what), &Some(part.clone())).unwrap_or(0.0);
     }
-    let small = "a part up to 50 %";
+    let heat = [("heated", Heat::Heated), ("advised", Heat::Raw), ("raw", Heat::Raw), ("none", Heat::None)];
+    let heat = c.choice(&p("heat"), &r.heat, &heat).unwrap_or(Heat::Raw);
+    let heated = heat == Heat::Heated;
+    let heating = c.within(&p("heating takes"), &r.heating_takes, 0.0..=600.0, "a time up to 10 h");
+    let takes = c.within(&p("takes"), &r.takes, 0.0..=1440.0, "a time up to 24 h").unwrap_or(0.0);
+    let (fails, when_heated) =
+        (c.read(&p("fails"), &r.fails), c.read(&p("fails when heated"), &r.fails_when_heated));
+    let when_foul = c.read(&p("fails when foul"), &r.fails_when_foul);
+    // Every other batch of raw milk of a foul milking comes to nothing (our default).
+    let usual = if heat == Heat::Raw { 0.5 } else { 0.0 };
+    let uses = things.uses(c, &at, r);
+    let most = things.cap(c, name, &uses, density, &inputs, least, most);
+    let starter = things.starter(c, &at, r, density);
     let plan = RecipePlan {
         least_kg: least,
         most_kg: most.max(least),
-        minutes: c.within(&p("takes"), &r.takes, 0.0..=1440.0, "a time up to 24 h").unwrap_or(0.0),
+        minutes: takes + if heated { heating.unwrap_or(0.0) } else { 0.0 },
         minutes_per_kg: c
             .within(&p("takes per litre"), &r.takes_per_litre, 0.0..=600.0, "a time up to 10 h")
             .unwrap_or(0.0)
@@ -92,18 +138,31 @@ pub(super) fn compile(c: &mut Ctx, items: &Items, name: &str, r: &Recipe) -> Opt
             .within(&p("ageing loses"), &r.ageing_loses, 0.0..=0.4, "a part up to 40 %")
             .unwrap_or(0.0),
         added_per_kg: Matter { mass: added, ..Matter::NONE },
-        steam: c.within(&p("steam"), &r.steam, 0.0..=0.5, small).unwrap_or(0.0),
+        steam: c.within(&p("steam"), &r.steam, 0.0..=0.94, "a part up to 94 %").unwrap_or(0.0),
         film: c.within(&p("film"), &r.film, 0.0..=0.2, "a part up to 20 %").unwrap_or(0.0),
-        fails: c.read(&p("fails"), &r.fails).unwrap_or(0.0),
+        fails: when_heated.filter(|_| heated).or(fails).unwrap_or(0.0),
+        fails_when_foul: if heated { 0.0 } else { when_foul.unwrap_or(usual) },
+        heated,
+        uses,
+        home_hours: c.within(&p("home for"), &r.home_for, 0.0..=1.0, "a time up to 24 h").unwrap_or(0.0)
+            * 24.0,
+        starter,
         inputs,
         outputs,
     };
-    prove(c, items, &at, name, &plan);
+    prove(c, items, reach, &at, name, &plan);
     Some(plan)
 }
 
-fn inputs(c: &mut Ctx, items: &Items, recipe: &str, raw: &[raw::Ingredient]) -> Option<Vec<InputPlan>> {
-    let at = &under(recipe, "inputs");
+fn inputs(
+    c: &mut Ctx,
+    items: &Items,
+    at: &str,
+    rule: &str,
+    raw: &[raw::Ingredient],
+) -> Option<Vec<InputPlan>> {
+    let recipe = at;
+    let at = under(at, "inputs");
     if raw.is_empty() {
         c.missing(
             recipe,
@@ -115,27 +174,17 @@ fn inputs(c: &mut Ctx, items: &Items, recipe: &str, raw: &[raw::Ingredient]) -> 
     }
     let mut all = Vec::new();
     for (i, input) in raw.iter().enumerate() {
-        let at = entry(at, i);
-        let mut ids = Vec::new();
-        let of = under(&at, "of");
+        let at = entry(&at, i);
         let Some(names) = &input.of else {
             c.missing(&at, &["of"], "`of`", "write the item, such as `{of: whole milk}`");
             return None;
         };
-        for (j, name) in names.each() {
-            let at = j.map_or_else(|| of.clone(), |j| entry(&of, j));
-            ids.extend(items.find(c, &at, name.get())?);
-        }
-        if ids.is_empty() {
-            c.error(&of, "this list is empty", "name at least one item");
+        let ids = some_items(c, items, &under(&at, "of"), rule, names)?;
+        let blend = blend(c, items, &at, rule, input)?;
+        if i == MAX_INPUTS {
+            c.error(&at, format!("more than {MAX_INPUTS} inputs"), "put some together");
             return None;
         }
-        let mut seen = 0u64;
-        ids.retain(|id| {
-            let new = seen & (1 << id.0) == 0;
-            seen |= 1 << id.0;
-            new
-        });
         let per = c.within(&under(&at, "per kg"), &input.per_kg, 0.001..=50.0, "a mass from 1 g to 50 kg");
         if i > 0 && input.per_kg.is_none() {
             c.missing(&at, &["per kg"], "`per kg`", "write how much goes with each kg of the first input");
@@ -149,13 +198,80 @@ fn inputs(c: &mut Ctx, items: &Items, recipe: &str, raw: &[raw::Ingredient]) -> 
             fat_at_least: c
                 .within(&under(&at, "fat at least"), &input.fat_at_least, 0.0..=0.6, "a part up to 60 %")
                 .unwrap_or(0.0),
+            blend,
         });
     }
     Some(all)
 }
 
-fn gives(c: &mut Ctx, items: &Items, recipe: &str, raw: &[raw::Output]) -> Option<Vec<OutputPlan>> {
-    let at = &under(recipe, "gives");
+/// The items of a list; those that nothing makes are left out while others are there.
+fn some_items(c: &mut Ctx, items: &Items, at: &str, rule: &str, names: &OneOrMany) -> Option<Vec<ItemId>> {
+    let mut ids = Vec::new();
+    let mut unmade = None;
+    for (j, name) in names.each() {
+        let at = j.map_or_else(|| at.to_owned(), |j| entry(at, j));
+        if items.is_unmade(name.get()) {
+            unmade.get_or_insert((at, name.get()));
+            continue;
+        }
+        ids.extend(items.find(c, &at, name.get())?);
+    }
+    if ids.is_empty() {
+        match unmade {
+            // What a preset asks for is told at the rule that asks for the preset.
+            Some((at, name)) => _ = items.find(c, if c.written(&at) { &at } else { rule }, name),
+            None => c.error(at, "this list is empty", "name at least one item"),
+        }
+        return None;
+    }
+    let mut seen = 0u64;
+    ids.retain(|id| {
+        let new = seen & (1 << id.0) == 0;
+        seen |= 1 << id.0;
+        new
+    });
+    Some(ids)
+}
+
+/// How an input is standardised; nothing where it is not.
+#[allow(clippy::option_option)]
+fn blend(
+    c: &mut Ctx,
+    items: &Items,
+    at: &str,
+    rule: &str,
+    input: &raw::Ingredient,
+) -> Option<Option<BlendPlan>> {
+    let fat = c.within(&under(at, "fat"), &input.fat, 0.0..=0.6, "a part up to 60 %");
+    match (&input.blended_with, &input.fat) {
+        (None, None) => Some(None),
+        (Some(with), Some(_)) => {
+            let with = some_items(c, items, &under(at, "blended with"), rule, with)?;
+            if let Some(t) = input.fat_at_least.as_ref() {
+                let message = format!("`fat at least: {}` beside `fat`", t.as_str());
+                c.error(&under(at, "fat at least"), message, "a blend has the fat you say: leave this out");
+            }
+            Some(Some(BlendPlan { with, fat: fat? }))
+        }
+        (Some(_), None) => {
+            c.missing(at, &["fat"], "`fat`", "say what fat the blend shall have, such as `fat: 3.2 %`");
+            None
+        }
+        (None, Some(_)) => {
+            c.missing(
+                at,
+                &["blended with"],
+                "`blended with`",
+                "say what is stirred in, such as `blended with: skimmed milk`",
+            );
+            None
+        }
+    }
+}
+
+fn gives(c: &mut Ctx, items: &Items, at: &str, raw: &[raw::Output]) -> Option<Vec<OutputPlan>> {
+    let recipe = at;
+    let at = &under(at, "gives");
     if raw.is_empty() {
         c.missing(recipe, &["gives"], "what this recipe gives (`gives`)", "write `gives: [{what: yogurt}]`");
         return None;
@@ -200,8 +316,19 @@ fn gives(c: &mut Ctx, items: &Items, recipe: &str, raw: &[raw::Output]) -> Optio
                 "`fat` for butter and cream, `water` for curd and cheese, `mass kept` for what is strained",
             );
         }
+        let leaves = c.within(&p("leaves"), &o.leaves, 0.0..=0.1, "a part up to 10 %");
+        if o.leaves.is_some() && (o.fat.is_none() || o.fat_kept.is_some() || o.protein_kept.is_some()) {
+            c.error(
+                &p("leaves"),
+                "what a separator leaves goes with `fat` alone",
+                "write such as `{what: top cream, fat: 40 %, leaves: 0.1 %}`",
+            );
+        }
         let share = if last || ways != 1 {
             Share::Rest
+        } else if let Some(skim_fat) = leaves {
+            let fat = c.within(&p("fat"), &o.fat, 0.12..=0.7, "a part from 12 to 70 %");
+            Share::Separated { skim_fat, cream_fat: fat.unwrap_or(0.4) }
         } else if o.fat.is_some() {
             let fat = c.within(&p("fat"), &o.fat, 0.05..=1.0, "a part from 5 to 100 %");
             Share::ByFat { fat_kept, protein_kept, fat_part: fat.unwrap_or(0.8) }
@@ -216,79 +343,4 @@ fn gives(c: &mut Ctx, items: &Items, recipe: &str, raw: &[raw::Output]) -> Optio
         all.push(OutputPlan { item, share });
     }
     Some(all)
-}
-
-/// Least and most fat and protein that an item may hold, mass fractions. The
-/// creams are cut at 30 and 18 % fat; the others are wide on purpose.
-fn reach(id: ItemId) -> [f64; 4] {
-    match id {
-        fixed::WHOLE | fixed::SOUR_MILK => [0.0, 0.15, 0.01, 0.07],
-        fixed::SKIMMED => [0.0, 0.10, 0.01, 0.07],
-        fixed::TOP_CREAM => [0.28, 0.50, 0.01, 0.05],
-        fixed::MIDDLE_CREAM => [0.16, 0.32, 0.01, 0.06],
-        fixed::THIN_CREAM => [0.02, 0.20, 0.01, 0.07],
-        fixed::SOURED_CREAM => [0.02, 0.50, 0.01, 0.07],
-        fixed::WHEY | fixed::ACID_WHEY => [0.0, 0.03, 0.001, 0.03],
-        fixed::BUTTERMILK => [0.0, 0.10, 0.01, 0.07],
-        _ => [0.0, 0.50, 0.01, 0.07],
-    }
-}
-
-/// Proves every output non-negative over the fat and protein that the inputs
-/// can bring, on a grid.
-fn prove(c: &mut Ctx, items: &Items, at: &str, name: &str, plan: &RecipePlan) {
-    const STEPS: usize = 10;
-    let mut bounds = [0.0; 4];
-    let mut mass = 0.0;
-    for input in &plan.inputs {
-        let mut of = [f64::INFINITY, 0.0, f64::INFINITY, 0.0];
-        for id in &input.items {
-            let r = reach(*id);
-            of = [of[0].min(r[0]), of[1].max(r[1]), of[2].min(r[2]), of[3].max(r[3])];
-        }
-        of[0] = of[0].max(input.fat_at_least);
-        of[1] = of[1].max(of[0]);
-        mass += input.per_kg;
-        for (b, o) in bounds.iter_mut().zip(of) {
-            *b += o * input.per_kg;
-        }
-    }
-    let step = |lo: f64, hi: f64, i: usize| lo + (hi - lo) * i as f64 / STEPS as f64;
-    for f in 0..=STEPS {
-        for p in 0..=STEPS {
-            let (fat, protein) = (step(bounds[0], bounds[1], f), step(bounds[2], bounds[3], p));
-            let steam = plan.steam * mass;
-            let mut rest =
-                Matter { mass: mass + plan.added_per_kg.mass - steam, fat, protein, milk: mass - steam };
-            let sound = |m: &Matter| {
-                m.fat >= -1e-12
-                    && m.protein >= -1e-12
-                    && m.mass + 1e-12 >= m.fat + m.protein
-                    && m.milk >= -1e-12
-            };
-            let whole = rest;
-            let mut bad = (!sound(&rest)).then_some(&plan.outputs[0]);
-            for o in &plan.outputs {
-                let part = if o.share == Share::Rest { rest } else { o.share.of(whole) };
-                rest -= part;
-                if bad.is_none() && !(sound(&part) && sound(&rest)) {
-                    bad = Some(o);
-                }
-            }
-            if let Some(o) = bad {
-                c.error(
-                    at,
-                    format!(
-                        "the recipe `{name}` does not add up: from an input with {:.1} % fat and {:.1} % protein \
-                         it would take more than there is (at `{}`)",
-                        100.0 * fat / mass,
-                        100.0 * protein / mass,
-                        items.name(o.item)
-                    ),
-                    "lower `fat kept` and `protein kept`, or ask for a richer input with `fat at least`",
-                );
-                return;
-            }
-        }
-    }
 }

@@ -2,11 +2,12 @@
 
 use super::{
     super::{
-        plan::{Container, ItemPlan, MAX_PLACES, PlaceId, PlaceKind, PlacePlan, fixed},
+        plan::{Container, ItemPlan, MAX_PLACES, MachinePlan, PlaceId, PlaceKind, PlacePlan, fixed},
         raw::{self, Entries, Scenario, TextOr},
     },
     Known,
-    climate::{chill_table, cooled, mean, rates, sweet, temperatures},
+    climate::{Site, chill_table, machine, rates, surroundings, sweet, temperatures, with_door},
+    cold::Way,
     context::{Ctx, entry, under},
     items::{Items, KINDS},
     jars::{Jar, jars_without_a_shelf},
@@ -40,6 +41,8 @@ pub(in crate::scenario) struct Store {
     pub fits: Vec<Vec<Fit>>,
     pub litres: f64,
     pub celsius: [f64; 12],
+    /// The machine that cools it, if any.
+    pub machine: Option<MachinePlan>,
     pub places: std::ops::Range<usize>,
 }
 
@@ -53,6 +56,22 @@ pub(in crate::scenario) struct Rooms {
 }
 
 impl Rooms {
+    /// Stores where milk stands at more than 4.4 °C (40 °F, where the cold chain
+    /// of the Grade A Pasteurized Milk Ordinance and public advice draw their
+    /// line at 7 and 4.4 °C), with their warmest month.
+    pub(super) fn warm_for_milk(&self) -> impl Iterator<Item = (&Store, f64)> {
+        let milk = |s: &&Store| {
+            s.kind == PlaceKind::Fridge
+                && self.places.get(s.places.clone()).is_some_and(|all| {
+                    all.iter().any(|p| {
+                        p.takes & (1 << fixed::WHOLE.0) != 0 && p.jar_part.iter().any(|j| j.is_finite())
+                    })
+                })
+        };
+        let warmest = |s: &Store| s.celsius.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        self.stores.iter().filter(milk).map(move |s| (s, warmest(s))).filter(|(_, t)| *t > 4.5)
+    }
+
     /// The store of that name.
     pub(super) fn store(&self, name: &str) -> Option<(usize, &Store)> {
         self.stores.iter().enumerate().find(|(_, s)| s.name.eq_ignore_ascii_case(name))
@@ -60,7 +79,14 @@ impl Rooms {
 }
 
 /// Reads stores into places and gives every item its places.
-pub(super) fn rooms(c: &mut Ctx, known: &Known, items: &mut Items, jars: Vec<Jar>, raw: &Scenario) -> Rooms {
+pub(super) fn rooms(
+    c: &mut Ctx,
+    known: &Known,
+    items: &mut Items,
+    jars: Vec<Jar>,
+    way: &Way,
+    raw: &Scenario,
+) -> Rooms {
     let mut rooms = Rooms { jars, ..Rooms::default() };
     let empty = Entries::default();
     let stores = raw.stores.as_ref().unwrap_or(&empty);
@@ -81,8 +107,12 @@ pub(super) fn rooms(c: &mut Ctx, known: &Known, items: &mut Items, jars: Vec<Jar
             // A store that has the very name of a preset is like it.
             None => known.library.stores.get(name),
         };
-        let store = preset.map_or_else(|| own.clone(), |p| own.over(p));
-        add_store(c, items, &mut rooms, name, &at, &store, room_c);
+        let mut store = preset.map_or_else(|| own.clone(), |p| own.over(p));
+        if way.fan && own.fan.is_none() {
+            // A fan put into it, whatever the preset says.
+            store.fan = None;
+        }
+        add_store(c, items, &mut rooms, (name, &at), &store, room_c, way);
     }
     if rooms.places.len() > MAX_PLACES {
         c.error(
@@ -139,6 +169,7 @@ fn add_counter(c: &mut Ctx, items: &Items, rooms: &mut Rooms, raw: &raw::Store) 
         fits: Vec::new(),
         litres: f64::INFINITY,
         celsius,
+        machine: None,
         places: 0..1,
     });
     celsius
@@ -148,10 +179,10 @@ fn add_store(
     c: &mut Ctx,
     items: &Items,
     rooms: &mut Rooms,
-    name: &str,
-    at: &str,
+    (name, at): (&str, &str),
     raw: &raw::Store,
     room_c: [f64; 12],
+    way: &Way,
 ) {
     let p = |key: &str| under(at, key);
     let kind = c.choice(&p("kind"), &raw.kind, &KINDS).unwrap_or(PlaceKind::Fridge);
@@ -178,9 +209,12 @@ fn add_store(
         return;
     }
     let (celsius, swing) = temperatures(c, at, kind, raw);
+    let room_c = surroundings(c, at, raw, room_c);
+    let opened = c.within(&p("opened"), &raw.opened, 0.0..=500.0, "at most 500 times a day").unwrap_or(0.0);
+    let swing = with_door(swing, opened);
     let other_food = other_food(c, &p("other food takes"), raw);
     let takes = takes(c, items, at, kind, raw);
-    let fan = c.choice(&p("fan"), &raw.fan, &[("still", false), ("fan", true)]).unwrap_or(false);
+    let fan = c.choice(&p("fan"), &raw.fan, &[("still", false), ("fan", true)]).unwrap_or(way.fan);
     let spare = c
         .within(&p("spare cooling"), &raw.spare_cooling, 1.0..=10_000.0, "a power from 1 to 10000 W")
         .unwrap_or(SPARE_W);
@@ -200,11 +234,15 @@ fn add_store(
     let all = rooms.jars.iter();
     let fits: Vec<Vec<Fit>> =
         groups.iter().map(|g| all.clone().map(|j| packing::fit(&g.shape, &j.shape)).collect()).collect();
+    let mains = [("mains", true), ("nothing", false)];
+    let runs = c.choice(&p("runs on"), &raw.runs_on, &mains).unwrap_or(true);
+    let cools = matches!(kind, PlaceKind::Fridge | PlaceKind::Freezer);
+    let site = Site { set_c: celsius, room_c, spare_w: spare, opened, fan };
+    let machine = (cools && runs).then(|| machine(kind == PlaceKind::Freezer, &site, litres, &other_food));
     let chill = warm_milk.then(|| {
-        let fridge = cooled(mean(&celsius), mean(&room_c), spare, fan);
         let fits_some = |j: usize| fits.is_empty() || fits.iter().any(|f| f[j].count > 0);
         let jar = (0..rooms.jars.len()).find(|j| fits_some(*j)).map(|j| &rooms.jars[j]);
-        chill_table(&fridge, jar)
+        chill_table(&site, jar, way)
     });
     let place = |litres: f64, jar_part: Vec<f64>| PlacePlan {
         kind,
@@ -248,7 +286,7 @@ fn add_store(
         );
     }
     let places = first..rooms.places.len();
-    rooms.stores.push(Store { name: name.to_owned(), kind, groups, fits, litres, celsius, places });
+    rooms.stores.push(Store { name: name.to_owned(), kind, groups, fits, litres, celsius, machine, places });
 }
 
 pub(super) fn shelf_litres(s: &Shelf) -> f64 {

@@ -2,7 +2,7 @@
 
 use super::{
     super::{
-        plan::{Action, ItemId, PlaceId, RecipeId, RulePlan, SkimDepth},
+        plan::{Action, BuyPlan, Ending, ItemId, PlaceId, RecipeId, RulePlan, SkimDepth},
         raw::{Rule, Text},
     },
     animals::Animal,
@@ -28,9 +28,13 @@ pub(super) struct World<'a> {
     pub recipes: &'a [(String, RecipeId, f64)],
     /// Wishes: word and items.
     pub wishes: &'a [(String, Vec<ItemId>)],
+    /// There are members of a herd share.
+    pub shares: bool,
+    /// What may be bought, with its words.
+    pub bought: (&'a [BuyPlan], &'a [String]),
 }
 
-const ACTIONS: [(&str, u8); 8] = [
+const ACTIONS: [(&str, u8); 14] = [
     ("skim", 0),
     ("make", 1),
     ("move", 2),
@@ -39,6 +43,12 @@ const ACTIONS: [(&str, u8); 8] = [
     ("dry off", 5),
     ("leave the calf on", 6),
     ("milk once a day", 7),
+    ("milk twice a day", 8),
+    ("shut the calf in", 9),
+    ("take the calf off", 10),
+    ("thaw", 11),
+    ("hand out", 12),
+    ("buy", 13),
 ];
 
 /// Compiles all rules, each with its name in a few words.
@@ -64,7 +74,7 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
                     weekdays,
                     when: when.clone(),
                     per_week,
-                    per_day: per_day.or_else(|| (kind == 0).then_some(1)),
+                    per_day: per_day.or_else(|| (kind == 0 || kind == 11).then_some(1)),
                     every_days: every.map(|d| d.round() as u32),
                     keep_back_kg: keep,
                 },
@@ -72,6 +82,25 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
             ));
         };
         match kind {
+            0 if with_separator(c, &at, rule) => {
+                // One pass a day through all of this morning's milk.
+                let Some((recipe, density)) = recipe_of(w, rule) else { continue };
+                let keep = kg(c, &under(&at, "keep back"), &rule.keep_back, density).unwrap_or(0.0);
+                plan_of(Action::Make { recipe, batch_kg: f64::INFINITY }, keep, "");
+            }
+            11 => {
+                if need(c, &at, "what", &rule.what, "say what is thawed, such as `what: frozen milk`")
+                    .is_none()
+                {
+                    continue;
+                }
+                let Some((recipe, density)) = recipe_of(w, rule) else { continue };
+                let kg = |c: &mut Ctx, key: &str, q| kg(c, &under(&at, key), q, density);
+                let batch_kg = kg(c, "how much", &rule.how_much).unwrap_or(f64::INFINITY);
+                let keep = kg(c, "keep back", &rule.keep_back).unwrap_or(0.0);
+                let what = rule.what.as_ref().map_or("", |t| t.get());
+                plan_of(Action::Make { recipe, batch_kg }, keep, what);
+            }
             0 => {
                 let action = skim(c, &at, rule);
                 let keep = kg(c, &under(&at, "keep back"), &rule.keep_back, w.items.densities[0]);
@@ -90,12 +119,25 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
                 let keep = kg(c, &under(&at, "keep back"), &rule.keep_back, density).unwrap_or(0.0);
                 plan_of(Action::Make { recipe: *recipe, batch_kg: batch }, keep, what.get());
             }
-            2..=4 => {
+            13 => {
+                if let Some((action, what)) = buy(c, w, &at, rule) {
+                    plan_of(action, 0.0, &what);
+                }
+            }
+            2..=4 | 12 => {
                 let Some(what) =
                     need(c, &at, "what", &rule.what, "name the item, such as `what: skimmed milk`")
                 else {
                     continue;
                 };
+                if kind == 12 && !w.shares {
+                    c.error(
+                        &under(&at, "do"),
+                        "there are no members to hand it out to",
+                        "describe `herd shares:`",
+                    );
+                    continue;
+                }
                 let to = if kind == 2 { target(c, w, &at, rule) } else { None };
                 if kind == 2 && to.is_none() {
                     continue;
@@ -122,6 +164,7 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
                             Action::Move { item, to, most_kg: most }
                         }
                         (3, _) => Action::Feed { item, most_kg: most },
+                        (12, _) => Action::HandOut { item, most_kg: most },
                         _ => Action::Dump { item, most_kg: most },
                     };
                     plan_of(action, keep, w.items.name(item));
@@ -131,6 +174,12 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
                 let Some((animal, who)) = animal(c, w, &under(&at, "who"), &at, &rule.who) else { continue };
                 if kind == 5 {
                     plan_of(Action::DryOff { animal }, 0.0, &who);
+                    continue;
+                }
+                if let Some(what) = ending(kind) {
+                    if what == Ending::OnceADay || needs_calf(c, w, &at, usize::from(animal), &who) {
+                        plan_of(Action::End { animal, what }, 0.0, &who);
+                    }
                     continue;
                 }
                 let days =
@@ -148,6 +197,44 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
         }
     }
     all
+}
+
+/// What an action of this number ends.
+const fn ending(kind: u8) -> Option<Ending> {
+    match kind {
+        8 => Some(Ending::OnceADay),
+        9 => Some(Ending::CalfOn),
+        10 => Some(Ending::Calf),
+        _ => None,
+    }
+}
+
+/// The recipe that a rule asks for, and the density of its main input.
+fn recipe_of(w: &World, rule: &Rule) -> Option<(RecipeId, f64)> {
+    let word = super::recipes::asked_for(rule)?;
+    // An unknown recipe has been said already.
+    w.recipes.iter().find(|(n, ..)| n.eq_ignore_ascii_case(&word)).map(|(_, id, density)| (*id, *density))
+}
+
+/// Whether a skim is done by a separator; what it is set to is the recipe's.
+fn with_separator(c: &mut Ctx, at: &str, r: &Rule) -> bool {
+    let known = [("a spoon", false), ("spoon", false), ("separator", true)];
+    let separator = c.choice(&under(at, "with"), &r.with, &known).unwrap_or(false);
+    if separator {
+        let settings = [
+            ("after", r.after.is_some()),
+            ("leave", r.leave.is_some()),
+            ("take", r.take.is_some()),
+            ("cuts", r.cuts.is_some()),
+            ("a jar takes", r.a_jar_takes.is_some()),
+        ];
+        for (key, _) in settings.iter().filter(|(_, there)| *there) {
+            let d = crate::diagnostics::Diagnostic::error(format!("`{key}` means nothing for a separator"));
+            let help = "set it with `recipes: {separated cream: {gives: […]}}`";
+            c.push_key(&under(at, key), d.help(help));
+        }
+    }
+    separator
 }
 
 pub(super) fn needs_calf(c: &mut Ctx, w: &World, at: &str, animal: usize, who: &str) -> bool {
@@ -173,8 +260,9 @@ fn kind(c: &mut Ctx, at: &str, rule: &Rule) -> Option<u8> {
 
 /// Settings that mean nothing for this action.
 fn strays(c: &mut Ctx, at: &str, kind: u8, r: &Rule) {
-    let settings: [(&str, bool, &[u8]); 12] = [
-        ("what", r.what.is_some(), &[1, 2, 3, 4]),
+    let settings: [(&str, bool, &[u8]); 13] = [
+        ("what", r.what.is_some(), &[1, 2, 3, 4, 11, 12, 13]),
+        ("with", r.with.is_some(), &[0]),
         ("after", r.after.is_some(), &[0]),
         ("leave", r.leave.is_some(), &[0]),
         ("take", r.take.is_some(), &[0]),
@@ -182,10 +270,10 @@ fn strays(c: &mut Ctx, at: &str, kind: u8, r: &Rule) {
         ("a jar takes", r.a_jar_takes.is_some(), &[0]),
         ("batch", r.batch.is_some(), &[1]),
         ("to", r.to.is_some(), &[2]),
-        ("how much", r.how_much.is_some(), &[2, 3, 4]),
-        ("who", r.who.is_some(), &[5, 6, 7]),
+        ("how much", r.how_much.is_some(), &[2, 3, 4, 11, 12, 13]),
+        ("who", r.who.is_some(), &[5, 6, 7, 8, 9, 10]),
         ("for", r.for_.is_some(), &[6, 7]),
-        ("keep back", r.keep_back.is_some(), &[0, 1, 2, 3, 4]),
+        ("keep back", r.keep_back.is_some(), &[0, 1, 2, 3, 4, 11, 12]),
     ];
     for (key, there, kinds) in settings {
         if there && !kinds.contains(&kind) {
@@ -201,6 +289,30 @@ fn need<'t>(c: &mut Ctx, at: &str, key: &str, text: &'t Option<Text>, help: &str
         c.missing(at, &[key], &format!("`{key}`"), help);
     }
     text.as_ref()
+}
+
+/// `do: buy`: an entry of `bought when short`, and how much of it.
+fn buy(c: &mut Ctx, w: &World, at: &str, r: &Rule) -> Option<(Action, String)> {
+    let what = need(c, at, "what", &r.what, "name what is bought, such as `what: milk`")?;
+    let (plans, names) = w.bought;
+    let Some(n) = names.iter().position(|n| n.eq_ignore_ascii_case(what.get())) else {
+        let known: Vec<&str> = names.iter().map(String::as_str).collect();
+        c.unknown(&under(at, "what"), "purchase", what.get(), &known);
+        return None;
+    };
+    if r.how_much.is_none() {
+        c.missing(
+            at,
+            &["how much"],
+            "`how much`",
+            "write how much is bought at a time, such as `how much: 1 gal`",
+        );
+        return None;
+    }
+    let wish = plans[n].wish.map(usize::from);
+    let density = wish.map_or(w.items.densities[0], |i| w.items.density(&w.wishes[i].1));
+    let kg = kg(c, &under(at, "how much"), &r.how_much, density)?;
+    Some((Action::Buy { buy: n as u16, kg }, names[n].clone()))
 }
 
 /// An amount as kg of a stuff of that density.
@@ -323,11 +435,17 @@ fn name(kind: u8, what: &str, weekdays: u8, rule: &Rule) -> String {
     let mut words = match kind {
         6 => format!("leave the calf on {what}"),
         7 => format!("milk {what} once a day"),
+        8 => format!("milk {what} twice a day again"),
+        9 => format!("shut in the calf of {what}"),
+        10 => format!("take the calf off {what}"),
         _ => format!("{} {what}", ACTIONS[usize::from(kind)].0).trim().to_owned(),
     };
     if kind == 0 {
         if let Some(t) = rule.leave.as_ref() {
             words = format!("skim to {}", t.get());
+        }
+        if super::recipes::asked_for(rule).is_some() {
+            words = "skim with the separator".to_owned();
         }
         if let Some(t) = rule.take.as_ref() {
             words = format!("skim {}", t.get());

@@ -59,7 +59,8 @@ pub(super) fn ready_days(
             let start = r
                 .inputs
                 .iter()
-                .map(|i| i.items.iter().map(|id| ready[id.at()]).fold(f64::INFINITY, f64::min))
+                .flat_map(|i| std::iter::once(&i.items).chain(i.blend.iter().map(|b| &b.with)))
+                .map(|items| items.iter().map(|id| ready[id.at()]).fold(f64::INFINITY, f64::min))
                 .fold(0.0, f64::max);
             for (k, o) in r.outputs.iter().enumerate() {
                 let ageing = if k == 0 { r.ageing_days } else { 0.0 };

@@ -131,4 +131,8 @@ pub enum AimMeasure {
     HandsMean,
     /// Busiest day, minutes.
     HandsBusiest,
+    /// Part of the promise to the members that was kept.
+    ShareFill,
+    /// The worst week of the worst member: part of the promise kept.
+    ShareWorstWeek,
 }

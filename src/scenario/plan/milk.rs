@@ -3,6 +3,8 @@
 use super::WeekdayMask;
 
 pub use crate::dairy::Species;
+pub use crate::dairy::breeding::Season as YearSpan;
+use crate::dairy::breeding::{Heats, Trying};
 
 /// A milked animal.
 #[derive(Clone, Debug)]
@@ -55,6 +57,114 @@ pub struct AnimalPlan {
     pub calf: Option<CalfPlan>,
     /// Minutes of hand milking per milking.
     pub milking_minutes: f64,
+    /// What else moves her milk and her year.
+    pub course: CoursePlan,
+}
+
+/// What moves an animal's milk and her year beyond her curve and her dates. By
+/// default nothing does.
+#[derive(Clone, Debug, Default)]
+pub struct CoursePlan {
+    /// The first lactation of the plan is her first.
+    pub first_lactation: bool,
+    /// Bred cycle by cycle. The `interval` of the animal is then its mean, for
+    /// words and checks alone.
+    pub bred: Option<BreedingPlan>,
+    /// Days before she is dry over which she is milked less and less; 0: at once.
+    pub dried_over: u16,
+    /// Illness.
+    pub illness: Option<IllnessPlan>,
+    /// Treatment at dry-off: her milk is kept from people until so many days
+    /// after it, and so many days after freshening.
+    pub dry_treatment: Option<(f64, f64)>,
+    /// Part of the milk by month, from season and heat; empty: all of it.
+    pub months: Vec<f64>,
+    /// First day on which she is here.
+    pub comes: Option<i32>,
+    /// First day on which she is gone: sold, lost.
+    pub leaves: Option<i32>,
+    /// First day on which her young is gone.
+    pub calf_leaves: Option<i32>,
+}
+
+/// Breeding after each freshening.
+#[derive(Clone, Copy, Debug)]
+pub struct BreedingPlan {
+    /// Not before so many days after freshening.
+    pub wait_days: f64,
+    /// Only within these days of the year; the first such span that is not over.
+    pub window: Option<YearSpan>,
+    /// Days from one heat to the next.
+    pub cycle_days: f64,
+    /// Part of the year in which she comes into heat; `None`: all of it.
+    pub season: Option<YearSpan>,
+    /// Chance that a heat is seen and used.
+    pub seen: f64,
+    /// Chance that she conceives then.
+    pub settles: f64,
+    /// At most so many times.
+    pub tries: u32,
+    /// Gestation, days, mean.
+    pub gestation_days: f64,
+    /// Its standard deviation, days.
+    pub gestation_sd: f64,
+    /// Growth of the pull of pregnancy, kg a day each week: a first lactation,
+    /// a later one.
+    pub pull_kg: [f64; 2],
+    /// Days in milk at which the pregnancy began that the curve holds already.
+    pub ordinary_conception: f64,
+}
+
+impl BreedingPlan {
+    /// Breeding after a freshening on that day.
+    #[must_use]
+    pub fn trying(&self, fresh: f64) -> Trying {
+        let mut from = fresh + self.wait_days;
+        let mut until = f64::INFINITY;
+        if let Some(window) = self.window {
+            let (opens, closes) = window.span(from);
+            from = from.max(opens);
+            until = closes;
+        }
+        Trying {
+            heats: Heats { cycle: self.cycle_days, season: self.season },
+            from,
+            until,
+            seen: self.seen,
+            settles: self.settles,
+            tries: self.tries,
+        }
+    }
+}
+
+/// Illness: clinical mastitis, with rates for a lactation of 305 days.
+#[derive(Clone, Copy, Debug)]
+pub struct IllnessPlan {
+    /// Cases in a first lactation.
+    pub first: f64,
+    /// Cases in a later one.
+    pub later: f64,
+    /// Part of the milk lost on the day of onset.
+    pub at_once: f64,
+    /// Days over which most of that comes back.
+    pub fade_days: f64,
+    /// Part lost for the rest of the lactation.
+    pub stays: f64,
+    /// Log standard deviation of all losses of a case.
+    pub loss_log_sd: f64,
+    /// Chance that a case is treated.
+    pub treated: f64,
+    /// Days of treatment, mean.
+    pub treatment_days: f64,
+    /// Its standard deviation.
+    pub treatment_sd: f64,
+    /// Days of withdrawal after the last treatment, mean.
+    pub withdrawal_days: f64,
+    /// Its standard deviation.
+    pub withdrawal_sd: f64,
+    /// Days for which the milk of an untreated case looks wrong and is kept
+    /// from people.
+    pub abnormal_days: f64,
 }
 
 /// One lactation, per day in milk (index 0 = day 1).

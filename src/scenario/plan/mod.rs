@@ -4,15 +4,19 @@
 //! litres, days, hours, minutes and degrees Celsius throughout. Names live in
 //! [`super::Names`], in the same order as the ids here.
 
+mod cold;
 mod house;
 mod milk;
 mod rooms;
 mod routine;
+mod trade;
 
+pub use cold::*;
 pub use house::*;
 pub use milk::*;
 pub use rooms::*;
 pub use routine::*;
+pub use trade::*;
 
 /// Index into [`Plan::items`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -97,12 +101,18 @@ pub struct Plan {
     pub jars: Vec<JarPlan>,
     /// Places where things stand. Index 0 is always the counter.
     pub places: Vec<PlacePlan>,
+    /// Water before the fridge, outages, and the stores' machines.
+    pub cold: ColdPlan,
     /// Items, fixed ones first.
     pub items: Vec<ItemPlan>,
     /// Recipes that a rule names.
     pub recipes: Vec<RecipePlan>,
+    /// Equipment, hours at home, starters.
+    pub kitchen: KitchenPlan,
     /// Animals that are fed, in the order in which they are served.
     pub outlets: Vec<OutletPlan>,
+    /// Herd shares, gifts, sales, purchases, prices.
+    pub trade: TradePlan,
     /// The routine, top to bottom.
     pub rules: Vec<RulePlan>,
     /// What happens when the cold room is full.
@@ -135,6 +145,8 @@ pub struct Hours {
     pub morning: f64,
     /// Kitchen session, default 9.
     pub kitchen: f64,
+    /// Pick-ups and fetched milk, default 11 (an hour before the meals).
+    pub pick_ups: f64,
     /// Meals (the table), default 12.
     pub meals: f64,
     /// Evening milking, default 18.

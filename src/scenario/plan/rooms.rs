@@ -1,6 +1,6 @@
-//! Where it stands: jars, places, chilling, items.
+//! Where it stands: jars, places, items.
 
-use super::{ItemId, ItemMask, PlaceId};
+use super::{ChillTable, ItemId, ItemMask, PlaceId};
 
 /// A jar size.
 #[derive(Clone, Copy, Debug)]
@@ -59,67 +59,6 @@ pub struct PlacePlan {
     pub freeze_kg_per_day: f64,
     /// Chilling of a warm load here (fridges only).
     pub chill: Option<ChillTable>,
-}
-
-/// Chilling of a warm milking, by its litres and by the litres already inside.
-#[derive(Clone, Debug)]
-pub struct ChillTable {
-    /// Loads, L, ascending.
-    pub loads_l: Vec<f64>,
-    /// Milk already inside, L, ascending.
-    pub inside_l: Vec<f64>,
-    /// Hours to 4.4 °C, row by row (`loads` × `inside`).
-    pub hours_to_4c: Vec<f64>,
-    /// Hours to 10 °C.
-    pub hours_to_10c: Vec<f64>,
-    /// Hours to 7 °C.
-    pub hours_to_7c: Vec<f64>,
-    /// Days of sweet life at 4 °C used while chilling, beyond what the same
-    /// time at the place's own temperature uses.
-    pub life_days: Vec<f64>,
-}
-
-/// A position in a [`ChillTable`]: a cell and how far into it.
-#[derive(Clone, Copy, Debug)]
-pub struct ChillAt {
-    row: usize,
-    column: usize,
-    down: f64,
-    along: f64,
-}
-
-impl ChillTable {
-    /// Finds a load among the loads and what stands inside; outside the table
-    /// its edge holds.
-    #[must_use]
-    pub fn find(&self, load_l: f64, inside_l: f64) -> ChillAt {
-        let (row, down) = cell(&self.loads_l, load_l);
-        let (column, along) = cell(&self.inside_l, inside_l);
-        ChillAt { row, column, down, along }
-    }
-
-    /// Bilinear value of one of the table's columns at a position.
-    #[must_use]
-    pub fn value(&self, of: &[f64], at: ChillAt) -> f64 {
-        let width = self.inside_l.len();
-        let get = |r: usize, c: usize| {
-            let (r, c) = (r.min(self.loads_l.len() - 1), c.min(width - 1));
-            of.get(r * width + c).copied().unwrap_or(0.0)
-        };
-        let top = get(at.row, at.column) * (1.0 - at.along) + get(at.row, at.column + 1) * at.along;
-        let low = get(at.row + 1, at.column) * (1.0 - at.along) + get(at.row + 1, at.column + 1) * at.along;
-        top * (1.0 - at.down) + low * at.down
-    }
-}
-
-/// The interval of ascending `grid` that holds `x`, and how far into it (0 to 1).
-fn cell(grid: &[f64], x: f64) -> (usize, f64) {
-    let at = grid.partition_point(|&g| g <= x);
-    if at == 0 || grid.len() < 2 {
-        return (0, 0.0);
-    }
-    let low = (at - 1).min(grid.len() - 2);
-    (low, ((x - grid[low]) / (grid[low + 1] - grid[low])).clamp(0.0, 1.0))
 }
 
 /// What an item needs to stand in.
@@ -184,4 +123,6 @@ pub enum WasteCause {
     PouredOut,
     /// A batch that failed.
     FailedBatch,
+    /// It stood warm while the power was out.
+    Outage,
 }

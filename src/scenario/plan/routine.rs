@@ -30,8 +30,57 @@ pub struct RecipePlan {
     pub film: f64,
     /// Chance that the batch fails.
     pub fails: f64,
+    /// The same of a raw batch with milk of a foul milking in it (0 where the
+    /// milk is heated).
+    pub fails_when_foul: f64,
+    /// The milk is heated first: no taint passes on.
+    pub heated: bool,
+    /// Equipment in use from the start of the batch.
+    pub uses: Vec<UsePlan>,
+    /// Hours from the start of the batch through which somebody is at home.
+    pub home_hours: f64,
+    /// Index into [`KitchenPlan::starters`].
+    pub starter: Option<u8>,
     /// Outputs; the last one is the remainder.
     pub outputs: Vec<OutputPlan>,
+}
+
+/// Most inputs a recipe may have.
+pub const MAX_INPUTS: usize = 6;
+
+/// One thing in use by a batch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct UsePlan {
+    /// Index into [`KitchenPlan::equipment`].
+    pub what: u8,
+    /// Hours from the start of the batch.
+    pub hours: f64,
+}
+
+/// What a kitchen has beside its minutes.
+#[derive(Clone, Debug, Default)]
+pub struct KitchenPlan {
+    /// Pieces owned of each kind of equipment that is told of. What is not told
+    /// of is never in the way.
+    pub equipment: Vec<u32>,
+    /// Hours from the kitchen hour on through which somebody is at home, by
+    /// weekday; empty: always.
+    pub home_hours: Vec<f64>,
+    /// Starters.
+    pub starters: Vec<StarterPlan>,
+}
+
+/// A culture that is kept from batch to batch.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StarterPlan {
+    /// Days that it lives without a batch.
+    pub lives_days: f64,
+    /// Main input of the small batch that keeps it going, kg; 0: none is made.
+    pub upkeep_kg: f64,
+    /// Minutes of such a small batch.
+    pub upkeep_minutes: f64,
+    /// The recipe of that batch.
+    pub recipe: RecipeId,
 }
 
 /// One input of a recipe.
@@ -45,6 +94,17 @@ pub struct InputPlan {
     pub newest_to_days: f64,
     /// Fat of the blend must be at least this, mass fraction.
     pub fat_at_least: f64,
+    /// Blended with something else to a wished fat.
+    pub blend: Option<BlendPlan>,
+}
+
+/// How an input is standardised.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BlendPlan {
+    /// Items that are stirred in, in the order in which they are taken.
+    pub with: Vec<ItemId>,
+    /// Fat wished, mass fraction.
+    pub fat: f64,
 }
 
 /// One output of a recipe.
@@ -120,6 +180,20 @@ pub enum Action {
         /// At most, kg.
         most_kg: f64,
     },
+    /// Hand more than was promised to the members who come today.
+    HandOut {
+        /// The item.
+        item: ItemId,
+        /// At most, kg.
+        most_kg: f64,
+    },
+    /// Buy for the store, as an entry of [`super::TradePlan::bought`] says.
+    Buy {
+        /// Index into [`super::TradePlan::bought`].
+        buy: u16,
+        /// How much, kg.
+        kg: f64,
+    },
     /// Dry the animal off.
     DryOff {
         /// Index into [`super::Plan::animals`].
@@ -139,6 +213,24 @@ pub enum Action {
         /// For so many days.
         days: u16,
     },
+    /// End one of these, from the next morning.
+    End {
+        /// Index into [`super::Plan::animals`].
+        animal: u16,
+        /// What ends.
+        what: Ending,
+    },
+}
+
+/// What a rule may end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ending {
+    /// The calf that was left on is shut in at night again.
+    CalfOn,
+    /// The calf is taken off for good.
+    Calf,
+    /// She is milked twice a day again.
+    OnceADay,
 }
 
 /// How deep a skim goes.

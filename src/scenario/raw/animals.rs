@@ -2,7 +2,8 @@
 
 use crate::units::{Count, Duration, Mass, MilkAmount, Minutes, Part, Text as Q};
 
-use super::{Entries, Text, layered};
+use super::{Entries, Text, TextOr, layered};
+use crate::units::{Temperature, TemperatureDifference};
 
 layered! {
 /// A milked animal. A breed preset is the same struct: whatever it holds can
@@ -26,7 +27,10 @@ pub struct Animal {
     /// `after 13 months give or take 3 weeks`, a date, or `never`.
     #[serde(rename = "freshens again")]
     pub freshens_again: Option<Text>,
-    /// `60 days before`.
+    /// Bred cycle by cycle, instead of `freshens again`: `insemination`, `bull`,
+    /// `buck`, `ram`, or the long form.
+    pub bred: Option<TextOr<Breeding>>,
+    /// `60 days before`, or `60 days before over 10 days`.
     #[serde(rename = "dry off")]
     pub dry_off: Option<Text>,
     /// `twice a day` or `once a day`.
@@ -88,10 +92,117 @@ pub struct Animal {
     pub gestation: Option<Q<Duration>>,
     /// Weight of the grown dam: `450 kg`; the calf's appetite follows it.
     pub weighs: Option<Q<Mass>>,
+    /// Illness: `ordinary` (default), `careful`, `troubled`, `none`, or the long form.
+    pub health: Option<TextOr<Health>>,
+    /// First day on which she is here: bought in.
+    pub comes: Option<Text>,
+    /// First day on which she is gone: sold or lost.
+    pub leaves: Option<Text>,
+    /// Days from one heat to the next: `21 days`.
+    #[serde(rename = "heat cycle")]
+    pub heat_cycle: Option<Q<Duration>>,
+    /// When she comes into heat: `all the year` or `15 aug to 15 mar`.
+    #[serde(rename = "breeding season")]
+    pub breeding_season: Option<Text>,
+    /// What pregnancy takes from the milk, as a part of the peak for each week
+    /// from the 19th of 40 on: `0.9 %`.
+    #[serde(rename = "pregnancy pulls")]
+    pub pregnancy_pulls: Option<Q<Part>>,
+    /// Milk lost to each point of the temperature-humidity index above 72: `0.7 %`.
+    #[serde(rename = "loses in heat")]
+    pub loses_in_heat: Option<Q<Part>>,
+    /// Months that differ, beside heat: `{jan: 95 %, may: 106 %}`.
+    #[serde(rename = "milk by month")]
+    pub milk_by_month: Option<Entries<Text>>,
     /// Usual time from one freshening to the next: `13 months give or take 3 weeks`.
     pub interval: Option<Q<Duration>>,
     /// Where each figure of a preset comes from, by field.
     pub sources: Option<Entries<Text>>,
+}
+}
+
+layered! {
+/// Breeding after each freshening. A breeding preset is the same struct.
+pub struct Breeding {
+    /// `insemination`, `bull`, `buck` or `ram`.
+    pub how: Option<Text>,
+    /// `60 days after freshening`, or a date (the same in later years).
+    pub from: Option<Text>,
+    /// Heats that are seen and used: `70 %`.
+    #[serde(rename = "heats seen")]
+    pub heats_seen: Option<Q<Part>>,
+    /// Chance that she conceives at one: `55 %`.
+    pub settles: Option<Q<Part>>,
+    /// `8 tries`, or a date (the same in later years).
+    pub until: Option<Text>,
+    /// Where each figure of a preset comes from, by field.
+    pub sources: Option<Entries<Text>>,
+}
+}
+
+layered! {
+/// Illness, as cases of clinical mastitis. A health preset is the same struct.
+pub struct Health {
+    /// A preset that fills what is not said here: `ordinary`, `careful`, `troubled`.
+    pub like: Option<Text>,
+    /// Cases in 100 first lactations of a cow, on 305 days: `8 %`.
+    #[serde(rename = "first lactation")]
+    pub first_lactation: Option<Q<Part>>,
+    /// Cases in 100 later lactations of a cow: `29 %`.
+    #[serde(rename = "later lactations")]
+    pub later_lactations: Option<Q<Part>>,
+    /// Cases in 100 lactations of a goat or ewe, on 305 days: `4 %`.
+    #[serde(rename = "goats and sheep")]
+    pub goats_and_sheep: Option<Q<Part>>,
+    /// Milk lost on the day of onset: `20 %`.
+    #[serde(rename = "milk lost at once")]
+    pub milk_lost_at_once: Option<Q<Part>>,
+    /// Days over which most of that comes back: `5 days`.
+    #[serde(rename = "comes back over")]
+    pub comes_back_over: Option<Q<Duration>>,
+    /// Milk lost for the rest of the lactation: `3 %`.
+    #[serde(rename = "stays down")]
+    pub stays_down: Option<Q<Part>>,
+    /// Spread of the losses from case to case: `50 %`.
+    pub varies: Option<Q<Part>>,
+    /// Cases that are treated with a medicine: `70 %`.
+    pub treated: Option<Q<Part>>,
+    /// How long: `2 days give or take 0.5 days`.
+    pub treatment: Option<Q<Duration>>,
+    /// Milk kept from people after the last treatment: `3 days give or take 1 day`.
+    pub withdrawal: Option<Q<Duration>>,
+    /// The same for goats and ewes, where the veterinarian sets it.
+    #[serde(rename = "withdrawal in goats and sheep")]
+    pub withdrawal_in_goats_and_sheep: Option<Q<Duration>>,
+    /// Milk of an untreated case looks wrong for so long: `4 days`.
+    #[serde(rename = "looks wrong for")]
+    pub looks_wrong_for: Option<Q<Duration>>,
+    /// Treated when dried off: milk is kept from people until so long after it: `36 days`.
+    #[serde(rename = "dry treatment")]
+    pub dry_treatment: Option<Q<Duration>>,
+    /// And until so long after freshening: `4 days`.
+    #[serde(rename = "after freshening")]
+    pub after_freshening: Option<Q<Duration>>,
+    /// Where each figure of a preset comes from, by field.
+    pub sources: Option<Entries<Text>>,
+}
+}
+
+layered! {
+/// The weather where the animals stand.
+pub struct Weather {
+    /// Mean temperature of months that are not named: `50 °F`.
+    pub temperature: Option<Q<Temperature>>,
+    /// Mean temperature by month: `{jul: 78 °F, aug: 77 °F}`.
+    #[serde(rename = "by month")]
+    pub by_month: Option<Entries<Q<Temperature>>>,
+    /// How much days differ within a month (standard deviation): `6 °F`.
+    pub swings: Option<Q<TemperatureDifference>>,
+    /// Relative humidity of months that are not named: `65 %`.
+    pub humidity: Option<Q<Part>>,
+    /// Relative humidity by month: `{jul: 75 %}`.
+    #[serde(rename = "humidity by month")]
+    pub humidity_by_month: Option<Entries<Q<Part>>>,
 }
 }
 
@@ -149,16 +260,20 @@ pub struct OnceADay {
 layered! {
 /// Calf, kid or lamb on the dam.
 pub struct Calf {
+    /// How many: twin kids are `2`. Default 1 for a cow, 2 for a goat or ewe.
+    pub number: Option<Q<Count>>,
+    /// First day on which it is gone (sold, weaned), if before those ages.
+    pub gone: Option<Text>,
     /// Day and night with the dam until this age: `3 weeks`.
     #[serde(rename = "full time until")]
     pub full_time_until: Option<Q<Duration>>,
     /// Shut in overnight until this age, then gone: `10 weeks`.
     #[serde(rename = "shut in overnight until")]
     pub shut_in_overnight_until: Option<Q<Duration>>,
-    /// What it would drink a day in the first days: `5 L`.
+    /// What each would drink a day in the first days: `5 L`.
     #[serde(rename = "drinks at first")]
     pub drinks_at_first: Option<Q<MilkAmount>>,
-    /// What it would drink a day when grown into it: `10 L`.
+    /// What each would drink a day when grown into it: `10 L`.
     #[serde(rename = "drinks later")]
     pub drinks_later: Option<Q<MilkAmount>>,
     /// From which age: `8 weeks`.

@@ -1,8 +1,46 @@
-//! Recipes and products.
+//! Recipes, products, and what a kitchen has.
 
-use crate::units::{Duration, Mass, MilkAmount, Minutes, Part, Text as Q, Volume};
+use crate::units::{Count, Duration, Mass, MilkAmount, Minutes, Part, Text as Q, Volume};
 
-use super::{Entries, OneOrMany, Text, layered};
+use super::{DayTimes, Entries, OneOrMany, Text, TextOr, layered};
+
+layered! {
+/// The kitchen: what is owned, and when somebody is at home.
+pub struct Kitchen {
+    /// Equipment: how many (`press: 1`), or the long form. What is not named
+    /// here is never in the way.
+    pub equipment: Option<Entries<TextOr<Equipment>>>,
+    /// For how long after the kitchen hour somebody is at home:
+    /// `{weekdays: 3 h, weekend: 12 h}`; default always.
+    #[serde(rename = "someone home")]
+    pub someone_home: Option<DayTimes>,
+}
+}
+
+layered! {
+/// A pot, press, churn or the like.
+pub struct Equipment {
+    /// How many.
+    pub count: Option<Q<Count>>,
+    /// The largest batch that goes in, all inputs together: `4 gal`.
+    pub holds: Option<Q<Volume>>,
+}
+}
+
+layered! {
+/// A culture that is kept from batch to batch.
+pub struct Starter {
+    /// What it is called; recipes that name the same share it.
+    pub name: Option<Text>,
+    /// Lives so long without a batch; then a new one is bought: `7 days`.
+    pub lives: Option<Q<Duration>>,
+    /// The small batch that keeps it going when none is made: `1 cup`.
+    #[serde(rename = "kept going with")]
+    pub kept_going_with: Option<Q<MilkAmount>>,
+    /// Minutes of such a small batch: `5 min`.
+    pub takes: Option<Q<Minutes>>,
+}
+}
 
 layered! {
 /// A recipe. A preset is the same struct.
@@ -34,10 +72,27 @@ pub struct Recipe {
     pub film: Option<Q<Part>>,
     /// Chance that a batch fails: `2 %`.
     pub fails: Option<Q<Part>>,
+    /// The same when the milk is heated first: `1 %`.
+    #[serde(rename = "fails when heated")]
+    pub fails_when_heated: Option<Q<Part>>,
+    /// Chance that a raw batch fails when some of its milk is of a foul milking: `50 %`.
+    #[serde(rename = "fails when foul")]
+    pub fails_when_foul: Option<Q<Part>>,
+    /// Equipment in use, each from the start of the batch: `{large pot: 5 h, press: 18 h}`.
+    pub uses: Option<Entries<Q<Duration>>>,
+    /// Somebody is at home so long from the start of the batch: `6 h`.
+    #[serde(rename = "home for")]
+    pub home_for: Option<Q<Duration>>,
+    /// The culture that is kept from batch to batch.
+    pub starter: Option<Starter>,
     /// What comes out; the last one takes all that is left.
     pub gives: Option<Vec<Output>>,
-    /// Whether the milk is heated first: `heated`, `advised` or `raw`; for the cautions.
+    /// `heated` first, `advised` (left raw here; write `heated` to heat it), `raw`,
+    /// or `none` where it does not matter.
     pub heat: Option<Text>,
+    /// Minutes more when the milk is heated first: `25 min`.
+    #[serde(rename = "heating takes")]
+    pub heating_takes: Option<Q<Minutes>>,
     /// Where each figure of a preset comes from, by field.
     pub sources: Option<Entries<Text>>,
 }
@@ -57,6 +112,11 @@ pub struct Ingredient {
     /// Fat of the blend at least: `18 %`.
     #[serde(rename = "fat at least")]
     pub fat_at_least: Option<Q<Part>>,
+    /// Standardised to so much fat by what is blended with it: `3.2 %`.
+    pub fat: Option<Q<Part>>,
+    /// What is stirred in for that: `skimmed milk` or `[thin cream, middle cream]`.
+    #[serde(rename = "blended with")]
+    pub blended_with: Option<OneOrMany>,
 }
 }
 
@@ -75,6 +135,8 @@ pub struct Output {
     pub protein_kept: Option<Q<Part>>,
     /// Fat of the output: `81.5 %`.
     pub fat: Option<Q<Part>>,
+    /// A separator: fat left in the rest, instead of `fat kept`: `0.1 %`.
+    pub leaves: Option<Q<Part>>,
     /// Water of the output: `37 %`.
     pub water: Option<Q<Part>>,
     /// Other solids kept, as a factor on fat and protein: `1.09`.
@@ -97,6 +159,12 @@ pub struct Product {
     /// Room that one kilogram takes when wrapped: `1.2 L`.
     #[serde(rename = "room per kg")]
     pub room_per_kg: Option<Q<Volume>>,
+    /// A wheel, across and high: `15 cm x 9 cm`. On the shelves of an ageing room
+    /// wheels are counted, and `room per kg` holds elsewhere.
+    pub wheel: Option<Text>,
+    /// Weight of a wheel: `1.7 kg`.
+    #[serde(rename = "a wheel weighs")]
+    pub a_wheel_weighs: Option<Q<Mass>>,
     /// Mass of a litre: `1.03 kg`.
     #[serde(rename = "a litre weighs")]
     pub a_litre_weighs: Option<Q<Mass>>,

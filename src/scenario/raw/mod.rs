@@ -3,22 +3,26 @@
 //! their places are fixed.
 
 mod animals;
+mod cold;
 mod forms;
 mod household;
 mod kitchen;
 mod presets;
 mod rooms;
 mod routine;
+mod trade;
 
 use crate::units::{Count, Text as Q};
 
-pub use animals::{Animal, Calf, Curve, Fetched, Noise, OnceADay, Stage};
+pub use animals::{Animal, Breeding, Calf, Curve, Fetched, Health, Noise, OnceADay, Stage, Weather};
+pub use cold::{Chilling, Outages};
 pub use forms::{Entries, OneOrMany, Text, TextOr};
 pub use household::{Chores, DayTimes, Drinker, Guests, Household, Kind, KitchenTime, Span, Want};
-pub use kitchen::{Ingredient, Output, Product, Recipe};
+pub use kitchen::{Equipment, Ingredient, Kitchen, Output, Product, Recipe, Starter};
 pub use presets::{Cleanliness, Feed, PresetFile};
 pub use rooms::{Jar, Store};
 pub use routine::{Aim, Hours, Outlet, Risks, Rule, When, WhenFull};
+pub use trade::{Bought, HerdShares, Members, Outgoing, Prices};
 
 /// Declares a struct of optional fields that can be laid over a preset of the
 /// same type: what the file says goes first, the preset fills the rest.
@@ -62,6 +66,8 @@ pub struct Scenario {
     pub hours: Option<Hours>,
     /// Animals that are milked.
     pub animals: Option<Vec<Animal>>,
+    /// The weather where they stand; without it heat takes no milk.
+    pub weather: Option<Weather>,
     /// Milk fetched from elsewhere.
     #[serde(rename = "milk fetched")]
     pub milk_fetched: Option<Vec<Fetched>>,
@@ -69,6 +75,10 @@ pub struct Scenario {
     pub household: Option<Household>,
     /// Fridges, freezers, ageing rooms, by name; `counter` sets the counter.
     pub stores: Option<Entries<Store>>,
+    /// How a milking is chilled: `ice bath`, or its long form.
+    pub chilling: Option<TextOr<Chilling>>,
+    /// Power outages; none unless described.
+    pub outages: Option<Outages>,
     /// Jars: how many of each size.
     pub jars: Option<Entries<TextOr<Jar>>>,
     /// The routine, top to bottom.
@@ -79,8 +89,23 @@ pub struct Scenario {
     /// Animals that take what is too much, in the order in which they are served.
     #[serde(rename = "animals fed")]
     pub animals_fed: Option<Entries<Outlet>>,
+    /// Members who fetch milk that they were promised.
+    #[serde(rename = "herd shares")]
+    pub herd_shares: Option<HerdShares>,
+    /// What is given away of what is over, by who takes it, in order.
+    #[serde(rename = "given away")]
+    pub given_away: Option<Entries<Outgoing>>,
+    /// What is sold of what is over, by who takes it, in order.
+    pub sold: Option<Entries<Outgoing>>,
+    /// What is bought for the table when the own supply is short: `{milk: 4 $/gal}`.
+    #[serde(rename = "bought when short")]
+    pub bought_when_short: Option<Entries<TextOr<Bought>>>,
+    /// What things are worth and cost.
+    pub prices: Option<Prices>,
     /// Cleanliness and mishaps.
     pub risks: Option<Risks>,
+    /// Equipment, and when somebody is at home.
+    pub kitchen: Option<Kitchen>,
     /// Own recipes, and changes to the preset ones.
     pub recipes: Option<Entries<Recipe>>,
     /// Own products, and changes to how the preset ones keep.

@@ -4,6 +4,8 @@
 //! | file | type |
 //! | --- | --- |
 //! | `breeds.yaml` | `PresetFile<Animal>` |
+//! | `breeding.yaml` | `PresetFile<Breeding>` |
+//! | `health.yaml` | `PresetFile<Health>` |
 //! | `milks.yaml` (milk to be fetched) | `PresetFile<Fetched>` |
 //! | `feeds.yaml` | `PresetFile<Feed>` |
 //! | `people.yaml` | `PresetFile<Kind>` |

@@ -1,6 +1,8 @@
 //! Stores and jars.
 
-use crate::units::{Count, Length, Mass, Part, Power, Temperature, TemperatureDifference, Text as Q, Volume};
+use crate::units::{
+    Count, Frequency, Length, Mass, Part, Power, Temperature, TemperatureDifference, Text as Q, Volume,
+};
 
 use super::{Entries, OneOrMany, Text, TextOr, layered};
 
@@ -33,6 +35,16 @@ pub struct Store {
     /// Cooling power beyond what the walls let in: `80 W`.
     #[serde(rename = "spare cooling")]
     pub spare_cooling: Option<Q<Power>>,
+    /// Temperature around it: `95 °F`; default that of the counter.
+    pub around: Option<Q<Temperature>>,
+    /// Temperature around it in months that differ: `{jul: 95 °F}`.
+    #[serde(rename = "around by month")]
+    pub around_by_month: Option<Entries<Q<Temperature>>>,
+    /// How often its door is opened: `40 times a day`.
+    pub opened: Option<Q<Frequency>>,
+    /// `mains` (default for fridges and freezers), or `nothing`: a cellar, a spring house.
+    #[serde(rename = "runs on")]
+    pub runs_on: Option<Text>,
     /// Items or groups that may stand here; default: whatever keeps here.
     pub takes: Option<Vec<Text>>,
     /// A freezer: what it can freeze a day: `6 kg`.

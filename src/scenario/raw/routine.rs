@@ -12,6 +12,9 @@ pub struct Hours {
     pub morning_milking: Option<Text>,
     /// Kitchen.
     pub kitchen: Option<Text>,
+    /// Pick-ups and fetched milk; default an hour before the meals.
+    #[serde(rename = "pick-ups")]
+    pub pick_ups: Option<Text>,
     /// Meals.
     pub meals: Option<Text>,
     /// Evening milking.
@@ -23,12 +26,14 @@ pub struct Hours {
 layered! {
 /// One rule of the routine: what it does, its settings, then its limits.
 pub struct Rule {
-    /// `skim`, `make`, `move`, `feed`, `pour out`, `dry off`, `leave the calf on`
-    /// or `milk once a day`.
+    /// `skim`, `make`, `thaw`, `move`, `feed`, `pour out`, `hand out`, `buy`, `dry off`, `leave the calf on`,
+    /// `shut the calf in`, `take the calf off`, `milk once a day` or `milk twice a day`.
     #[serde(rename = "do")]
     pub does: Option<Text>,
     /// The product to make, or the item to move, feed or pour out.
     pub what: Option<Text>,
+    /// Skim: `a spoon` (default), or `separator`: this morning's milk, at once.
+    pub with: Option<Text>,
     /// Skim: hours at rest: `48 h`.
     pub after: Option<Q<Duration>>,
     /// Skim: fat left in the milk: `3 % fat`.
@@ -44,7 +49,7 @@ pub struct Rule {
     pub batch: Option<Q<MilkAmount>>,
     /// Move: the store.
     pub to: Option<Text>,
-    /// Move, feed, pour out: at most so much a time: `2 gal`.
+    /// Thaw, move, feed, pour out: at most so much a time: `2 gal`.
     #[serde(rename = "how much")]
     pub how_much: Option<Q<MilkAmount>>,
     /// Dry off, calf, once a day: the animal; default the only one.
@@ -184,7 +189,8 @@ layered! {
 /// One aim: `{measure: waste, below: 3 %, in: 19 of 20 years}`.
 pub struct Aim {
     /// `waste`, `milk on the table`, `drinking milk`, a wish by name, `dry weeks`,
-    /// `days over full`, `minutes a day`, `busiest day`.
+    /// `days over full`, `minutes a day`, `busiest day`, `share promise`,
+    /// `worst share week`.
     pub measure: Option<Text>,
     /// At most.
     pub below: Option<Text>,

@@ -3,10 +3,11 @@
 use super::{
     super::{
         check::{Animal, Parts},
-        plan::{FetchPlan, Species},
+        plan::{AnimalPlan, FetchPlan, Species},
     },
     Part,
 };
+use crate::dairy::breeding::MOST_HEATS;
 use crate::dairy::cream::{Grade, Layer};
 use crate::units::UnitSystem;
 use crate::{calendar, units::show};
@@ -37,18 +38,8 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
     let date = |day: f64| calendar::show(p.run.date_of(day));
     let word = if plan.freshens_day < 0.0 { "freshened" } else { "freshens" };
     part.line(word, format!("{}{}", date(plan.freshens_day), give_or_take(plan.freshens_sd)));
-    match plan.interval {
-        Some(i) => {
-            let next = plan.freshens_day + i;
-            part.line("dried off", format!("about {}", date(next - plan.dry_days)));
-            let spread = plan.interval_sd.hypot(plan.freshens_sd);
-            part.line("freshens again", format!("{}{}", date(next), give_or_take(spread)));
-        }
-        None => {
-            let last = plan.freshens_day + f64::from(plan.longest_days);
-            part.line("not bred again", format!("milks on, at the longest until {}", date(last)));
-        }
-    }
+    stay(&mut part, plan, p);
+    year(&mut part, a, p);
     if let Some(curve) = plan.curves.first() {
         let n = a.usual_days.min(curve.yield_kg.len());
         let kg = &curve.yield_kg[..n];
@@ -104,6 +95,8 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
         "kept from people",
         format!("the first {} after freshening", show::duration(f64::from(plan.colostrum_days))),
     );
+    health(&mut part, plan);
+    hot_months(&mut part, plan);
     if let Some(calf) = plan.calf {
         let full = f64::from(calf.full_time_until);
         let until = f64::from(calf.shut_in_until);
@@ -119,8 +112,156 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
                 show::milk_a_day(calf.appetite_full_kg, sys)
             ),
         );
+        if let Some(day) = plan.course.calf_leaves {
+            part.line("her young is gone", format!("from {}", date(f64::from(day))));
+        }
     }
     part
+}
+
+/// When she comes and goes.
+fn stay(part: &mut Part, plan: &AnimalPlan, p: &Parts) {
+    let date = |day: i32| calendar::show(p.run.date_of(f64::from(day)));
+    if let Some(day) = plan.course.comes {
+        part.line("comes", date(day));
+    }
+    if let Some(day) = plan.course.leaves {
+        part.line("leaves", date(day));
+    }
+}
+
+/// Breeding, the next freshening, the dry weeks.
+fn year(part: &mut Part, a: &Animal, p: &Parts) {
+    let plan = &a.plan;
+    let date = |day: f64| calendar::show(p.run.date_of(day));
+    let longest = || date(plan.freshens_day + f64::from(plan.longest_days));
+    let dry = match plan.course.dried_over {
+        0 => String::new(),
+        days => format!(", over {days} days, milked once a day and less and less"),
+    };
+    let (Some(bred), Some(o)) = (&plan.course.bred, a.outlook) else {
+        match plan.interval {
+            Some(i) => {
+                let next = plan.freshens_day + i;
+                part.line("dried off", format!("about {}{dry}", date(next - plan.dry_days)));
+                let spread = plan.interval_sd.hypot(plan.freshens_sd);
+                part.line("freshens again", format!("{}{}", date(next), give_or_take(spread)));
+            }
+            None => {
+                part.line("not bred again", format!("milks on, at the longest until {}", longest()));
+            }
+        }
+        return;
+    };
+    let tries = match bred.tries {
+        n if n as usize >= MOST_HEATS => String::new(),
+        n => format!(", at most {}", show::counted(f64::from(n), "time", "times")),
+    };
+    let until = bred.trying(plan.freshens_day).until;
+    let until = if until.is_finite() { format!(", until {}", date(until - 1.0)) } else { String::new() };
+    part.line(
+        "bred",
+        format!(
+            "from {} on: a heat every {}, {} of them used, she settles at {} of those{tries}{until}",
+            date(o.first_heat),
+            show::duration(bred.cycle_days),
+            show::part(bred.seen),
+            show::part(bred.settles)
+        ),
+    );
+    let fails = 1.0 - o.settled;
+    let [low, middle, high] = o.next;
+    if fails < 0.0005 {
+        part.line("does not settle", "hardly ever");
+    } else {
+        part.line(
+            "does not settle",
+            format!(
+                "after {} of freshenings; then she milks on, at the longest until {}",
+                show::part(fails),
+                longest()
+            ),
+        );
+    }
+    part.line(
+        "freshens again",
+        format!("about {}; in 9 of 10 years between {} and {}", date(middle), date(low), date(high)),
+    );
+    part.line("dried off", format!("about {}{dry}", date(middle - plan.dry_days)));
+    // Dried off by the day on which she is due; 19 in 20 lie within 1.645
+    // standard deviations on either side of nine in ten.
+    let spread = 1.645 * bred.gestation_sd;
+    let weeks = |days: f64| show::fixed((days / 7.0).max(0.0), 1);
+    part.line(
+        "dry weeks",
+        format!(
+            "{} on average; in 9 of 10 years {} to {}, as she carries",
+            weeks(plan.dry_days),
+            weeks(plan.dry_days - spread),
+            weeks(plan.dry_days + spread)
+        ),
+    );
+}
+
+/// Illness and what is kept from people for it.
+fn health(part: &mut Part, plan: &AnimalPlan) {
+    match &plan.course.illness {
+        None => {
+            part.line("illness", "left out");
+        }
+        Some(ill) => {
+            let cases = if plan.course.first_lactation { ill.first } else { ill.later };
+            let untreated = if ill.treated < 0.9995 {
+                format!("; without, for about {}", show::duration(ill.abnormal_days))
+            } else {
+                String::new()
+            };
+            part.line(
+                "illness",
+                format!(
+                    "mastitis: {} in 100 lactations, half of them in the first three months; it takes {} of the milk at once and {} for good",
+                    show::counted((100.0 * cases).round(), "case", "cases"),
+                    show::part(ill.at_once),
+                    show::part(ill.stays)
+                ),
+            );
+            part.line(
+                "kept from people then",
+                format!(
+                    "with a medicine ({} of cases) for about {}: {} of treatment and {} of withdrawal{untreated}",
+                    show::part(ill.treated),
+                    show::duration(ill.treatment_days + ill.withdrawal_days),
+                    show::duration(ill.treatment_days),
+                    show::duration(ill.withdrawal_days)
+                ),
+            );
+        }
+    }
+    if let Some((dried, fresh)) = plan.course.dry_treatment {
+        part.line(
+            "treated when dried off",
+            format!(
+                "milk kept from people until {} after that, and {} after freshening",
+                show::duration(dried),
+                show::duration(fresh)
+            ),
+        );
+    }
+}
+
+/// Months that change her milk.
+fn hot_months(part: &mut Part, plan: &AnimalPlan) {
+    let changed: Vec<String> = plan
+        .course
+        .months
+        .iter()
+        .enumerate()
+        .filter(|(_, f)| (*f - 1.0).abs() > 0.002)
+        .map(|(m, f)| format!("{} {}", calendar::short_month(m as u8), show::part(*f)))
+        .collect();
+    if !changed.is_empty() {
+        part.line("by month", format!("of her milk: {}", changed.join(", ")));
+    }
 }
 
 pub(super) fn fetch(f: &FetchPlan, name: &str, p: &Parts) -> Part {

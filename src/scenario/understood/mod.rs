@@ -1,8 +1,10 @@
 //! What was understood, in the family's units, part by part.
 
 mod animals;
+mod recipes;
 mod rooms;
 mod rules;
+mod trade;
 
 use super::{
     Names, Plan, Understood, UnderstoodPart,
@@ -36,13 +38,17 @@ pub(super) fn understood(plan: &Plan, names: &Names, p: &Parts) -> Understood {
     }
     parts.push(rooms::jars(plan, p));
     parts.extend(p.rooms.stores.iter().skip(1).map(|s| rooms::store(plan, s, p)));
+    parts.push(rooms::cold(plan, p));
     if !plan.rules.is_empty() {
         parts.push(rules::rules(plan, names, p));
     }
+    parts.push(recipes::recipes(plan, names, p));
+    parts.push(recipes::kitchen(plan, p));
     parts.push(rules::when_full(plan, names));
     if !plan.outlets.is_empty() {
         parts.push(rules::outlets(plan, names, p));
     }
+    parts.extend(trade::parts(plan, names, p));
     parts.push(keeping(plan, p));
     if !plan.aims.is_empty() {
         parts.push(aims(plan, names));
@@ -111,6 +117,19 @@ fn people(plan: &Plan, p: &Parts) -> Part {
         "kept back",
         format!("{} of drinking milk before any rule may take milk", show::duration(h.kept_back_days)),
     );
+    let drinks: Vec<&str> = h
+        .drinks
+        .iter()
+        .filter(|&&i| Some(i) != h.frozen_milk)
+        .map(|&i| p.items.names[i.at()].as_str())
+        .collect();
+    let which = if h.newest_first { "newest" } else { "oldest" };
+    part.line("on the table", format!("{}; the {which} jar first", drinks.join(", then ")));
+    let from = f64::from(h.drink_from_day);
+    if from > 0.0 && from < plan.days.len() as f64 && !plan.household.people.is_empty() {
+        let date = calendar::show(p.run.date_of(from));
+        part.line("missed from", format!("the first milk on, at the latest from {date}"));
+    }
     if h.frozen_milk.is_some() {
         part.line("thawed milk", format!("may be {} of a day's drinking", show::part(h.thawed_part)));
     }
@@ -179,6 +198,10 @@ fn aims(plan: &Plan, names: &Names) -> Part {
             AimMeasure::DaysOverFull => "days on which the cold room is too full",
             AimMeasure::HandsMean => "minutes a day, chores and kitchen together",
             AimMeasure::HandsBusiest => "minutes on the busiest day",
+            AimMeasure::ShareFill => "of what the members were promised, what they got",
+            AimMeasure::ShareWorstWeek => {
+                "of what the worst-served member was promised in the worst week, what came"
+            }
         };
         let side = match aim.bound {
             Bound::AtMost(_) => "not more than",

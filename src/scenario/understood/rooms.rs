@@ -3,14 +3,17 @@
 
 use super::{
     super::{
-        check::{Jar, Parts, Shelf, Store},
-        plan::{Action, ChillTable, PlaceKind, Plan, RulePlan},
+        check::{Jar, Parts, Shelf, Store, WayKind},
+        plan::{Action, ChillTable, MachinePlan, PlaceKind, Plan, RulePlan},
     },
     Part,
 };
 use crate::{
     dairy::{
-        cooling::{LONGEST_H, pmo_ok},
+        cooling::{
+            FREEZER_FULL_H, FREEZER_HALF_H, LONGEST_H, MARK_4C, MARK_7C, MARK_10C, outage_hours, pmo_ok,
+        },
+        density::MILK_KJ_PER_KG_K,
         packing::{Fit, Limit, Pattern},
     },
     units::{MILK_KG_PER_L, UnitSystem, show},
@@ -90,8 +93,12 @@ pub(super) fn store(plan: &Plan, s: &Store, p: &Parts) -> Part {
     if s.kind == PlaceKind::Fridge {
         shelves(&mut part, s, &food, p);
     }
+    let full_l = full_of_jars(plan, s);
     if let Some(table) = &place.chill {
-        chilling(&mut part, table, p);
+        chilling(&mut part, table, plan, full_l, p);
+    }
+    if let Some(machine) = s.machine.as_ref().filter(|_| plan.cold.outages.is_some()) {
+        without_power(&mut part, machine, full_l, p);
     }
     if s.kind == PlaceKind::Freezer {
         let litres = place.freeze_kg_per_day / MILK_KG_PER_L;
@@ -151,6 +158,20 @@ fn shelves(part: &mut Part, s: &Store, food: &[f64; 12], p: &Parts) {
     }
 }
 
+/// What the jars of the main size that fit a store beside other food hold, L.
+fn full_of_jars(plan: &Plan, s: &Store) -> f64 {
+    let Some(jar) = plan.jars.first() else { return 0.0 };
+    let jars: f64 = plan.places[s.places.clone()]
+        .iter()
+        .filter_map(|p| {
+            let part = p.jar_part.first().copied().filter(|x| x.is_finite() && *x > 0.0)?;
+            let other = p.other_food.iter().sum::<f64>() / 12.0;
+            Some(((1.0 - other) / part + 1e-9).floor())
+        })
+        .sum();
+    jars * jar.working_l
+}
+
 /// The largest evening milking that this family can expect, L.
 fn evening_milking(p: &Parts) -> f64 {
     let peak = |a: &super::super::check::Animal| {
@@ -160,19 +181,31 @@ fn evening_milking(p: &Parts) -> f64 {
     p.animals.iter().map(peak).sum::<f64>() / MILK_KG_PER_L
 }
 
-fn chilling(part: &mut Part, table: &ChillTable, p: &Parts) {
+/// How the largest evening milking chills here, alone and beside a full store,
+/// with the water before it.
+fn chilling(part: &mut Part, table: &ChillTable, plan: &Plan, full_l: f64, p: &Parts) {
     let sys = p.units;
     let litres = evening_milking(p);
     if litres <= 0.0 {
         return;
     }
-    let at = table.find(litres, 0.0);
-    let hours = |of: &[f64]| table.value(of, at);
+    let soak = plan.cold.soak.as_ref().map(|s| s.at(f64::INFINITY));
+    let start_c = soak.map_or(f64::INFINITY, |s| s.end_c);
+    let hardest = (0..12).max_by_key(|m| table.by_month[*m]).unwrap_or(0);
+    let one = |inside_l: f64| {
+        let mut hours = table.at(hardest, start_c, litres, inside_l).hours_to;
+        for (h, mark) in hours.iter_mut().zip([MARK_10C, MARK_7C, MARK_4C]) {
+            if let Some(s) = soak {
+                let i = [MARK_10C, MARK_7C, MARK_4C].iter().position(|m| *m == mark).unwrap_or(0);
+                *h = if s.end_c <= mark { s.hours_to[i] } else { s.hours + *h };
+            }
+        }
+        hours
+    };
     let say = |h: f64| {
         if h >= LONGEST_H - 0.01 { "never".to_owned() } else { format!("in {}", show::duration(h / 24.0)) }
     };
-    let (ten, seven, four) =
-        (hours(&table.hours_to_10c), hours(&table.hours_to_7c), hours(&table.hours_to_4c));
+    let [ten, seven, four] = one(0.0);
     part.line(
         "an evening milking at the peak",
         format!(
@@ -186,6 +219,19 @@ fn chilling(part: &mut Part, table: &ChillTable, p: &Parts) {
             say(four)
         ),
     );
+    let beside = full_l - litres;
+    if beside > 1.0 {
+        let cell = table.at(hardest, start_c, litres, beside);
+        let [_, _, four] = one(beside);
+        let mut text = format!("to {} {}", show::temperature(4.4, sys), say(four));
+        if cell.neighbour_days >= 0.01 {
+            text = format!(
+                "{text}; it costs what stands beside it {} of its life",
+                show::duration(cell.neighbour_days)
+            );
+        }
+        part.line("the same beside a full fridge", text);
+    }
     // Both are counted from the jar here; the milking itself comes on top.
     let words = if pmo_ok(ten, seven) {
         "kept here by the computed times; it binds licensed dairies, and it is no proof that milk is fit to drink"
@@ -200,4 +246,105 @@ fn chilling(part: &mut Part, table: &ChillTable, p: &Parts) {
             show::temperature(7.2, sys)
         ),
     );
+    let strict = if four <= 1.0 {
+        "kept"
+    } else if four <= 2.0 {
+        "not kept, but within two hours, as some states ask of their dairies"
+    } else {
+        "not kept"
+    };
+    part.line("the strict rule", format!("{} within 1 h: {strict}", show::temperature(4.4, sys)));
+}
+
+/// How long a closed store keeps its cold when the power fails, full and as it
+/// is most of the time, in its warmest month.
+fn without_power(part: &mut Part, m: &MachinePlan, full_l: f64, p: &Parts) {
+    let sys = p.units;
+    if m.freezer {
+        part.line(
+            "when the power fails",
+            format!(
+                "frozen for about {} full and {} half full, the door shut",
+                show::duration(FREEZER_FULL_H / 24.0),
+                show::duration(FREEZER_HALF_H / 24.0)
+            ),
+        );
+        return;
+    }
+    let month = (0..12).max_by(|a, b| m.room_c[*a].total_cmp(&m.room_c[*b])).unwrap_or(0);
+    let mark_c = MARK_4C.max(m.set_c[month] + 1.0);
+    let hours = |litres: f64| {
+        let kj_k = m.kj_k[month] + litres * MILK_KG_PER_L * MILK_KJ_PER_KG_K;
+        outage_hours(kj_k, m.ua, m.room_c[month], m.set_c[month], mark_c)
+    };
+    let say = |h: Option<f64>| h.map_or_else(|| "for good".to_owned(), |h| show::duration(h / 24.0));
+    part.line(
+        "when the power fails",
+        format!(
+            "under {} for {} full of milk, {} without milk, the door shut and {} around it; public advice is to \
+             discard milk that was above {} for two hours",
+            show::temperature(mark_c, sys),
+            say(hours(full_l)),
+            say(hours(0.0)),
+            show::temperature(m.room_c[month], sys),
+            show::temperature(4.4, sys)
+        ),
+    );
+}
+
+/// Water before the fridge, and power outages.
+pub(super) fn cold(plan: &Plan, p: &Parts) -> Part {
+    let mut part = Part::new("Chilling and power");
+    let sys = p.units;
+    let way = &p.way;
+    if let Some(soak) = &plan.cold.soak {
+        let cell = soak.at(f64::INFINITY);
+        let what = if way.kind == WayKind::Ice { "ice bath" } else { "cold running water" };
+        part.line(
+            "way",
+            format!(
+                "{what} for {}, with water of {}; then the fridge",
+                show::duration(way.hours / 24.0),
+                show::temperature(way.water_c, sys)
+            ),
+        );
+        part.line("milk comes out at", show::temperature(cell.end_c, sys));
+        if let Some(ice) = &soak.ice {
+            let a_day = p.animals.iter().map(|a| f64::from(a.plan.milkings)).fold(0.0, f64::max);
+            let wanted = ice.wanted_kg_l * evening_milking(p);
+            let each = ice.each_kg.unwrap_or(wanted);
+            let mut text = format!(
+                "an evening milking at the peak takes {}; a day at the peak {}, and {} can be made",
+                show::mass(wanted, sys),
+                show::mass(each * a_day, sys),
+                show::mass(ice.made_kg, sys)
+            );
+            if each < wanted * 0.999 {
+                text = format!("{text}; with {} the bath is warmer", show::mass(each, sys));
+            }
+            if each * a_day > ice.made_kg * 1.001 {
+                text.push_str("; that is too little");
+            }
+            part.line("ice", text);
+            part.line("ice kept", format!("at most {}", show::mass(ice.kept_kg, sys)));
+        }
+    } else if way.kind == WayKind::Fan {
+        part.line("way", "a fan in the fridge");
+    }
+    if let Some(o) = &plan.cold.outages {
+        let then = if o.discard {
+            "what stood too warm is discarded, butter and hard cheese excepted"
+        } else {
+            "what stood too warm is kept, against public advice"
+        };
+        part.line(
+            "power outages",
+            format!(
+                "{} a year, {} on average (most are shorter, a few much longer); {then}",
+                show::rough(o.rate * 365.25),
+                show::duration(o.hours / 24.0)
+            ),
+        );
+    }
+    part
 }

@@ -4,7 +4,7 @@ use super::{
     super::{
         Names, Plan,
         check::Parts,
-        plan::{Action, Condition, Container, FullStep, ItemMask, RulePlan, SkimDepth},
+        plan::{Action, Condition, Container, Ending, FullStep, ItemMask, RulePlan, SkimDepth},
     },
     Part,
 };
@@ -114,6 +114,17 @@ impl Say<'_> {
             Action::Dump { item, most_kg } => {
                 format!("pours out {}{}", items[item.at()], most(most_kg, item.at()))
             }
+            Action::HandOut { item, most_kg } => format!(
+                "hands out {} to the members who come, beyond their promise{}",
+                items[item.at()],
+                most(most_kg, item.at())
+            ),
+            Action::Buy { buy, kg } => {
+                let b = &self.plan.trade.bought[usize::from(buy)];
+                let wish = b.wish.map(|w| &self.plan.household.wishes[usize::from(w)]);
+                let item = wish.map_or(0, |w| w.items[0].at());
+                format!("buys {} of {}", self.amount(kg, 1 << item), self.names.bought[usize::from(buy)])
+            }
             Action::DryOff { animal } => format!("dries {} off", self.names.animals[usize::from(animal)]),
             Action::CalfOn { animal, days } => format!(
                 "leaves the calf on {} day and night for {}, from the next morning",
@@ -125,6 +136,16 @@ impl Say<'_> {
                 self.names.animals[usize::from(animal)],
                 show::duration(f64::from(days))
             ),
+            Action::End { animal, what } => {
+                let who = &self.names.animals[usize::from(animal)];
+                match what {
+                    Ending::CalfOn => {
+                        format!("shuts the calf of {who} in at night again, from the next morning")
+                    }
+                    Ending::Calf => format!("takes the calf off {who} for good, from the next morning"),
+                    Ending::OnceADay => format!("milks {who} twice a day again, from the next morning"),
+                }
+            }
         }
     }
 
@@ -218,6 +239,7 @@ impl Say<'_> {
                 Action::Move { item, .. } | Action::Feed { item, .. } | Action::Dump { item, .. } => {
                     1 << item.0
                 }
+                Action::HandOut { item, .. } => 1 << item.0,
                 _ => 1,
             };
             all.push(format!("keeps {} back", self.amount(r.keep_back_kg, mask)));

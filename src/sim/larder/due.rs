@@ -40,7 +40,7 @@ impl Larder<'_> {
     /// The time at which a clock of a place comes to a reading, at this month's
     /// rate; a hair early, so that rounding never makes anything late.
     #[inline]
-    fn when(&self, place: usize, clock: usize, reading: f64) -> f64 {
+    pub(super) fn when(&self, place: usize, clock: usize, reading: f64) -> f64 {
         let (now, rate) = if clock == 0 {
             (self.clocks.sweet[place], self.rates.sweet[place])
         } else {

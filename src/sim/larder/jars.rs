@@ -30,17 +30,38 @@ impl Larder<'_> {
             .sum()
     }
 
-    /// Jars that are not clean, all sizes: in use or waiting to be washed.
+    /// Jars that are not clean, all sizes: in use, with a member, or waiting to
+    /// be washed.
     pub(crate) fn jars_in_use(&self) -> u32 {
         let n = self.plan.jars.len();
         (0..n).map(|i| self.owned[i] - self.clean[i]).sum()
     }
 
-    /// Every jar owned is clean, dirty or in a place.
+    /// Sends up to `n` jars of a size out of the house for a week, those just
+    /// emptied (dirtied since `before`) first, then clean ones; returns how many.
+    pub(crate) fn lend(&mut self, size: usize, n: u32, before: &[u32; MAX_JARS], day: u32) -> u32 {
+        let emptied = (self.dirty[size] - before[size]).min(n);
+        let clean = self.clean[size].min(n - emptied);
+        self.dirty[size] -= emptied;
+        self.clean[size] -= clean;
+        self.away[(day % 7) as usize][size] += emptied + clean;
+        emptied + clean
+    }
+
+    /// The jars lent a week ago are back, to be washed.
+    pub(crate) fn take_back(&mut self, day: u32) {
+        for (dirty, away) in self.dirty.iter_mut().zip(&mut self.away[(day % 7) as usize]) {
+            *dirty += std::mem::take(away);
+        }
+    }
+
+    /// Every jar owned is clean, dirty, in a place or with a member.
     pub(crate) fn jars_balance(&self) -> bool {
         let here = &self.jars_in[..self.places];
-        (0..self.plan.jars.len())
-            .all(|i| self.owned[i] == self.clean[i] + self.dirty[i] + here.iter().map(|p| p[i]).sum::<u32>())
+        (0..self.plan.jars.len()).all(|i| {
+            let out: u32 = here.iter().chain(&self.away).map(|p| p[i]).sum();
+            self.owned[i] == self.clean[i] + self.dirty[i] + out
+        })
     }
 
     /// A clean jar of any size is left (or the item needs none).

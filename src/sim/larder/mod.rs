@@ -7,6 +7,7 @@
 mod due;
 mod jars;
 mod lot;
+mod power;
 mod put;
 mod room;
 mod take;
@@ -120,6 +121,9 @@ pub(crate) struct Larder<'p> {
     owned: [u32; MAX_JARS],
     clean: [u32; MAX_JARS],
     dirty: [u32; MAX_JARS],
+    /// Out of the house with members, by size, and by the day of the week on
+    /// which they come back.
+    away: [[u32; MAX_JARS]; 7],
     clocks: Clocks,
     /// What the clocks gain a day, this month.
     rates: Clocks,
@@ -208,6 +212,7 @@ impl<'p> Larder<'p> {
             owned: [0; MAX_JARS],
             clean: [0; MAX_JARS],
             dirty: [0; MAX_JARS],
+            away: [[0; MAX_JARS]; 7],
             clocks: Clocks::ZERO,
             rates: Clocks::ZERO,
             other_food: [0.0; MAX_PLACES],
@@ -242,6 +247,7 @@ impl<'p> Larder<'p> {
         self.warm = false;
         self.clean = [0; MAX_JARS];
         self.dirty = [0; MAX_JARS];
+        self.away = [[0; MAX_JARS]; 7];
         for (i, jar) in self.plan.jars.iter().enumerate() {
             self.owned[i] = jar.count;
             self.clean[i] = jar.count;

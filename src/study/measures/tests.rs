@@ -33,9 +33,13 @@ fn an_empty_trial_has_finite_measures() {
     assert_eq!(row.len(), table.keys.len());
     assert!(row.iter().all(|v| v.is_finite()));
     let value = |k| row[table.column(k).unwrap()];
-    assert_eq!(value(MeasureKey::Fill(MILK)), 1.0);
     assert_eq!(value(MeasureKey::DryFill(MILK)), 1.0);
-    assert_eq!(value(MeasureKey::MilkDays), 1.0);
+    // People waited for milk that never came; where nobody waits nothing is short.
+    assert_eq!((value(MeasureKey::Fill(MILK)), value(MeasureKey::MilkDays)), (0.0, 0.0));
+    let mut nobody = plan.clone();
+    nobody.household.people.clear();
+    let empty = |k: MeasureKey| k.value(&Outcome::default(), &nobody);
+    assert_eq!((empty(MeasureKey::Fill(MILK)), empty(MeasureKey::MilkDays)), (1.0, 1.0));
     assert_eq!(value(MeasureKey::WastedPart), 0.0);
 }
 

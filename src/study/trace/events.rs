@@ -205,7 +205,7 @@ impl<'p> Watcher<'p> {
     }
 
     fn came(&mut self, moment: Moment, view: &View, before: &Books, now: &Books) {
-        for source in [Source::Drawn, Source::Fetched, Source::Added] {
+        for source in [Source::Drawn, Source::Fetched, Source::Added, Source::Bought] {
             let mut amount = now.sources[source as usize] - before.sources[source as usize];
             if amount == Matter::NONE {
                 continue;

@@ -55,7 +55,7 @@ pub struct Trace {
 /// planned, from any thread; nothing where no choice is to be made.
 ///
 /// # Errors
-/// As for [`super::run`].
+/// As for [`super::run()`].
 pub fn trace(
     plan: &Plan,
     names: &Names,

@@ -1,0 +1,155 @@
+//! Illness of a milked animal, her coming and going, and the weather's part in
+//! her milk.
+
+use super::{
+    super::{
+        plan::{IllnessPlan, Species},
+        raw::{self, Text, TextOr},
+    },
+    Known,
+    calendar::Run,
+    context::{Ctx, under},
+};
+use crate::{dairy::heat, units::Duration};
+
+/// The health of an animal of which nothing is said.
+const USUAL: &str = "ordinary";
+
+/// Illness, and how long the milk is kept back after a treatment at dry-off.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Compiled {
+    pub illness: Option<IllnessPlan>,
+    pub dry_treatment: Option<(f64, f64)>,
+}
+
+/// Compiles `health`.
+pub(super) fn health(c: &mut Ctx, known: &Known, at: &str, species: Species, a: &raw::Animal) -> Compiled {
+    let path = under(at, "health");
+    let (own, like_at, like) = match &a.health {
+        None => (raw::Health::default(), path.clone(), None),
+        Some(TextOr::Short(t)) => (raw::Health::default(), path.clone(), Some(t.clone())),
+        Some(TextOr::Long(h)) => (h.clone(), under(&path, "like"), h.like.clone()),
+    };
+    let none = like.as_ref().is_some_and(|t| t.get().eq_ignore_ascii_case("none"));
+    let name = match like {
+        Some(t) if !none => t,
+        _ => Text(USUAL.into()),
+    };
+    let Some(preset) = c.preset(&like_at, "state of health", &name, &known.library.health) else {
+        return Compiled::default();
+    };
+    let h = own.over(preset);
+    let p = |key: &str| under(&path, key);
+    let cases = "cases in 100 lactations, from 0 to 100 %";
+    let first = c.within(&p("first lactation"), &h.first_lactation, 0.0..=1.0, cases);
+    let later = c.within(&p("later lactations"), &h.later_lactations, 0.0..=1.0, cases);
+    let small = c.within(&p("goats and sheep"), &h.goats_and_sheep, 0.0..=1.0, cases);
+    let (first, later) = if species == Species::Cow { (first, later) } else { (small, small) };
+    let lost = "a part up to 90 %";
+    let at_once = c.within(&p("milk lost at once"), &h.milk_lost_at_once, 0.0..=0.9, lost);
+    let stays = c.within(&p("stays down"), &h.stays_down, 0.0..=0.9, lost);
+    let fade = c.within(&p("comes back over"), &h.comes_back_over, 0.1..=200.0, "a time up to 200 days");
+    let cv = c.within(&p("varies"), &h.varies, 0.0..=2.0, "a part up to 200 %");
+    let treated = c.read(&p("treated"), &h.treated);
+    let time = |c: &mut Ctx, key: &str, q: &Option<crate::units::Text<Duration>>| {
+        let spread = c.spread(&p(key), q)?;
+        if spread.value > 60.0 || spread.sd > 20.0 {
+            c.error(&p(key), "this is out of reason here", "write a time up to 60 days");
+        }
+        Some((spread.value, spread.sd))
+    };
+    let treatment = time(c, "treatment", &h.treatment).unwrap_or((1.0, 0.0));
+    let cow = time(c, "withdrawal", &h.withdrawal);
+    let other = time(c, "withdrawal in goats and sheep", &h.withdrawal_in_goats_and_sheep);
+    // What the family writes holds for its own animal, whatever she is.
+    let withdrawal = if species == Species::Cow || own.withdrawal.is_some() { cow } else { other };
+    let withdrawal = withdrawal.unwrap_or((5.0, 0.0));
+    let abnormal = c.within(&p("looks wrong for"), &h.looks_wrong_for, 0.0..=60.0, "a time up to 60 days");
+    let dry = c.within(&p("dry treatment"), &h.dry_treatment, 0.0..=120.0, "a time up to 120 days");
+    let after = c.within(&p("after freshening"), &h.after_freshening, 0.0..=60.0, "a time up to 60 days");
+    let dry_treatment =
+        (dry.is_some() || after.is_some()).then(|| (dry.unwrap_or(0.0), after.unwrap_or(0.0)));
+    let (first, later) = (first.unwrap_or(0.0), later.unwrap_or(0.0));
+    let illness = (!none && first + later > 0.0).then(|| IllnessPlan {
+        first,
+        later,
+        at_once: at_once.unwrap_or(0.0),
+        fade_days: fade.unwrap_or(5.0),
+        stays: stays.unwrap_or(0.0),
+        loss_log_sd: super::log_sd(cv.unwrap_or(0.0)),
+        treated: treated.unwrap_or(0.0),
+        treatment_days: treatment.0,
+        treatment_sd: treatment.1,
+        withdrawal_days: withdrawal.0,
+        withdrawal_sd: withdrawal.1,
+        abnormal_days: abnormal.unwrap_or(0.0),
+    });
+    Compiled { illness, dry_treatment }
+}
+
+/// First day here and first day gone.
+pub(super) fn stay(c: &mut Ctx, run: Run, at: &str, a: &raw::Animal) -> (Option<i32>, Option<i32>) {
+    let comes = date(c, run, &under(at, "comes"), &a.comes);
+    let leaves = date(c, run, &under(at, "leaves"), &a.leaves);
+    if let (Some(from), Some(to)) = (comes, leaves)
+        && to <= from
+    {
+        c.error(&under(at, "leaves"), "she leaves before she comes", "put the earlier date first");
+    }
+    let never = leaves.is_some_and(|d| d <= 0) || comes.is_some_and(|d| d >= run.days as i32);
+    if never {
+        let key = if leaves.is_some_and(|d| d <= 0) { "leaves" } else { "comes" };
+        c.warn(&under(at, key), "she is never here in the simulated time", "is the date right?");
+    }
+    (comes, leaves)
+}
+
+/// A date as a day of the run; negative before it.
+pub(super) fn date(c: &mut Ctx, run: Run, at: &str, text: &Option<Text>) -> Option<i32> {
+    let date = c.date(at, text.as_ref()?.get())?;
+    Some(run.day_of(date) as i32)
+}
+
+/// Mean excess of the temperature-humidity index over its limit, by month.
+pub(super) fn excess(c: &mut Ctx, raw: &Option<raw::Weather>) -> Option<[f64; 12]> {
+    let w = raw.as_ref()?;
+    let p = |key: &str| under("weather", key);
+    let bounds = "a temperature from -40 °C to 50 °C";
+    let base = c.within(&p("temperature"), &w.temperature, -40.0..=50.0, bounds).unwrap_or(10.0);
+    let warm = w.by_month.clone().unwrap_or_default();
+    let celsius = c.by_month(&p("by month"), &warm, base, |c, at, q| {
+        c.within(at, &Some(q.clone()), -40.0..=50.0, bounds)
+    });
+    let base = c.within(&p("humidity"), &w.humidity, 0.0..=1.0, "a part from 0 to 100 %").unwrap_or(0.65);
+    let damp = w.humidity_by_month.clone().unwrap_or_default();
+    let humidity = c.by_month(&p("humidity by month"), &damp, base, |c, at, q| c.read(at, &Some(q.clone())));
+    // Days of a month differ by about 3 °C (our default).
+    let swing =
+        c.within(&p("swings"), &w.swings, 0.0..=15.0, "a difference up to 15 °C (27 °F)").unwrap_or(3.0);
+    let mut all = [0.0; 12];
+    for (e, (t, h)) in all.iter_mut().zip(celsius.iter().zip(&humidity)) {
+        *e = heat::mean_excess(*t, *h, swing);
+    }
+    Some(all)
+}
+
+/// Part of the milk by month, from heat and from what the family says; empty
+/// where nothing changes it.
+pub(super) fn months(c: &mut Ctx, at: &str, a: &raw::Animal, excess: Option<&[f64; 12]>) -> Vec<f64> {
+    let loses = c
+        .within(&under(at, "loses in heat"), &a.loses_in_heat, 0.0..=0.1, "a part up to 10 % a point")
+        .unwrap_or(0.0);
+    let own = a.milk_by_month.clone().unwrap_or_default();
+    let path = under(at, "milk by month");
+    let own = c.by_month(&path, &own, 1.0, |c, at, t| {
+        let part = c.factor(at, t.get())?;
+        if !(0.2..=2.0).contains(&part) {
+            c.error(at, format!("`{}` is out of reason here", t.get()), "write a part from 20 to 200 %");
+            return None;
+        }
+        Some(part)
+    });
+    let hot = |m: usize| excess.map_or(1.0, |e| (1.0 - loses * e[m]).max(0.3));
+    let all: Vec<f64> = own.iter().enumerate().map(|(m, part)| part * hot(m)).collect();
+    if all.iter().all(|p| (p - 1.0).abs() < 1e-12) { Vec::new() } else { all }
+}

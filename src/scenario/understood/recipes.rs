@@ -1,0 +1,90 @@
+//! What is made, and what it needs, as understood.
+
+use super::{
+    super::{Names, Plan, check::Parts, plan::RecipePlan},
+    Part,
+};
+use crate::units::show;
+
+/// One line a recipe: heating, blend, equipment, hours at home, starter.
+pub(super) fn recipes(plan: &Plan, names: &Names, p: &Parts) -> Part {
+    let mut part = Part::new("What is made");
+    for (r, name) in plan.recipes.iter().zip(&names.recipes) {
+        part.line(name.clone(), recipe(plan, names, p, r));
+    }
+    part
+}
+
+fn recipe(plan: &Plan, names: &Names, p: &Parts, r: &RecipePlan) -> String {
+    let item = |id: &super::super::plan::ItemId| names.items[id.at()].as_str();
+    let mut words = Vec::new();
+    if r.heated {
+        words.push("heated first".to_owned());
+    } else if r.fails_when_foul > 0.0 {
+        words.push("left raw".to_owned());
+    }
+    for input in &r.inputs {
+        if let Some(b) = &input.blend {
+            let (of, with): (Vec<_>, Vec<_>) =
+                (input.items.iter().map(item).collect(), b.with.iter().map(item).collect());
+            words.push(format!(
+                "{} blended with {} to {} % of fat",
+                show::listed(&of),
+                show::listed(&with),
+                show::fixed(b.fat * 100.0, 1)
+            ));
+        }
+    }
+    let uses: Vec<String> = r
+        .uses
+        .iter()
+        .map(|u| format!("the {} for {}", p.equipment[usize::from(u.what)], show::duration(u.hours / 24.0)))
+        .collect();
+    if !uses.is_empty() {
+        let uses: Vec<&str> = uses.iter().map(String::as_str).collect();
+        words.push(format!("uses {}", show::listed(&uses)));
+    }
+    if r.home_hours > 0.0 && !plan.kitchen.home_hours.is_empty() {
+        words.push(format!("somebody is at home for {}", show::duration(r.home_hours / 24.0)));
+    }
+    if let Some(s) = r.starter.map(usize::from) {
+        let starter = plan.kitchen.starters[s];
+        let then = if starter.upkeep_kg > 0.0 {
+            format!("else a small batch of {} keeps it going", show::milk(starter.upkeep_kg, p.units))
+        } else {
+            "else it is bought anew".to_owned()
+        };
+        words.push(format!(
+            "{} wants a batch every {}, {then}",
+            p.starters[s],
+            show::duration(starter.lives_days)
+        ));
+    }
+    if r.fails > 0.0 {
+        words.push(format!("{} of batches fail", show::part(r.fails)));
+    }
+    words.join("; ")
+}
+
+/// What the kitchen has.
+pub(super) fn kitchen(plan: &Plan, p: &Parts) -> Part {
+    const DAYS: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
+    let mut part = Part::new("Kitchen");
+    for (name, &count) in p.equipment.iter().zip(&plan.kitchen.equipment) {
+        let text = match count {
+            0 => "none".to_owned(),
+            1 => "one batch at a time".to_owned(),
+            n => format!("{n} batches at a time"),
+        };
+        part.line(name.clone(), text);
+    }
+    if !plan.kitchen.home_hours.is_empty() {
+        let days: Vec<String> = DAYS
+            .iter()
+            .zip(&plan.kitchen.home_hours)
+            .map(|(d, h)| format!("{d} {}", show::minutes(h * 60.0)))
+            .collect();
+        part.line("somebody at home", format!("from the kitchen hour on: {}", days.join(", ")));
+    }
+    part
+}

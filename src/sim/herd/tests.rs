@@ -1,0 +1,392 @@
+//! The herd against tables worked by hand and against its own laws.
+
+use super::super::fixture::*;
+use super::super::outcome::{DayMeasure, Fate};
+use super::super::tests::{mass, near, run};
+use super::Animal;
+use crate::dairy::breeding::{YEAR, pregnancy_loss_kg};
+use crate::scenario::Names;
+use crate::scenario::plan::*;
+use crate::sim::Luck;
+
+/// Bred from day 60 on, every 21 days, no season.
+fn bred(seen: f64, settles: f64) -> BreedingPlan {
+    BreedingPlan {
+        wait_days: 60.0,
+        window: None,
+        cycle_days: 21.0,
+        season: None,
+        seen,
+        settles,
+        tries: 32,
+        gestation_days: 280.0,
+        gestation_sd: 0.0,
+        pull_kg: [0.0; 2],
+        ordinary_conception: 100.0,
+    }
+}
+
+fn mastitis(cases: f64) -> IllnessPlan {
+    IllnessPlan {
+        first: cases,
+        later: cases,
+        at_once: 0.2,
+        fade_days: 5.0,
+        stays: 0.0,
+        loss_log_sd: 0.0,
+        treated: 1.0,
+        treatment_days: 2.0,
+        treatment_sd: 0.0,
+        withdrawal_days: 3.0,
+        withdrawal_sd: 0.0,
+        abnormal_days: 4.0,
+    }
+}
+
+/// The animal of many trials at their beginning.
+fn many(plan: &Plan, trials: u32, mut each: impl FnMut(&Animal, &Luck)) {
+    let mut luck = Luck::new(plan, &names());
+    for trial in 0..trials {
+        luck.draw(5, trial);
+        each(&Animal::begin(&plan.animals[0], &luck, &luck.animals[0]), &luck);
+    }
+}
+
+/// Mean and standard deviation.
+fn moments(all: &[f64]) -> (f64, f64) {
+    let mean = all.iter().sum::<f64>() / all.len() as f64;
+    let var = all.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / all.len() as f64;
+    (mean, var.sqrt())
+}
+
+fn drawn(log: &super::super::DayLog, day: usize) -> f64 {
+    log.get(day, DayMeasure::Drawn).into()
+}
+
+#[test]
+fn calving_intervals_agree_with_their_law() {
+    // Worked out: 60 + 10.5 + 21 (1 - p) / p + 280; the standard deviation of
+    // the cycles is 21 sqrt(1 - p) / p, that of the place in the cycle 6.1.
+    let trials = 4000;
+    for (p, mean_days, sd_days) in [(0.225, 423.0, 82.0), (0.35, 390.0, 48.0), (0.6, 365.0, 22.0)] {
+        let mut plan = plain(10, 100);
+        plan.animals[0].course.bred = Some(bred(0.9, p / 0.9));
+        let mut all = Vec::new();
+        many(&plan, trials, |a, _| all.extend(a.next_fresh.map(|n| f64::from(n - a.fresh))));
+        let (mean, sd) = moments(&all);
+        let error = sd / f64::from(trials).sqrt();
+        assert!((mean - mean_days).abs() < 4.0 * error + 0.6, "{p}: {mean}, published {mean_days}");
+        let cycles = (sd * sd - 21.0 * 21.0 / 12.0).sqrt();
+        // 32 heats leave out the longest waits.
+        assert!((cycles / sd_days - 1.0).abs() < 0.08, "{p}: {cycles}, published {sd_days}");
+    }
+}
+
+#[test]
+fn who_does_not_settle_milks_on() {
+    // Three tries of one half each: one in eight is left.
+    let mut plan = plain(10, 100);
+    let course = &mut plan.animals[0].course;
+    course.bred = Some(BreedingPlan { tries: 3, ..bred(1.0, 0.5) });
+    plan.animals[0].longest_days = 300;
+    let (mut open, mut n) = (0.0, 0.0);
+    many(&plan, 4000, |a, _| {
+        n += 1.0;
+        if a.next_fresh.is_none() {
+            open += 1.0;
+            assert_eq!(a.last_dim, 300);
+        }
+    });
+    let part = open / n;
+    assert!((part - 0.125_f64).abs() < 4.0 * (0.125_f64 * 0.875 / n).sqrt(), "{part}");
+}
+
+#[test]
+fn gestation_has_its_mean_and_spread_and_makes_the_dry_weeks() {
+    let mut plan = plain(10, 100);
+    plan.animals[0].course.bred = Some(BreedingPlan { gestation_sd: 5.5, ..bred(1.0, 1.0) });
+    let (mut carried, mut dry) = (Vec::new(), Vec::new());
+    many(&plan, 4000, |a, _| {
+        let (next, conceived) = (a.next_fresh.unwrap(), a.conceived.unwrap());
+        carried.push(f64::from(next - conceived));
+        dry.push(f64::from(next - a.fresh - a.last_dim));
+    });
+    let (mean, sd) = moments(&carried);
+    assert!((mean - 280.0).abs() < 0.4 && (sd - 5.5).abs() < 0.3, "{mean} {sd}");
+    let (mean, sd) = moments(&dry);
+    assert!((mean - 60.0).abs() < 0.5 && (sd - 5.5).abs() < 0.4, "{mean} {sd}");
+}
+
+#[test]
+fn the_average_year_takes_the_heat_nearest_the_mean() {
+    // p = 0.35: 1.86 cycles fail on average, so the third heat.
+    let mut plan = plain(800, 400);
+    plan.animals[0].course.bred = Some(bred(0.7, 0.5));
+    let (out, log) = run(&plan, None);
+    // Conceives on day 60 + 10.5 + 42 = 112.5, freshens 280 days on: day 393.
+    let next = 393;
+    near(drawn(&log, next - 60 - 1), 10.0);
+    near(drawn(&log, next - 60), 0.0);
+    near(drawn(&log, next - 1), 0.0);
+    near(drawn(&log, next), 10.0);
+    assert_eq!(out.freshenings, 3);
+    assert_eq!(out.sick_cases, 0);
+}
+
+#[test]
+fn a_doe_is_bred_in_her_season_and_in_the_days_written() {
+    // Fresh on day 0; in heat from day 230 for 200 days of each year.
+    let mut plan = plain(10, 100);
+    let span = YearSpan { opens: 230.0 - YEAR, lasts: 200.0 };
+    let b = BreedingPlan { season: Some(span), cycle_days: 20.0, gestation_days: 150.0, ..bred(1.0, 0.75) };
+    plan.animals[0].course.bred = Some(b);
+    many(&plan, 500, |a, _| {
+        let day = f64::from(a.conceived.unwrap()) - 0.5;
+        assert!(span.holds(day) || span.holds(day + 1.0), "{day}");
+    });
+    // The buck is there for 40 days from day 300 on.
+    let window = Some(YearSpan { opens: 300.0, lasts: 40.0 });
+    plan.animals[0].course.bred = Some(BreedingPlan { window, wait_days: 40.0, ..b });
+    let (mut settled, mut n) = (0.0, 0.0);
+    many(&plan, 2000, |a, _| {
+        n += 1.0;
+        if let Some(day) = a.conceived {
+            settled += 1.0;
+            assert!((300..=340).contains(&day), "{day}");
+        }
+    });
+    // Two heats of three quarters each in 40 days of 20: 15 of 16.
+    assert!((settled / n - 0.9375_f64).abs() < 0.025, "{}", settled / n);
+}
+
+#[test]
+fn late_pregnancy_pulls_her_milk_down_against_an_ordinary_one() {
+    // Settles at day 70 (the first heat, in the average year), 30 days before the
+    // ordinary one, and loses 0.3 kg a day more each week from week 19 on.
+    let mut plan = plain(400, 400);
+    let b = BreedingPlan { pull_kg: [0.3; 2], ..bred(1.0, 1.0) };
+    plan.animals[0].course.bred = Some(b);
+    let (_, log) = run(&plan, None);
+    near(drawn(&log, 150), 10.0);
+    // The 231st day in milk: 159 days on (day 71 is the nearest whole one),
+    // 22.7 weeks; the ordinary one 131 days, not yet in week 19.
+    let loss = pregnancy_loss_kg(159.0 / 7.0, 0.3);
+    near(drawn(&log, 230), 10.0 - loss);
+    assert!(loss > 1.0);
+    // One that does not settle gains what the ordinary one would have lost.
+    plan.animals[0].course.bred = Some(BreedingPlan { settles: 0.0, ..b });
+    let (_, log) = run(&plan, None);
+    near(drawn(&log, 299), 10.0 + pregnancy_loss_kg(200.0 / 7.0, 0.3));
+}
+
+#[test]
+fn dried_off_over_ten_days_she_is_milked_once_and_gives_less() {
+    let mut plan = plain(140, 400);
+    let a = &mut plan.animals[0];
+    (a.interval, a.dry_days, a.course.dried_over) = (Some(160.0), 60.0, 10);
+    let (_, log) = run(&plan, None);
+    near(drawn(&log, 89), 10.0);
+    // Once a day leaves 8 of 10 kg; from all of that to 40 % over ten days.
+    near(drawn(&log, 90), 8.0);
+    near(drawn(&log, 99), 3.2);
+    near(drawn(&log, 100), 0.0);
+    near(drawn(&log, 93), 8.0 * (1.0 - 0.6 * 3.0 / 9.0));
+    // Abruptly: all of it to the last day.
+    plan.animals[0].course.dried_over = 0;
+    let (_, log) = run(&plan, None);
+    near(drawn(&log, 99), 10.0);
+    near(drawn(&log, 100), 0.0);
+}
+
+#[test]
+fn a_rule_dries_her_off_over_the_days_written() {
+    let mut plan = plain(40, 400);
+    plan.animals[0].course.dried_over = 5;
+    plan.rules = vec![RulePlan {
+        when: vec![Condition::Dates { from: 10, until: 39 }],
+        ..rule(Action::DryOff { animal: 0 })
+    }];
+    let (out, log) = run(&plan, None);
+    near(drawn(&log, 10), 10.0);
+    near(drawn(&log, 11), 8.0);
+    near(drawn(&log, 15), 3.2);
+    near(drawn(&log, 16), 0.0);
+    assert_eq!(out.rules[0].fired, 1);
+}
+
+#[test]
+fn months_take_their_part() {
+    let mut plan = plain(60, 400);
+    let mut months = vec![1.0; 12];
+    months[1] = 0.9;
+    plan.animals[0].course.months = months;
+    let (_, log) = run(&plan, None);
+    near(drawn(&log, 29), 10.0);
+    near(drawn(&log, 30), 9.0);
+}
+
+#[test]
+fn bought_in_and_sold() {
+    let mut plan = plain(50, 400);
+    plan.animals[0].freshens_day = -30.0;
+    plan.animals[0].course.comes = Some(10);
+    plan.animals[0].course.leaves = Some(40);
+    let (out, log) = run(&plan, None);
+    near(drawn(&log, 9), 0.0);
+    near(drawn(&log, 10), 10.0);
+    near(drawn(&log, 39), 10.0);
+    near(drawn(&log, 40), 0.0);
+    near(out.sources[0].mass, 300.0);
+    // Ten days dry at the end, none before she came.
+    assert_eq!(out.dry_days, 10);
+}
+
+#[test]
+fn the_calf_is_sold_on_a_day() {
+    let mut plan = plain(30, 400);
+    plan.animals[0].calf = Some(CalfPlan {
+        full_time_until: 100,
+        shut_in_until: 100,
+        appetite_start_kg: 6.0,
+        appetite_full_kg: 6.0,
+        appetite_full_day: 20,
+        held_back: 0.0,
+        pail_fat_factor: 1.0,
+    });
+    plan.animals[0].course.calf_leaves = Some(20);
+    let (out, log) = run(&plan, None);
+    near(drawn(&log, 19), 4.0);
+    near(drawn(&log, 20), 10.0);
+    near(mass(&out, Fate::Calf), 20.0 * 6.0);
+}
+
+/// A lactation of 305 days with 2 cases on average.
+fn sick() -> Plan {
+    let mut plan = plain(305, 1000);
+    plan.animals[0].course.illness = Some(mastitis(2.0));
+    plan
+}
+
+#[test]
+fn cases_come_at_their_rate_and_most_of_them_early() {
+    let plan = sick();
+    let (mut cases, mut first_week, mut first_90) = (0u32, 0u32, 0u32);
+    let trials = 1500;
+    many(&plan, trials, |a, luck| {
+        let (mut a, own) = (*a, &luck.animals[0]);
+        for day in 0..305 {
+            let n = a.wake(day, &plan.animals[0], luck, own);
+            cases += n;
+            first_week += if day < 7 { n } else { 0 };
+            first_90 += if day < 90 { n } else { 0 };
+        }
+    });
+    let mean = f64::from(cases) / f64::from(trials);
+    // Poisson: the standard error is sqrt(2 / 1500).
+    assert!((mean - 2.0).abs() < 4.0 * (2.0 / f64::from(trials)).sqrt(), "{mean}");
+    // Peeler and others 2002: more than 22 % and more than 50 %.
+    let part = |n: u32| f64::from(n) / f64::from(cases);
+    assert!((part(first_week) - 0.23).abs() < 0.035, "{}", part(first_week));
+    assert!((part(first_90) - 0.52).abs() < 0.04, "{}", part(first_90));
+}
+
+#[test]
+fn a_treated_case_keeps_five_days_from_people_and_from_the_other_milk() {
+    let mut plan = sick();
+    plan.animals.push(cow(4.0, 305));
+    let names = Names { animals: vec!["Clover".into(), "Daisy".into()], ..Names::default() };
+    let mut luck = Luck::new(&plan, &names);
+    let (mut days, mut cases) = (0.0, 0);
+    for trial in 0..40 {
+        luck.draw(5, trial);
+        let mut log = super::super::DayLog::new(&plan);
+        let mut t = super::super::Trial::new(&plan);
+        let out = t.run(&luck, &mut log);
+        assert!(out.closure.mass < 1e-9);
+        for day in 0..305 {
+            let kg = drawn(&log, day);
+            // All of Clover's milk or none of it; all of Daisy's always.
+            assert!((4.0..=14.0).contains(&(kg + 1e-6)) || kg > 3.999, "{kg}");
+            if kg < 4.0 + 1e-6 {
+                days += 1.0;
+            }
+        }
+        cases += out.sick_cases;
+        near(mass(out, Fate::Withheld), 0.0);
+        assert_eq!(mass(out, Fate::WithheldSick) > 0.0, out.sick_cases > 0);
+    }
+    // Five days a case, but for cases that follow within five days.
+    let a_case = days / f64::from(cases);
+    assert!(a_case > 4.2 && a_case <= 5.0, "{a_case}");
+}
+
+#[test]
+fn illness_off_or_in_the_average_year_takes_nothing() {
+    let (out, _) = run(&sick(), None);
+    assert_eq!(out.sick_cases, 0);
+    near(mass(&out, Fate::WithheldSick), 0.0);
+    let with = run(&sick(), Some(1)).0;
+    let mut plan = sick();
+    plan.animals[0].course.illness = None;
+    let without = run(&plan, Some(1)).0;
+    assert!(with.sick_cases > 0 && without.sick_cases == 0);
+    assert!(with.sources[0].mass < without.sources[0].mass);
+}
+
+#[test]
+fn no_other_stream_moves_when_a_part_is_on() {
+    let mut plan = plain(60, 100);
+    let mut off = Luck::new(&plan, &names());
+    off.draw(5, 3);
+    plan.animals[0].course.bred = Some(bred(0.7, 0.5));
+    plan.animals[0].course.illness = Some(mastitis(0.3));
+    let mut on = Luck::new(&plan, &names());
+    on.draw(5, 3);
+    let (a, b) = (&off.animals[0], &on.animals[0]);
+    assert!(a.heat_seen.is_empty() && !b.heat_seen.is_empty() && !b.sick_gap.is_empty());
+    assert_eq!((&a.white, &a.slow, &a.morning), (&b.white, &b.slow, &b.morning));
+    assert_eq!((&a.level, &a.freshening), (&b.level, &b.freshening));
+    assert_eq!((&off.life, &off.foul, &off.spells), (&on.life, &on.foul, &on.spells));
+    // Heats and illness have streams of their own.
+    assert_ne!(b.heat_phase, b.heat_seen);
+    assert_ne!(b.heat_seen, b.settles);
+}
+
+#[test]
+fn treated_when_dried_off_her_milk_is_kept_back_longer() {
+    // Dried off on day 100 - 20 = 80, fresh on day 100: 36 days after is day 116.
+    let mut plan = plain(150, 400);
+    let a = &mut plan.animals[0];
+    (a.interval, a.dry_days, a.colostrum_days) = (Some(100.0), 20.0, 4);
+    a.course.dry_treatment = Some((36.0, 4.0));
+    a.course.first_lactation = true;
+    let (out, log) = run(&plan, None);
+    near(drawn(&log, 4), 10.0);
+    near(drawn(&log, 115), 0.0);
+    near(drawn(&log, 116), 10.0);
+    near(mass(&out, Fate::Withheld), 2.0 * 40.0);
+    near(mass(&out, Fate::WithheldSick), 12.0 * 10.0);
+}
+
+#[test]
+fn an_abrupt_end_at_a_high_yield_brings_mastitis_at_freshening() {
+    let first_weeks = |over: u16| {
+        let mut plan = plain(110, 4000);
+        plan.animals[0] = cow(25.0, 110);
+        let a = &mut plan.animals[0];
+        (a.interval, a.dry_days, a.course.dried_over) = (Some(100.0), 20.0, over);
+        a.course.illness = Some(mastitis(0.5));
+        let mut cases = 0;
+        many(&plan, 1500, |a, luck| {
+            let (mut a, own) = (*a, &luck.animals[0]);
+            for day in 0..107 {
+                let n = a.wake(day, &plan.animals[0], luck, own);
+                cases += if day >= 100 { n } else { 0 };
+            }
+        });
+        cases
+    };
+    // 12.5 kg over the limit: 1.77 to the 2.5th, 4.2 times as many; gradually, none.
+    let (abrupt, gradual) = (f64::from(first_weeks(0)), f64::from(first_weeks(10)));
+    assert!(gradual > 100.0 && (3.3..5.2).contains(&(abrupt / gradual)), "{abrupt} {gradual}");
+}

@@ -1,0 +1,123 @@
+//! What a run was worth: the balance of a trial, line by line. Money says
+//! nothing of safety or of law.
+
+use crate::scenario::Plan;
+use crate::scenario::plan::WorthPlan;
+use crate::sim::outcome::{Fate, Outcome, Source};
+
+/// A line of the balance.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Line {
+    /// Own milk and food on the table, at what it would cost elsewhere.
+    Food,
+    /// Fees of the members.
+    Fees,
+    /// What was sold.
+    Sold,
+    /// What feeding animals saved.
+    Fed,
+    /// What was bought when short.
+    Bought,
+    /// Milk fetched.
+    Fetched,
+    /// Keep and feed of the animals.
+    Animals,
+    /// Power, ice and broken jars.
+    House,
+    /// Chores and kitchen.
+    Time,
+}
+
+impl Line {
+    /// All, income first.
+    pub const ALL: [Self; 9] = [
+        Self::Food,
+        Self::Fees,
+        Self::Sold,
+        Self::Fed,
+        Self::Bought,
+        Self::Fetched,
+        Self::Animals,
+        Self::House,
+        Self::Time,
+    ];
+
+    /// Name in files, after `value_`.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Food => "food",
+            Self::Fees => "fees",
+            Self::Sold => "sold",
+            Self::Fed => "fed",
+            Self::Bought => "bought",
+            Self::Fetched => "fetched",
+            Self::Animals => "animals",
+            Self::House => "house",
+            Self::Time => "time",
+        }
+    }
+
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Food => "own milk and food on the table",
+            Self::Fees => "members' fees",
+            Self::Sold => "sold",
+            Self::Fed => "feed that the animals were spared",
+            Self::Bought => "bought when short",
+            Self::Fetched => "milk fetched",
+            Self::Animals => "keep and feed of the animals",
+            Self::House => "power, ice and broken jars",
+            Self::Time => "time, chores and kitchen",
+        }
+    }
+
+    /// Money of this line in a trial: what it brought, or less than nothing
+    /// for what it cost. 0 without prices.
+    #[must_use]
+    pub fn value(self, o: &Outcome, plan: &Plan) -> f64 {
+        let Some(w) = &plan.trade.worth else { return 0.0 };
+        let t = &o.traded;
+        let sum = |kg: &[f64], prices: &mut dyn Iterator<Item = f64>| -> f64 {
+            kg.iter().zip(prices).map(|(kg, price)| kg * price).sum()
+        };
+        let days = plan.days.len() as f64;
+        match self {
+            Self::Food => food(o, plan, w),
+            Self::Fees => plan
+                .trade
+                .share
+                .as_ref()
+                .map_or(0.0, |s| s.fee * s.claims_kg.len() as f64 * f64::from(t.fee_days)),
+            Self::Sold => sum(&t.sold, &mut plan.trade.sold.iter().map(|s| s.price)),
+            Self::Fed => w.fed * o.fates[Fate::Fed as usize].mass,
+            Self::Bought => -sum(&t.bought, &mut plan.trade.bought.iter().map(|b| b.price)),
+            Self::Fetched => -w.fetched * o.sources[Source::Fetched as usize].mass,
+            Self::Animals => {
+                let keep = w.keep * plan.animals.len() as f64 * days;
+                -(keep + w.feed * f64::from(t.animal_days_in_milk))
+            }
+            Self::House => {
+                -(w.power * days + w.ice * f64::from(t.days_in_milk) + w.jar * f64::from(o.jars_broken))
+            }
+            Self::Time => -w.hour * (o.chore_minutes + o.kitchen_minutes) / 60.0,
+        }
+    }
+}
+
+/// What the table had of the own supply; what was bought for it the same day
+/// is no part of that.
+fn food(o: &Outcome, plan: &Plan, w: &WorthPlan) -> f64 {
+    let mut wants = o.wants.iter();
+    let milk = wants.next().map_or(0.0, |m| m.served) * w.milk;
+    debug_assert!(w.wishes.len() == plan.household.wishes.len());
+    milk + wants.zip(&w.wishes).map(|(want, price)| (want.served + want.extra) * price).sum::<f64>()
+}
+
+/// The balance of a trial, money.
+#[must_use]
+pub fn balance(o: &Outcome, plan: &Plan) -> f64 {
+    Line::ALL.into_iter().map(|line| line.value(o, plan)).sum()
+}
