@@ -165,7 +165,7 @@ fn a_run_writes_words_and_files() {
     let folder = dir.path().join("outputs/ours");
     assert_eq!(
         names(&folder),
-        ["days.csv", "flows.csv", "manifest.json", "rules.csv", "summary.json", "trials.csv"]
+        ["days.csv", "flows.csv", "manifest.json", "report.html", "rules.csv", "summary.json", "trials.csv"]
     );
     assert_eq!(names(&dir.path().join("outputs")), ["ours"], "nothing half-written is left");
     let (code, all, _) = in_folder(dir.path(), &["run", "ours.yaml", "--trials", "20", "--all"]);
@@ -176,6 +176,22 @@ fn a_run_writes_words_and_files() {
     let manifest = std::fs::read_to_string(folder.join("manifest.json")).unwrap();
     assert!(!manifest.contains(&*dir.path().to_string_lossy()), "no path: {manifest}");
     assert!(manifest.contains("\"affects_results\": false"), "{manifest}");
+}
+
+#[test]
+fn svg_writes_the_pictures_too_and_the_next_run_takes_them_away() {
+    let dir = home();
+    let folder = dir.path().join("outputs/ours");
+    let run = ["run", "ours.yaml", "--trials", "20", "--quiet"];
+    let (code, _, err) = in_folder(dir.path(), &[&run[..], &["--svg"]].concat());
+    assert_eq!((code, err.as_str()), (0, ""));
+    let pictures = |names: &[String]| names.iter().filter(|n| n.ends_with(".svg")).count();
+    let listed = names(&folder);
+    assert!(pictures(&listed) >= 6 && listed.contains(&"picture-milk.svg".to_string()), "{listed:?}");
+    let manifest = std::fs::read_to_string(folder.join("manifest.json")).unwrap();
+    assert!(listed.iter().all(|n| n == "manifest.json" || manifest.contains(n.as_str())), "{manifest}");
+    assert_eq!(in_folder(dir.path(), &run).0, 0);
+    assert_eq!(pictures(&names(&folder)), 0);
 }
 
 #[test]

@@ -36,7 +36,7 @@ fn is_whole(files: &BTreeMap<String, Vec<u8>>) -> bool {
     let Ok(manifest) = serde_json::from_slice::<serde_json::Value>(manifest) else { return false };
     let Some(listed) = manifest["files"].as_object() else { return false };
     let hash = |bytes: &[u8]| Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect::<String>();
-    listed.len() == 5
+    listed.len() == 6
         && listed.iter().all(|(name, told)| {
             files.get(name).is_some_and(|bytes| told.as_str() == Some(hash(bytes).as_str()))
         })

@@ -90,6 +90,9 @@ pub struct RunArgs {
     /// No chance anywhere: the average year, once
     #[arg(long, conflicts_with_all = ["trials", "precise"])]
     pub steady: bool,
+    /// Write each picture of the report as an SVG file too
+    #[arg(long)]
+    pub svg: bool,
     /// Exit with 1 unless every aim is surely kept
     #[arg(long)]
     pub strict: bool,

@@ -10,6 +10,7 @@ use super::folder::Folder;
 use super::input::Input;
 use super::progress::Progress;
 use super::{Failure, codes, input, output, panic};
+use crate::report::html::{self, Home, REPORT};
 use crate::report::{self, Facts, Manifest, Span, Subject};
 use crate::scenario::{Compiled, UnitSystem};
 use crate::study::{self, results::RunResult};
@@ -46,7 +47,8 @@ pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
     };
     // Each is tried whatever becomes of the other: a reader of the words who
     // leaves early costs no files, a full disk costs no words.
-    let written = write(folder, &subject, &options.manifest(args, &input.name));
+    let home = Home::of(&compiled.plan, &compiled.names, options.units.0);
+    let written = write(folder, &subject, &home, args.svg, &options.manifest(args, &input.name));
     let printed = match args.format {
         Format::Json => output::written(|out| report::write_file(&subject, report::FILES[0], out)),
         Format::Words if args.all => output::page(&report::page(&subject)),
@@ -60,10 +62,21 @@ pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
     Ok(verdict(args, &result))
 }
 
-fn write(folder: Folder, subject: &Subject, manifest: &Manifest) -> Result<(), Failure> {
+fn write(
+    folder: Folder,
+    subject: &Subject,
+    home: &Home,
+    svg: bool,
+    manifest: &Manifest,
+) -> Result<(), Failure> {
     let mut writing = folder.begin()?;
     for name in report::FILES {
         writing.file(name, |out| report::write_file(subject, name, out))?;
+    }
+    let page = html::report(subject, home, &manifest.command);
+    writing.file(REPORT, |out| Ok(out.write_all(page.as_bytes())?))?;
+    for (name, text) in if svg { html::files(subject, home) } else { vec![] } {
+        writing.file(&name, |out| Ok(out.write_all(text.as_bytes())?))?;
     }
     let bytes = manifest.bytes(subject, writing.hashes()).map_err(|e| Failure::Other(e.to_string()))?;
     writing.file(report::MANIFEST, |out| Ok(out.write_all(&bytes)?))?;

@@ -39,6 +39,30 @@ impl Show {
         self.volume(kg / MILK_KG_PER_L)
     }
 
+    /// A mass of milk, kg, in gallons or litres.
+    #[must_use]
+    pub fn milk_amount(self, kg: f64) -> f64 {
+        self.litres_amount(kg / MILK_KG_PER_L)
+    }
+
+    /// Litres in gallons or litres.
+    #[must_use]
+    pub fn litres_amount(self, litres: f64) -> f64 {
+        if self.us() { litres / LITRES_PER_GALLON } else { litres }
+    }
+
+    /// A mass, kg, in pounds or kilograms.
+    #[must_use]
+    pub fn mass_amount(self, kg: f64) -> f64 {
+        if self.us() { kg / KG_PER_POUND } else { kg }
+    }
+
+    /// Room, L, in cubic feet or litres.
+    #[must_use]
+    pub fn room_amount(self, litres: f64) -> f64 {
+        if self.us() { litres / LITRES_PER_CUBIC_FOOT } else { litres }
+    }
+
     /// A mass of milk, kg, as a bare number of gallons or litres.
     #[must_use]
     pub fn milk_number(self, kg: f64) -> String {

@@ -32,13 +32,12 @@ pub(super) fn number(x: f64) -> String {
     }
 }
 
-/// A cell of text that no spreadsheet takes for a formula.
+/// A cell of text that no spreadsheet takes for a formula, whatever space it
+/// strips from the front.
 pub(super) fn text(cell: &str) -> String {
-    if cell.starts_with(['=', '+', '-', '@', '\t', '\r', '\n']) {
-        format!("'{cell}")
-    } else {
-        cell.to_string()
-    }
+    let first = cell.chars().find(|c| !c.is_whitespace() && !c.is_control() && *c != '\u{feff}');
+    let formula = first.is_some_and(|c| matches!(c, '=' | '+' | '-' | '@' | '＝' | '＋' | '－' | '＠'));
+    if formula || cell.starts_with(['\t', '\r', '\n']) { format!("'{cell}") } else { cell.to_string() }
 }
 
 /// A row a day, six columns a measure: mean and quantiles.
@@ -102,7 +101,7 @@ mod tests {
 
     #[test]
     fn text_is_never_a_formula() {
-        for bad in ["=1+1", "+1", "-1", "@a", "\tx"] {
+        for bad in ["=1+1", "+1", "-1", "@a", "\tx", " =1+1", "\u{a0}+1", "\u{7}=1", "\u{feff}=1", "＝1"] {
             assert!(text(bad).starts_with('\''), "{bad}");
         }
         assert_eq!(text("skim, mon"), "skim, mon");

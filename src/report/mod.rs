@@ -2,16 +2,18 @@
 //!
 //! This floor knows what a run found and what the family owns; it knows
 //! neither a path nor a terminal. [`page()`] gives the summary as blocks of
-//! text, [`write_file`] the bytes of each of [`FILES`].
+//! text, [`write_file`] the bytes of each of [`FILES`], [`html`] the page to look at.
 
 mod amounts;
 mod csv;
 mod dates;
 mod facts;
+pub mod html;
 pub mod jar;
 mod json;
 mod manifest;
 mod page;
+pub mod svg;
 mod tables;
 pub mod trace;
 mod words;

@@ -21,22 +21,43 @@ const WIDTH: u16 = 80;
 /// Widest first column that is kept whole, columns.
 const NAMES: u16 = 34;
 
-pub(super) fn write(v: &Voice, page: &mut Page) {
-    if !v.single() {
-        page.part("How to read the tables", reading(v));
-    }
+/// The summary's tables, by title.
+fn all(v: &Voice) -> Vec<(String, Table)> {
     let mean = if v.single() { String::new() } else { format!(" (mean of all {})", v.span.many()) };
     let middle = if v.single() { String::new() } else { format!("middle of all {}", v.span.many()) };
     let middles = if v.single() { String::new() } else { format!(" ({middle})") };
     let each = if v.single() { String::new() } else { format!(" ({middle}, each line by itself)") };
-    add(page, &format!("Where the milk and its fat went{mean}"), where_it_went(v));
-    add(page, &format!("Waste by cause{each}"), waste(v));
-    add(page, &format!("What the table got{middles}"), shortfalls(v));
-    add(page, &format!("Room at the fullest moment{middles}"), room(v));
-    add(page, &format!("Every rule{mean}"), rules(v));
+    [
+        (format!("Where the milk and its fat went{mean}"), where_it_went(v)),
+        (format!("Waste by cause{each}"), waste(v)),
+        (format!("What the table got{middles}"), shortfalls(v)),
+        (format!("Room at the fullest moment{middles}"), room(v)),
+        (format!("Every rule{mean}"), rules(v)),
+    ]
+    .into_iter()
+    .filter_map(|(title, table)| Some((title, table?)))
+    .collect()
 }
 
-fn reading(v: &Voice) -> String {
+pub(super) fn write(v: &Voice, page: &mut Page) {
+    if !v.single() {
+        page.part("How to read the tables", reading(v));
+    }
+    for (title, table) in all(v) {
+        add(page, &title, table);
+    }
+}
+
+/// The tables as rows of cells, the head first.
+pub(super) fn grids(v: &Voice) -> Vec<(String, Vec<Vec<String>>)> {
+    let cells = |row: &comfy_table::Row| row.cell_iter().map(Cell::content).collect();
+    all(v)
+        .into_iter()
+        .map(|(title, t)| (title, t.header().into_iter().chain(t.row_iter()).map(cells).collect()))
+        .collect()
+}
+
+pub(super) fn reading(v: &Voice) -> String {
     let many = v.span.many();
     format!(
         "The middle is the amount that half of the {many} stay under; \"give or take\" is how sure that middle is \
@@ -45,17 +66,15 @@ fn reading(v: &Voice) -> String {
     )
 }
 
-fn add(page: &mut Page, title: &str, table: Option<Table>) {
-    if let Some(mut table) = table {
-        // What a row speaks of is torn last.
-        let names = table.column_max_content_widths().first().copied().unwrap_or(0).min(NAMES);
-        if let Some(column) = table.column_mut(0) {
-            column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(names + 2)));
-        }
-        page.heading(title);
-        let text: Vec<String> = table.lines().map(|l| l.trim_end().to_string()).collect();
-        page.blocks.push(Block::Table(text.join("\n")));
+fn add(page: &mut Page, title: &str, mut table: Table) {
+    // What a row speaks of is torn last.
+    let names = table.column_max_content_widths().first().copied().unwrap_or(0).min(NAMES);
+    if let Some(column) = table.column_mut(0) {
+        column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(names + 2)));
     }
+    page.heading(title);
+    let text: Vec<String> = table.lines().map(|l| l.trim_end().to_string()).collect();
+    page.blocks.push(Block::Table(text.join("\n")));
 }
 
 /// A table whose columns but the first are set to the right.

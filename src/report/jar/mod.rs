@@ -10,6 +10,8 @@ mod words;
 
 use serde_json::{Value, json};
 
+pub(super) use words::{depth, grade_words};
+
 use super::{Page, ReportError};
 use crate::dairy::Species;
 use crate::dairy::balance::Share;

@@ -21,7 +21,7 @@ pub(super) const fn species(s: Species) -> &'static str {
 }
 
 /// A depth: eighths of an inch, or whole millimetres.
-pub(super) fn depth(metres: f64, units: UnitSystem) -> String {
+pub(in crate::report) fn depth(metres: f64, units: UnitSystem) -> String {
     if units == UnitSystem::Metric {
         return if metres > 0.0 && metres < 0.0005 {
             "under 1 mm".into()
@@ -52,7 +52,7 @@ fn cream_volume(litres: f64, units: UnitSystem) -> String {
     }
 }
 
-const fn grade_words(grade: Grade) -> &'static str {
+pub(in crate::report) const fn grade_words(grade: Grade) -> &'static str {
     match grade {
         Grade::Heavy => "heavy cream",
         Grade::LightWhipping => "light whipping cream",

@@ -59,6 +59,16 @@ pub(super) fn page(subject: &Subject) -> Page {
     page
 }
 
+/// The page in parts: the answer, what stands behind it, the foot.
+pub(super) fn parts(voice: &Voice) -> [Page; 3] {
+    let (mut body, mut foot) = (Page::default(), Page::default());
+    body::write(voice, &mut body);
+    house::write(voice, &mut body);
+    trade::write(voice, &mut body);
+    voice.foot(&mut foot);
+    [voice.answer(Length::All), body, foot]
+}
+
 /// What every part of the page needs to speak.
 pub(super) struct Voice<'a> {
     pub subject: &'a Subject<'a>,
