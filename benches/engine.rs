@@ -1,4 +1,5 @@
-//! How fast the engine is, on the first cow with every part in use.
+//! How fast the engine is, on the first cow with every part in use, and beside
+//! it on a herd share and on a cow that is bred heat by heat.
 //!
 //! Compare the ratios inside one run; the rates depend on the machine and on
 //! what else it does. `cargo bench --bench engine`.
@@ -7,11 +8,13 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use springhouse::scenario::plan::{Action, ItemId, Plan, RecipeId, fixed};
-use springhouse::scenario::{self, Names};
+use springhouse::scenario::{self, Compiled, Names};
 use springhouse::sim::{DayLog, Luck, Trial};
 use springhouse::study::{RunOptions, run};
 
 const FIRST_COW: &str = include_str!("../scenarios/first-cow.yaml");
+const HERD_SHARE: &str = include_str!("../scenarios/herd-share.yaml");
+const DRY_WEEKS: &str = include_str!("../scenarios/dry-weeks.yaml");
 
 /// Nanoseconds a household-day of `work` over `trials` trials: the best of five.
 fn per_day(plan: &Plan, trials: u32, mut work: impl FnMut(u32)) -> f64 {
@@ -95,15 +98,14 @@ fn peak_mb() -> Option<f64> {
     Some(kb / 1024.0)
 }
 
+fn compiled(text: &str) -> Option<Compiled> {
+    let found = scenario::compile(text.as_bytes());
+    found.map_err(|errors| errors.iter().for_each(|e| eprintln!("{e}"))).ok()
+}
+
 fn main() {
-    let compiled = match scenario::compile(FIRST_COW.as_bytes()) {
-        Ok(c) => c,
-        Err(errors) => {
-            errors.iter().for_each(|e| eprintln!("{e}"));
-            return;
-        }
-    };
-    let (plan, names) = (&compiled.plan, &compiled.names);
+    let Some(first_cow) = compiled(FIRST_COW) else { return };
+    let (plan, names) = (&first_cow.plan, &first_cow.names);
     let mut luck = Luck::new(plan, names);
     let draws = per_day(plan, 2000, |t| luck.draw(7, t));
     let whole = engine(plan, names, 1000);
@@ -127,6 +129,17 @@ fn main() {
         let (a, b) = (engine(&few, names, 400), engine(&many, names, 400));
         println!("  stock of 60 lots more  {a:8.0} ns");
         println!("  stock of 600 lots more {b:8.0} ns   {:.3} x", b / a);
+    }
+    for (name, text) in [("herd share", HERD_SHARE), ("dry weeks", DRY_WEEKS)] {
+        let Some(c) = compiled(text) else { return };
+        let mut luck = Luck::new(&c.plan, &c.names);
+        let draws = per_day(&c.plan, 2000, |t| luck.draw(7, t));
+        let alone = engine(&c.plan, &c.names, 1000);
+        let banded = study(&c.plan, &c.names, 2000, 1, true);
+        println!("{name}, {} days", c.plan.days.len());
+        println!("  draws alone            {draws:8.0} ns a household-day");
+        println!("  draws and trial        {alone:8.0} ns   {:.2} x the first cow", alone / whole);
+        println!("  study with bands       {banded:8.0} ns");
     }
     if let Some(mb) = peak_mb() {
         println!("  peak memory            {mb:8.0} MB");

@@ -12,14 +12,23 @@ use springhouse::sim::{DayLog, Luck, Trial};
 
 const TRIALS: u32 = 40;
 
-/// Neither draws nor days allocate, on one thread.
+fn shipped() -> Vec<(String, String)> {
+    let dir = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios");
+    let mut files: Vec<_> = std::fs::read_dir(dir)
+        .expect("the scenarios")
+        .map(|e| e.expect("a file").path())
+        .filter(|p| p.extension().is_some_and(|x| x == "yaml"))
+        .map(|p| (p.display().to_string(), std::fs::read_to_string(&p).expect("text")))
+        .collect();
+    files.sort();
+    assert!(files.len() >= 10);
+    files
+}
+
+/// Every shipped scenario. Neither draws nor days allocate, on one thread.
 #[test]
 fn a_trial_allocates_nothing() {
-    for (name, text) in [
-        ("first-cow", include_str!("../scenarios/first-cow.yaml")),
-        ("two-does", include_str!("../scenarios/two-does.yaml")),
-        ("weekly-pickup", include_str!("../scenarios/weekly-pickup.yaml")),
-    ] {
+    for (name, text) in shipped() {
         let compiled = scenario::compile(text.as_bytes()).expect("the scenario is sound");
         let plan = &compiled.plan;
         let mut luck = Luck::new(plan, &compiled.names);
