@@ -84,8 +84,12 @@ impl Trial<'_> {
         }
         for n in 0..self.rounds[o].len() {
             let (item, cap) = self.rounds[o][n];
+            let most = self.larder.stock(item).min(self.caps_left[cap]);
+            if most <= CRUMB {
+                continue;
+            }
             let spare = if outlet.first { self.larder.stock(item) } else { self.beyond_house(item) };
-            let most = spare.min(self.caps_left[cap]).min(self.outlet_left[o]);
+            let most = most.min(spare).min(self.outlet_left[o]);
             if most <= CRUMB {
                 continue;
             }

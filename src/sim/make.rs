@@ -96,6 +96,10 @@ impl Trial<'_> {
             } else {
                 kg = kg.min(have / input.per_kg);
             }
+            if kg <= CRUMB && recipe.inputs[i + 1..].iter().all(|i| !i.newest_to_days.is_finite()) {
+                // Whatever there is of the rest, the reason stays the same.
+                return Err(Blocked::Stock);
+            }
             drinking += if drunk(&input.items) { own[i] * input.per_kg } else { 0.0 };
         }
         if drinking > 0.0 {
@@ -141,29 +145,38 @@ impl Trial<'_> {
     /// What a rule may take of some items, kg; drinking milk of the next day
     /// and what the rule keeps back stay out of reach.
     fn available(&self, items: &[ItemId], newest_to_days: f64, keep_back: f64) -> Result<f64, Blocked> {
-        // Of what is drunk only what is over: `of` is what there is of an item.
-        let within_reach = |of: &dyn Fn(ItemId) -> f64| {
-            let mut spare = self.spare_drinking();
-            items.iter().fold(0.0, |sum, &item| {
-                let mut kg = of(item).min(self.larder.stock(item) - self.aside_of(item)).max(0.0);
-                if self.is_drunk(item) {
-                    kg = kg.min(spare);
-                    spare -= kg;
-                }
-                sum + kg
-            })
-        };
-        let from = self.choice(newest_to_days).drawn_from;
-        let have = within_reach(&|item| self.larder.stock_since(item, from));
         let all: f64 = items.iter().map(|&item| self.larder.stock(item) - self.aside_of(item)).sum();
         let most = all - keep_back;
+        if most <= 0.0 {
+            // Mostly there is none: nothing more need be asked.
+            return Ok(0.0);
+        }
+        let from = self.choice(newest_to_days).drawn_from;
+        let have = self.within_reach(items, |item| self.larder.stock_since(item, from));
         if newest_to_days.is_finite()
             && have <= CRUMB
-            && most.min(within_reach(&|item| self.larder.stock(item))) > CRUMB
+            && most.min(self.within_reach(items, |item| self.larder.stock(item))) > CRUMB
         {
             return Err(Blocked::Age);
         }
         Ok(have.min(most).max(0.0))
+    }
+
+    /// What of some items is not kept for drinking or for members, kg; `of` is
+    /// what there is of an item.
+    fn within_reach(&self, items: &[ItemId], of: impl Fn(ItemId) -> f64) -> f64 {
+        // Of what is drunk only what is over.
+        let mut spare = None;
+        items.iter().fold(0.0, |sum, &item| {
+            let free = of(item).min(self.larder.stock(item) - self.aside_of(item)).max(0.0);
+            if !self.is_drunk(item) {
+                return sum + free;
+            }
+            let left = spare.unwrap_or_else(|| self.spare_drinking());
+            let kg = free.min(left);
+            spare = Some(left - kg);
+            sum + kg
+        })
     }
 
     /// Drinking milk beyond what is kept for the next day, kg.

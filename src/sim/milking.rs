@@ -149,16 +149,17 @@ impl Trial<'_> {
         while p < plan.places.len() {
             let place = &plan.places[p];
             let Some(table) = &place.chill else {
-                let (warm, fresh) = self.larder.warm_l(PlaceId(p as u8));
-                let left = warm > 0.0 && p == COUNTER.at();
-                out |= fresh && left;
-                self.larder.warm |= self.chills && left;
+                if p == COUNTER.at() {
+                    let (warm, fresh) = self.larder.warm_l(COUNTER);
+                    out |= fresh && warm > 0.0;
+                    self.larder.warm |= self.chills && warm > 0.0;
+                }
                 p += 1;
                 continue;
             };
             // The shelves of a store share its air.
             let first = p;
-            let (mut warm, mut all, mut fresh) = (0.0, 0.0, false);
+            let (mut warm, mut fresh) = (0.0, false);
             while p < plan.places.len()
                 && plan.places[p].store == place.store
                 && plan.places[p].chill.is_some()
@@ -167,12 +168,12 @@ impl Trial<'_> {
                 let (here, new) = self.larder.warm_l(id);
                 warm += here;
                 fresh |= new;
-                all += self.larder.jar_litres(id);
                 p += 1;
             }
             if warm <= 0.0 {
                 continue;
             }
+            let all: f64 = (first..p).map(|p| self.larder.jar_litres(PlaceId(p as u8))).sum();
             // Only what comes from the udder now has stood in the water.
             let soak = soak.filter(|_| fresh);
             let start_c = soak.map_or(f64::INFINITY, |s| s.end_c);

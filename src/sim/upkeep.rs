@@ -37,8 +37,10 @@ impl Trial<'_> {
 
     /// What has become ready to eat; ageing takes its water.
     pub(super) fn settle(&mut self) {
-        let lost = self.larder.settle();
-        self.ledger.went(Fate::AgeingLoss, lost);
+        if self.larder.something_is_ready() {
+            let lost = self.larder.settle();
+            self.ledger.went(Fate::AgeingLoss, lost);
+        }
     }
 
     /// Puts a parcel away; what finds no clean jar is fed or wasted.

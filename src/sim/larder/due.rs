@@ -32,9 +32,11 @@ impl Larder<'_> {
     /// a reading.
     #[inline]
     pub(super) fn bound(&mut self, place: PlaceId, clock: usize, due: f64) {
-        let soonest = &mut self.soonest[place.at()][clock];
-        *soonest = soonest.min(due);
-        self.due_at = self.due_at.min(self.when(place.at(), clock, due));
+        // Where something else is due sooner, `due_at` knows of that already.
+        if due < self.soonest[place.at()][clock] {
+            self.soonest[place.at()][clock] = due;
+            self.due_at = self.due_at.min(self.when(place.at(), clock, due));
+        }
     }
 
     /// The time at which a clock of a place comes to a reading, at this month's
@@ -88,7 +90,13 @@ impl Larder<'_> {
         }
         let mut next = f64::INFINITY;
         for p in 0..self.places {
-            next = next.min(self.when(p, 0, self.soonest[p][0])).min(self.when(p, 1, self.soonest[p][1]));
+            for clock in 0..2 {
+                // Most places hold nothing that lives by the one or the other.
+                let reading = self.soonest[p][clock];
+                if reading < f64::INFINITY {
+                    next = next.min(self.when(p, clock, reading));
+                }
+            }
         }
         self.due_at = next;
         None
@@ -107,11 +115,17 @@ impl Larder<'_> {
         self.push(item, place, lot);
     }
 
+    /// Some lot has become ready to eat since the last [`Self::settle`].
+    #[inline]
+    pub(crate) fn something_is_ready(&self) -> bool {
+        self.ready_at <= self.now
+    }
+
     /// Settles what has become ready to eat. Ageing is done then: its water is
     /// taken off at once and handed back.
     pub(crate) fn settle(&mut self) -> Matter {
         let mut lost = Matter::NONE;
-        if self.ready_at > self.now {
+        if !self.something_is_ready() {
             return lost;
         }
         self.ready_at = f64::INFINITY;

@@ -8,7 +8,7 @@ impl Larder<'_> {
     pub(crate) fn jars_wanted(&self) -> f64 {
         let Some(main) = self.plan.jars.first() else { return 0.0 };
         let mut sum = 0.0;
-        let unplaced = self.unplaced_jars();
+        let unplaced = if self.some_unplaced() { self.unplaced_jars() } else { [0; MAX_JARS] };
         for (size, jar) in self.plan.jars.iter().enumerate() {
             let jars: u32 = unplaced[size]
                 + self.by_kind[PlaceKind::Fridge as usize]

@@ -164,7 +164,10 @@ impl Larder<'_> {
         kg: f64,
     ) -> f64 {
         let mut moved = 0.0;
-        for p in (0..self.places).map(|p| PlaceId(p as u8)) {
+        let mut mask = self.stands_in[item.at()];
+        while mask != 0 {
+            let p = PlaceId(mask.trailing_zeros() as u8);
+            mask &= mask - 1;
             if p == to || !from(p) {
                 continue;
             }

@@ -72,9 +72,15 @@ impl Larder<'_> {
         if *litres > 0.0 { used / litres } else { 0.0 }
     }
 
+    /// Be it a crumb, something on the counter belongs in the cold.
+    #[inline]
+    pub(super) fn some_unplaced(&self) -> bool {
+        self.occupied[0] & self.cold != 0
+    }
+
     /// Something that belongs in the cold stands on the counter for want of room.
     pub(crate) fn has_unplaced(&self) -> bool {
-        self.unplaced().any(|(_, lot)| lot.matter.mass > CRUMB)
+        self.some_unplaced() && self.unplaced().any(|(_, lot)| lot.matter.mass > CRUMB)
     }
 
     /// Lots on the counter that belong in the cold.

@@ -253,8 +253,9 @@ impl Larder<'_> {
         let mut at = [0_usize; MAX_PLACES];
         while out.mass + CRUMB < kg {
             let mut best: Option<(usize, f64)> = None;
-            for (p, at) in at.iter_mut().enumerate().take(self.places) {
-                let queue = &self.queues[base + p].lots;
+            for q in self.where_is(item) {
+                let (p, queue) = (q - base, &self.queues[q].lots);
+                let at = &mut at[p];
                 while *at < queue.len() && (queue[*at].turned || !Self::eligible(&queue[*at], choice)) {
                     *at += 1;
                 }
