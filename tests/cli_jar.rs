@@ -1,5 +1,7 @@
 //! `jar` at the command line: what it prints, and how it refuses.
 
+mod common;
+
 use assert_cmd::Command;
 
 fn jar(args: &[&str]) -> (i32, String, String) {
@@ -113,33 +115,13 @@ fn bad_input_is_exit_2_in_one_sentence() {
 
 #[test]
 fn no_colour_where_none_is_wanted() {
-    let run = |no_color: bool| {
-        let mut c = Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
-        c.env_remove("CLICOLOR_FORCE").env_remove("NO_COLOR");
-        if no_color {
-            c.env("NO_COLOR", "1");
-        } else {
-            c.arg("--color=always");
-        }
-        let o = c.args(["jar", "--animal", "jersey"]).output().unwrap();
-        String::from_utf8_lossy(&o.stdout).contains('\u{1b}')
-    };
-    assert!(run(false) && !run(true));
+    common::shell::obeys_no_color(&["jar", "--animal", "jersey"]);
 }
 
 #[cfg(unix)]
 #[test]
 fn a_reader_who_leaves_is_no_error() {
-    use std::process::{Command as Plain, Stdio};
     for format in ["words", "json"] {
-        let mut child = Plain::new(assert_cmd::cargo::cargo_bin!("springhouse"))
-            .args(["jar", "--animal", "jersey", "--format", format])
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .unwrap();
-        drop(child.stdout.take());
-        let out = child.wait_with_output().unwrap();
-        assert_eq!((out.status.code(), out.stderr.len()), (Some(0), 0), "{format}");
+        common::shell::may_lose_its_reader(&["jar", "--animal", "jersey", "--format", format]);
     }
 }

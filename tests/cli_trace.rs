@@ -149,35 +149,14 @@ fn bad_input_is_exit_2_in_one_sentence() {
 
 #[test]
 fn no_colour_where_none_is_wanted() {
-    let run = |no_color: bool| {
-        let mut c = Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
-        c.env_remove("CLICOLOR_FORCE").env_remove("NO_COLOR");
-        if no_color {
-            c.env("NO_COLOR", "1");
-        } else {
-            c.arg("--color=always");
-        }
-        let o = c.args(["trace", "-q", PICKUP, "--number", "1", "--until", "3"]).output().unwrap();
-        String::from_utf8_lossy(&o.stdout).contains('\u{1b}')
-    };
-    assert!(run(false) && !run(true));
+    common::shell::obeys_no_color(&["trace", "-q", PICKUP, "--number", "1", "--until", "3"]);
 }
 
 #[cfg(unix)]
 #[test]
 fn a_reader_who_leaves_is_no_error() {
-    use std::process::{Command as Plain, Stdio};
     for format in ["words", "csv", "json"] {
-        let mut child = Plain::new(assert_cmd::cargo::cargo_bin!("springhouse"))
-            .args(["trace", "-q", PICKUP, "--number", "1", "--format", format])
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .unwrap();
-        drop(child.stdout.take());
-        let out = child.wait_with_output().unwrap();
-        let err = String::from_utf8_lossy(&out.stderr);
-        assert_eq!((out.status.code(), err.as_ref()), (Some(0), ""), "{format}");
+        common::shell::may_lose_its_reader(&["trace", "-q", PICKUP, "--number", "1", "--format", format]);
     }
 }
 

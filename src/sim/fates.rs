@@ -150,19 +150,7 @@ fn fetched_milk_that_has_not_rested_holds_up_no_other() {
     // Fetched at 11 on the second day, three days old: older than the cow's, and
     // shaken on the ride. On the third morning only the cow's has rested.
     let mut plan = plain(3, 400);
-    plan.fetches = vec![FetchPlan {
-        species: Species::Cow,
-        kg: 3.0,
-        log_sd: 0.0,
-        weekdays: 0b10,
-        from_day: 0,
-        until_day: 9,
-        age_days: 3.0,
-        fails: 0.0,
-        fat: 0.04,
-        protein: 0.033,
-        minutes: 0.0,
-    }];
+    plan.fetches = vec![FetchPlan { weekdays: 0b10, age_days: 3.0, ..fetched(3.0) }];
     plan.rules = vec![RulePlan { weekdays: 0b100, ..rule(skim(24.0)) }];
     let (out, _) = run(&plan, None);
     // Milkings of day 0 and the morning of day 1.
@@ -249,19 +237,7 @@ fn fetched_milk_before_she_freshens_makes_no_dry_weeks() {
     let mut plan = plain(30, 400);
     plan.animals[0].freshens_day = 15.0;
     plan.household.people = vec![drinker(1.0)];
-    plan.fetches = vec![FetchPlan {
-        species: Species::Cow,
-        kg: 3.0,
-        log_sd: 0.0,
-        weekdays: 0x7f,
-        from_day: 0,
-        until_day: 14,
-        age_days: 0.0,
-        fails: 0.0,
-        fat: 0.04,
-        protein: 0.033,
-        minutes: 0.0,
-    }];
+    plan.fetches = vec![FetchPlan { weekdays: 0x7f, until_day: 14, ..fetched(3.0) }];
     let (out, _) = run(&plan, None);
     assert_eq!((out.dry_days, out.wants[0].days), (0, 30));
 }
@@ -280,15 +256,7 @@ fn milk_that_is_overdue_is_missed() {
 fn once_a_day_costs_nothing_while_a_calf_empties_her() {
     let mut plan = plain(5, 400);
     plan.animals[0].milkings = 1;
-    plan.animals[0].calf = Some(CalfPlan {
-        full_time_until: 100,
-        shut_in_until: 100,
-        appetite_start_kg: 6.0,
-        appetite_full_kg: 6.0,
-        appetite_full_day: 20,
-        held_back: 0.1,
-        pail_fat_factor: 1.0,
-    });
+    plan.animals[0].calf = Some(CalfPlan { held_back: 0.1, ..calf_on(100, 100, 6.0) });
     let (_, log) = run(&plan, None);
     near(log.get(2, DayMeasure::Drawn).into(), 3.6_f32.into());
 }

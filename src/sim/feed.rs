@@ -84,12 +84,11 @@ impl Trial<'_> {
         }
         for n in 0..self.rounds[o].len() {
             let (item, cap) = self.rounds[o][n];
-            let most = self.larder.stock(item).min(self.caps_left[cap]);
-            if most <= CRUMB {
-                continue;
+            let mut most = self.larder.stock(item).min(self.caps_left[cap]).min(self.outlet_left[o]);
+            // Asked only where something would be given.
+            if most > CRUMB && !outlet.first {
+                most = most.min(self.beyond_house(item));
             }
-            let spare = if outlet.first { self.larder.stock(item) } else { self.beyond_house(item) };
-            let most = most.min(spare).min(self.outlet_left[o]);
             if most <= CRUMB {
                 continue;
             }
@@ -104,10 +103,7 @@ impl Trial<'_> {
 
     /// Stock of an item that neither table nor kitchen waits for, kg.
     pub(super) fn beyond_house(&self, item: ItemId) -> f64 {
-        let mut spare = self.larder.stock(item) - self.aside_of(item);
-        if self.is_drunk(item) {
-            spare = spare.min(self.drinking_stock() - self.reserve());
-        }
+        let mut spare = self.free(item);
         for keep in &self.keeps[item.at()] {
             spare -= (keep.kg - self.larder.stock_mask(keep.before)).max(0.0);
         }

@@ -150,6 +150,20 @@ pub(super) fn cow(kg: f64, days: usize) -> AnimalPlan {
     }
 }
 
+/// A calf on full time and then shut in overnight until these ages, that drinks
+/// the same every day; nothing is held back for it.
+pub(super) fn calf_on(full_time_until: u16, shut_in_until: u16, kg: f64) -> CalfPlan {
+    CalfPlan {
+        full_time_until,
+        shut_in_until,
+        appetite_start_kg: kg,
+        appetite_full_kg: kg,
+        appetite_full_day: 20,
+        held_back: 0.0,
+        pail_fat_factor: 1.0,
+    }
+}
+
 /// A person who drinks `kg` every day.
 pub(super) fn drinker(kg: f64) -> PersonPlan {
     PersonPlan { chance: 1.0, quantiles: vec![kg], mean_kg: kg, weekdays: 0x7f, present: Vec::new() }

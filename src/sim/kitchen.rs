@@ -281,7 +281,7 @@ impl Trial<'_> {
     fn spare(&self, item: crate::scenario::plan::ItemId, keep_back: f64) -> f64 {
         let mut spare = self.larder.stock(item) - keep_back - self.aside_of(item);
         if self.is_drunk(item) {
-            spare = spare.min(self.drinking_stock() - self.reserve());
+            spare = spare.min(self.spare_drinking());
         }
         spare.max(0.0)
     }

@@ -179,11 +179,6 @@ impl Trial<'_> {
         })
     }
 
-    /// Drinking milk beyond what is kept for the next day, kg.
-    fn spare_drinking(&self) -> f64 {
-        (self.drinking_stock() - self.reserve()).max(0.0)
-    }
-
     fn choice(&self, newest_to_days: f64) -> Choice {
         Choice { drawn_from: self.larder.now - newest_to_days - SLACK, ..Choice::READY }
     }
@@ -234,11 +229,7 @@ impl Trial<'_> {
             if left <= CRUMB {
                 break;
             }
-            let mut free = self.larder.stock(item) - self.aside_of(item);
-            if self.is_drunk(item) {
-                free = free.min(self.spare_drinking());
-            }
-            let most = left.min(free);
+            let most = left.min(self.free(item));
             let taken = self.larder.take(item, most, choice);
             self.found_foul(taken.foul);
             left -= taken.matter.mass;

@@ -169,6 +169,18 @@ impl Trial<'_> {
         self.larder.stock_mask(self.drunk) - aside
     }
 
+    /// Drinking milk beyond what is kept for the next day, kg.
+    pub(super) fn spare_drinking(&self) -> f64 {
+        (self.drinking_stock() - self.reserve()).max(0.0)
+    }
+
+    /// Stock of an item that is neither set aside for members nor kept for the
+    /// next day's drinking, kg.
+    pub(super) fn free(&self, item: ItemId) -> f64 {
+        let free = self.larder.stock(item) - self.aside_of(item);
+        if self.is_drunk(item) { free.min(self.spare_drinking()) } else { free }
+    }
+
     /// An item that is drunk as milk, so that rules leave tomorrow's of it.
     pub(super) fn is_drunk(&self, item: ItemId) -> bool {
         self.drunk >> item.0 & 1 == 1

@@ -193,15 +193,7 @@ fn colostrum_calf_and_once_a_day_take_their_part() {
     near(mass(&out, Fate::Withheld), 40.0);
 
     plan.animals[0].colostrum_days = 0;
-    plan.animals[0].calf = Some(CalfPlan {
-        full_time_until: 10,
-        shut_in_until: 30,
-        appetite_start_kg: 6.0,
-        appetite_full_kg: 6.0,
-        appetite_full_day: 20,
-        held_back: 0.1,
-        pail_fat_factor: 0.8,
-    });
+    plan.animals[0].calf = Some(CalfPlan { held_back: 0.1, pail_fat_factor: 0.8, ..calf_on(10, 30, 6.0) });
     let (out, log) = run(&plan, None);
     // Full time: the calf has 6 of 10; of the 4 left a tenth is held back for it.
     near(f64::from(log.get(0, DayMeasure::Drawn)), 3.6_f32.into());

@@ -3,6 +3,7 @@
 
 pub mod generate;
 pub mod record;
+pub mod shell;
 
 use springhouse::scenario::{self, Compiled};
 use springhouse::sim::{DayLog, Luck, Outcome, Trial};

@@ -244,15 +244,7 @@ fn bought_in_and_sold() {
 #[test]
 fn the_calf_is_sold_on_a_day() {
     let mut plan = plain(30, 400);
-    plan.animals[0].calf = Some(CalfPlan {
-        full_time_until: 100,
-        shut_in_until: 100,
-        appetite_start_kg: 6.0,
-        appetite_full_kg: 6.0,
-        appetite_full_day: 20,
-        held_back: 0.0,
-        pail_fat_factor: 1.0,
-    });
+    plan.animals[0].calf = Some(calf_on(100, 100, 6.0));
     plan.animals[0].course.calf_leaves = Some(20);
     let (out, log) = run(&plan, None);
     near(drawn(&log, 19), 4.0);

@@ -28,7 +28,7 @@ impl Larder<'_> {
         (here != 0).then(|| ItemId(here.trailing_zeros() as u8))
     }
 
-    /// Some of what stands in a place is of a set of items.
+    /// Something stands in a place.
     pub(crate) fn holds(&self, place: PlaceId) -> bool {
         self.occupied[place.at()] != 0
     }
