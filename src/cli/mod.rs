@@ -14,6 +14,7 @@ mod progress;
 pub mod render;
 mod run;
 mod schema;
+mod shell;
 mod trace;
 
 use std::process::ExitCode;
@@ -48,5 +49,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),
         Command::Schema => schema::schema(),
+        Command::Completions(a) => shell::completions(a),
+        Command::Man(a) => shell::man(a),
     }
 }

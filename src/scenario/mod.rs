@@ -9,6 +9,7 @@ pub mod plan;
 pub mod raw;
 mod schema;
 pub mod source;
+pub mod starter;
 mod understood;
 
 pub use names::{JarShape, Names, UnitSystem};

@@ -70,6 +70,7 @@ impl Trial<'_> {
             // Colostrum is nobody else's either; each day has one cause.
             if m.withheld || m.ill {
                 let fate = if m.withheld { Fate::Withheld } else { Fate::WithheldSick };
+                self.today.sick |= !m.withheld;
                 self.ledger.went(fate, pail);
                 continue;
             }
