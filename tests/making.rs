@@ -91,7 +91,7 @@ fn a_pot_that_holds_less_makes_smaller_batches() {
     assert!(scenario(make, "").plan.recipes[0].uses.is_empty());
     let c = scenario(make, "kitchen: {equipment: {press: 2}, someone home: {weekdays: 3 h, sat: 12 h}}\n");
     assert_eq!((c.plan.recipes[0].uses.len(), c.plan.kitchen.equipment.as_slice()), (1, [2].as_slice()));
-    assert_eq!(c.plan.kitchen.home_hours, [3.0, 3.0, 3.0, 3.0, 3.0, 12.0, 0.0]);
+    assert_eq!(c.plan.kitchen.home_hours, [[3.0, 3.0, 3.0, 3.0, 3.0, 12.0, 0.0]; 12]);
 }
 
 #[test]

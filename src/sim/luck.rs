@@ -41,6 +41,7 @@ enum Purpose {
     SickTreated = 44,
     SickDays = 45,
     SickLoss = 46,
+    HotSpells = 47,
     NotFetched = 30,
 }
 
@@ -109,6 +110,8 @@ pub struct Luck {
     /// Exponential: hazard until an outage, and its length, alternating; empty
     /// where there are none.
     pub(crate) outages: Vec<f64>,
+    /// The same of hot spells.
+    pub(crate) hot: Vec<f64>,
     days: usize,
     keys: Keys,
 }
@@ -235,6 +238,7 @@ impl Luck {
             jar_breaks: vec![0.0; 64 + days / 2],
             // Many more than come to pass.
             outages: vec![0.0; plan.cold.outages.map_or(0, |o| 64 + 6 * (o.rate * days as f64) as usize)],
+            hot: vec![0.0; plan.hot.map_or(0, |h| 64 + 6 * (h.most_rate() * days as f64) as usize)],
             days,
             keys,
         }
@@ -285,6 +289,9 @@ impl Luck {
         exponentials(&mut self.jar_breaks, &mut at(Purpose::JarBreaks, 0));
         if !self.outages.is_empty() {
             exponentials(&mut self.outages, &mut at(Purpose::Outages, 0));
+        }
+        if !self.hot.is_empty() {
+            exponentials(&mut self.hot, &mut at(Purpose::HotSpells, 0));
         }
     }
 

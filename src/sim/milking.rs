@@ -6,6 +6,7 @@ use super::outcome::{Fate, Source};
 use super::trial::Trial;
 use crate::dairy::Species;
 use crate::dairy::cooling::{LONGEST_H, MARK_4C, MARK_7C, MARK_10C, MILK_IN_C};
+use crate::dairy::heat::spell_days;
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::{PlaceId, SoakCell, fixed};
 
@@ -40,6 +41,25 @@ impl Trial<'_> {
             self.spell_until = self.spell_until.max(f64::from(self.day) + k.spell_days * length);
             self.spell_next += 2;
         }
+    }
+
+    /// Hot spells begin when the hazard passes a threshold; whether today lies
+    /// in one.
+    pub(super) fn hot_spells(&mut self, luck: &Luck) -> bool {
+        let Some(hot) = &self.plan.hot else { return false };
+        if luck.steady {
+            return false;
+        }
+        self.hot_hazard += hot.rate[usize::from(self.info.month)];
+        while let Some(&[gap, length]) = luck.hot[self.hot_next..].first_chunk::<2>() {
+            if self.hot_hazard < gap {
+                break;
+            }
+            self.hot_hazard -= gap;
+            self.hot_until = self.hot_until.max(self.day + spell_days(hot.days, length));
+            self.hot_next += 2;
+        }
+        self.day < self.hot_until
     }
 
     /// Within so many days of the first freshening, be it before the run.

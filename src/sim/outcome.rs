@@ -336,6 +336,8 @@ pub struct Outcome {
     pub peak_kg: f64,
     /// Cases of illness of the milked animals.
     pub sick_cases: u32,
+    /// Days of hot spells.
+    pub hot_days: u32,
     /// Freshenings within the run.
     pub freshenings: u32,
     /// Herd shares, gifts, sales, purchases.

@@ -123,7 +123,10 @@ impl Trial<'_> {
         self.today.wishes_served += got;
         if self.day >= wish.from_day {
             let served = got.min(wanted);
-            tally(&mut self.wants[w + 1], wanted, served, self.dry_today, self.day);
+            // What is only ever bought is no shortfall of the own supply.
+            if !wish.bought_only {
+                tally(&mut self.wants[w + 1], wanted, served, self.dry_today, self.day);
+            }
             self.wants[w + 1].extra += got - served;
             self.buy_for_table(Some(w as u16), wanted - served, Fate::Eaten);
         }

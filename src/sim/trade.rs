@@ -84,7 +84,8 @@ impl Trial<'_> {
             return 0.0;
         }
         let mut left = most;
-        let all: f64 = out.items.iter().map(|&i| self.beyond_house(i)).sum();
+        // The drinking milk of the next day is kept of all of them once.
+        let all = self.within_reach(&out.items, |i| self.beyond_house(i));
         let mut spare = (all - out.keep_back_kg).max(0.0);
         for &item in &out.items {
             let kg = left.min(spare).min(self.beyond_house(item));

@@ -2,7 +2,7 @@
 
 use super::DayLog;
 use super::feed::{Keep, keeps};
-use super::herd::{Animal, DayMilk};
+use super::herd::{Animal, DayMilk, Weather};
 use super::kitchen::{Asks, RuleState};
 use super::larder::{CRUMB, Larder};
 use super::ledger::Ledger;
@@ -88,6 +88,10 @@ pub struct Trial<'p> {
     pub(super) spell_hazard: f64,
     pub(super) spell_next: usize,
     pub(super) spell_until: f64,
+    pub(super) hot_hazard: f64,
+    pub(super) hot_next: usize,
+    /// First day after the hot spell.
+    pub(super) hot_until: u32,
     pub(super) break_hazard: f64,
     pub(super) break_next: usize,
     pub(super) workshop: Workshop,
@@ -160,6 +164,9 @@ impl<'p> Trial<'p> {
             spell_hazard: 0.0,
             spell_next: 0,
             spell_until: f64::NEG_INFINITY,
+            hot_hazard: 0.0,
+            hot_next: 0,
+            hot_until: 0,
             break_hazard: 0.0,
             break_next: 0,
             workshop: Workshop::new(&plan.kitchen),
@@ -207,6 +214,7 @@ impl<'p> Trial<'p> {
         self.spell_hazard = 0.0;
         self.spell_next = 0;
         self.spell_until = f64::NEG_INFINITY;
+        (self.hot_hazard, self.hot_next, self.hot_until) = (0.0, 0, 0);
         self.break_hazard = 0.0;
         self.break_next = 0;
         self.workshop.reset();
@@ -289,11 +297,14 @@ impl<'p> Trial<'p> {
         self.today = Today::default();
         self.larder.begin_day(self.info.month);
         self.begin_feeding();
+        let hot = self.hot_spells(luck);
+        self.out.hot_days += u32::from(hot);
+        let weather = Weather { month: self.info.month, hot };
         let mut in_milk = false;
         for (i, a) in self.herd.iter_mut().enumerate() {
             let (plan, own) = (&self.plan.animals[i], &luck.animals[i]);
             self.out.sick_cases += a.wake(self.day, plan, luck, own);
-            self.milk[i] = a.milk(self.day, self.info.month, plan, luck, own);
+            self.milk[i] = a.milk(self.day, weather, plan, luck, own);
             let m = &self.milk[i];
             // A sick cow is no dry one; colostrum is nobody's milk yet.
             in_milk |= !m.withheld && m.morning.mass + m.evening.mass > CRUMB;

@@ -115,11 +115,13 @@ impl Change {
             }
             Self::CalfLonger(animal) => {
                 if let Some(calf) = plan.animals.get_mut(animal).and_then(|a| a.calf.as_mut()) {
-                    if calf.shut_in_until <= calf.full_time_until {
-                        calf.full_time_until = calf.full_time_until.saturating_add(14);
-                        calf.shut_in_until = calf.shut_in_until.max(calf.full_time_until);
-                    } else {
+                    // Whatever comes last lasts longer.
+                    if calf.let_in_until > calf.shut_in_until.max(calf.full_time_until) {
+                        calf.let_in_until = calf.let_in_until.saturating_add(14);
+                    } else if calf.shut_in_until > calf.full_time_until {
                         calf.shut_in_until = calf.shut_in_until.saturating_add(14);
+                    } else {
+                        calf.full_time_until = calf.full_time_until.saturating_add(14);
                     }
                 }
             }
@@ -208,6 +210,9 @@ mod tests {
         plan.animals[0].calf = Some(crate::scenario::plan::CalfPlan {
             full_time_until: 21,
             shut_in_until: 70,
+            apart: crate::scenario::plan::Apart::Night,
+            let_in_until: 70,
+            apart_part: 0.5,
             appetite_start_kg: 5.0,
             appetite_full_kg: 9.0,
             appetite_full_day: 30,

@@ -271,6 +271,9 @@ pub(super) fn rule_words(plan: &Plan, names: &Names) -> Vec<String> {
         Action::OnceADay { animal, .. } => {
             format!("when full, from tomorrow: milk {} once a day", who(animal))
         }
+        Action::ShutIn { animal, .. } => {
+            format!("when full, from tomorrow: shut the calf of {} in", who(animal))
+        }
         Action::End { animal, .. } => format!("when full, from tomorrow: as before with {}", who(animal)),
         Action::Skim { .. } => "when full, from tomorrow: skim".into(),
         Action::Make { recipe, .. } => {

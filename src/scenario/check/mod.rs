@@ -28,8 +28,11 @@ mod rooms;
 mod routine;
 mod things;
 mod trade;
+mod weather;
 mod wheels;
 mod wishes;
+mod year;
+mod young;
 
 use super::{
     Compiled,
@@ -121,12 +124,14 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     c.twice("products", raw.products.as_ref());
 
     let animals = animals::animals(c, &known, run, hours, raw);
+    let hot = weather::spells(c, &raw.weather);
     let fetches = fetched::fetches(c, &known, run, raw.milk_fetched.as_deref().unwrap_or_default());
     let people = household::people(c, &known, run, &home);
     let days = calendar::days(c, run, home.away.as_deref().unwrap_or_default());
 
     let (book, named) = recipes_in_use(c, &known, raw);
-    let made: Vec<String> = book.iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
+    let mut made: Vec<String> = book.iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
+    made.extend(wishes::only_bought(raw, &made));
     let others: Vec<String> =
         recipes::book(&known, raw).iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
     let mut items = items::Items::new(c, &known, raw, &made, &others);
@@ -196,7 +201,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         // What is not understood may well make it.
         ready.iter_mut().filter(|day| day.is_infinite()).for_each(|day| *day = 0.0);
     }
-    let wish_plans = wishes::wishes(c, run, &items, &wish_words, &ready, &home);
+    let wish_plans = wishes::wishes(c, run, &items, &wish_words, &ready, &trade_words.bought, &home);
     let mut aims = aims::aims(c, &wish_words, raw.aims.as_deref().unwrap_or_default());
     if !(360..=371).contains(&days.len()) {
         // A simulated run of this scenario is no year: the words say so.
@@ -236,6 +241,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         days,
         hours,
         animals: animals.iter().map(|a| a.plan.clone()).collect(),
+        hot,
         fetches: fetches.iter().map(|(f, _)| f.clone()).collect(),
         household,
         jars: rooms.jars.iter().map(|j| j.plan).collect(),

@@ -66,6 +66,8 @@ pub struct WishPlan {
     pub from_day: u32,
     /// Gladly is eaten only while the stock exceeds so many days of `at_least`.
     pub gladly_from_days: f64,
+    /// Nothing makes it: it is bought, and counts as bought alone.
+    pub bought_only: bool,
 }
 
 /// An animal (or pile) that is fed.

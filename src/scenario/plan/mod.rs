@@ -93,6 +93,8 @@ pub struct Plan {
     pub hours: Hours,
     /// Animals that are milked.
     pub animals: Vec<AnimalPlan>,
+    /// Hot spells; `None`: none are drawn.
+    pub hot: Option<HotPlan>,
     /// Milk fetched from elsewhere.
     pub fetches: Vec<FetchPlan>,
     /// People, wishes, kitchen time.

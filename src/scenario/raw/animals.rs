@@ -135,6 +135,9 @@ pub struct Breeding {
     pub settles: Option<Q<Part>>,
     /// `8 tries`, or a date (the same in later years).
     pub until: Option<Text>,
+    /// One that does not settle is tried again: `every year`, or `once` only. A
+    /// breeding season comes round unless it is said; dates only if it is.
+    pub again: Option<Text>,
     /// Where each figure of a preset comes from, by field.
     pub sources: Option<Entries<Text>>,
 }
@@ -200,6 +203,16 @@ pub struct Weather {
     pub swings: Option<Q<TemperatureDifference>>,
     /// Relative humidity of months that are not named: `65 %`.
     pub humidity: Option<Q<Part>>,
+    /// Hot spells of a month, beside its usual days: `{jul: 2, aug: 1.5}`; none
+    /// unless they are written.
+    #[serde(rename = "hot spells")]
+    pub hot_spells: Option<Entries<Text>>,
+    /// How long one lasts on average: `4 days`.
+    #[serde(rename = "a spell lasts")]
+    pub a_spell_lasts: Option<Q<Duration>>,
+    /// How much hotter its days are than usual ones: `9 °F`.
+    #[serde(rename = "hotter by")]
+    pub hotter_by: Option<Q<TemperatureDifference>>,
     /// Relative humidity by month: `{jul: 75 %}`.
     #[serde(rename = "humidity by month")]
     pub humidity_by_month: Option<Entries<Q<Part>>>,
@@ -267,9 +280,18 @@ pub struct Calf {
     /// Day and night with the dam until this age: `3 weeks`.
     #[serde(rename = "full time until")]
     pub full_time_until: Option<Q<Duration>>,
-    /// Shut in overnight until this age, then gone: `10 weeks`.
+    /// Shut in overnight until this age, and she is milked in the morning: `10 weeks`.
     #[serde(rename = "shut in overnight until")]
     pub shut_in_overnight_until: Option<Q<Duration>>,
+    /// The other way round: shut in by day, and she is milked in the evening.
+    #[serde(rename = "shut in by day until")]
+    pub shut_in_by_day_until: Option<Q<Duration>>,
+    /// Let in to her after milkings only, until this age: `16 weeks`.
+    #[serde(rename = "let in after milkings until")]
+    pub let_in_after_milkings_until: Option<Q<Duration>>,
+    /// For how long it is shut in before her milking: `12 h`.
+    #[serde(rename = "apart for")]
+    pub apart_for: Option<Q<Duration>>,
     /// What each would drink a day in the first days: `5 L`.
     #[serde(rename = "drinks at first")]
     pub drinks_at_first: Option<Q<MilkAmount>>,

@@ -3,7 +3,7 @@
 use super::{
     super::{
         check::{Animal, Parts},
-        plan::{AnimalPlan, FetchPlan, Species},
+        plan::{AnimalPlan, Apart, FetchPlan, Species},
     },
     Part,
 };
@@ -98,11 +98,19 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
     health(&mut part, plan);
     hot_months(&mut part, plan);
     if let Some(calf) = plan.calf {
-        let full = f64::from(calf.full_time_until);
-        let until = f64::from(calf.shut_in_until);
+        let [full, until, last] =
+            [calf.full_time_until, calf.shut_in_until, calf.let_in_until].map(f64::from);
         let mut text = format!("with her day and night for {}", show::duration(full));
         if until > full {
-            text = format!("{text}, then shut in overnight until it is {} old", show::duration(until));
+            let hours = show::duration(calf.apart_part);
+            text = format!(
+                "{text}, then shut in {} for {hours} until it is {} old",
+                apart(calf.apart),
+                show::duration(until)
+            );
+        }
+        if last > until {
+            text = format!("{text}, then {} until it is {} old", LET_IN, show::duration(last));
         }
         part.line(
             "her young",
@@ -117,6 +125,18 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
         }
     }
     part
+}
+
+/// What a calf is that is shut in but after milkings.
+const LET_IN: &str = "let in to her after milkings only";
+
+/// When a calf is shut in, in words that follow `shut in`.
+pub(super) const fn apart(apart: Apart) -> &'static str {
+    match apart {
+        Apart::Night => "overnight",
+        Apart::Day => "by day",
+        Apart::Both => "but after milkings",
+    }
 }
 
 /// When she comes and goes.
@@ -158,7 +178,8 @@ fn year(part: &mut Part, a: &Animal, p: &Parts) {
         n => format!(", at most {}", show::counted(f64::from(n), "time", "times")),
     };
     let until = bred.trying(plan.freshens_day).until;
-    let until = if until.is_finite() { format!(", until {}", date(until - 1.0)) } else { String::new() };
+    let again = if bred.again { ", and again each year" } else { "" };
+    let until = if until.is_finite() { format!(", until {}{again}", date(until - 1.0)) } else { String::new() };
     part.line(
         "bred",
         format!(

@@ -79,12 +79,22 @@ pub(super) fn kitchen(plan: &Plan, p: &Parts) -> Part {
         part.line(name.clone(), text);
     }
     if !plan.kitchen.home_hours.is_empty() {
-        let days: Vec<String> = DAYS
-            .iter()
-            .zip(&plan.kitchen.home_hours)
-            .map(|(d, h)| format!("{d} {}", show::minutes(h * 60.0)))
-            .collect();
-        part.line("somebody at home", format!("from the kitchen hour on: {}", days.join(", ")));
+        // Months that are alike are told together.
+        let mut told: Vec<(Vec<&str>, [f64; 7])> = Vec::new();
+        for (m, week) in plan.kitchen.home_hours.iter().enumerate() {
+            let month = crate::calendar::short_month(m as u8);
+            match told.iter_mut().find(|(_, of)| of == week) {
+                Some((months, _)) => months.push(month),
+                None => told.push((vec![month], *week)),
+            }
+        }
+        let one = told.len() == 1;
+        for (months, week) in told {
+            let days: Vec<String> =
+                DAYS.iter().zip(&week).map(|(d, h)| format!("{d} {}", show::minutes(h * 60.0))).collect();
+            let when = if one { String::new() } else { format!(" in {}", show::listed(&months)) };
+            part.line("somebody at home", format!("from the kitchen hour on{when}: {}", days.join(", ")));
+        }
     }
     part
 }

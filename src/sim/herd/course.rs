@@ -3,7 +3,7 @@
 use super::Animal;
 use crate::dairy::breeding::{MOST_HEATS, as_cow_weeks, pregnancy_loss_kg};
 use crate::dairy::health::{dry_off_factor, hazard_part, loss_part};
-use crate::scenario::plan::{AnimalPlan, BreedingPlan};
+use crate::scenario::plan::{AnimalPlan, BreedingPlan, PullPlan};
 use crate::sim::luck::{AnimalLuck, Luck};
 
 /// Part of her milk that is left on the last day of a gradual dry-off, beside
@@ -56,6 +56,8 @@ impl Animal {
         let Some(bred) = &plan.course.bred else {
             self.next_fresh =
                 plan.interval.map(|mean| self.fresh + (mean + plan.interval_sd * z).max(90.0).round() as i32);
+            let carries = plan.course.pull.map(|p| p.gestation_days.round() as i32);
+            self.conceived = self.next_fresh.zip(carries).map(|(next, carries)| next - carries);
             return self.next_fresh;
         };
         let day = bred.conception(self.fresh, self.lactation, luck, own);
@@ -70,11 +72,11 @@ impl Animal {
     /// Milk a day that pregnancy takes beyond what an ordinary lactation's
     /// pregnancy, which the curve holds, would have taken by now; kg, negative
     /// for one that conceived late or not at all.
-    pub(super) fn pull_kg(&self, day: u32, bred: &BreedingPlan, first: bool) -> f64 {
-        let slope = bred.pull_kg[usize::from(!(first && self.lactation == 0))];
-        let loss = |days: f64| pregnancy_loss_kg(as_cow_weeks(days, bred.gestation_days), slope);
+    pub(super) fn pull_kg(&self, day: u32, pull: &PullPlan, first: bool) -> f64 {
+        let slope = pull.kg[usize::from(!(first && self.lactation == 0))];
+        let loss = |days: f64| pregnancy_loss_kg(as_cow_weeks(days, pull.gestation_days), slope);
         let own = self.conceived.map_or(0.0, |c| loss(f64::from(day as i32 - c)));
-        own - loss(f64::from(self.dim(day)) - bred.ordinary_conception)
+        own - loss(f64::from(self.dim(day)) - pull.ordinary_conception)
     }
 
     /// Part of the milk that is left while she is being dried off; `None`: she

@@ -14,6 +14,7 @@ fn bred(seen: f64, settles: f64) -> BreedingPlan {
     BreedingPlan {
         wait_days: 60.0,
         window: None,
+        again: false,
         cycle_days: 21.0,
         season: None,
         seen,
@@ -21,9 +22,12 @@ fn bred(seen: f64, settles: f64) -> BreedingPlan {
         tries: 32,
         gestation_days: 280.0,
         gestation_sd: 0.0,
-        pull_kg: [0.0; 2],
-        ordinary_conception: 100.0,
     }
+}
+
+/// Pregnancy takes so much a day more each week; the curve holds one of day 100.
+fn pull(kg: f64) -> PullPlan {
+    PullPlan { kg: [kg; 2], gestation_days: 280.0, ordinary_conception: 100.0 }
 }
 
 fn mastitis(cases: f64) -> IllnessPlan {
@@ -164,8 +168,9 @@ fn late_pregnancy_pulls_her_milk_down_against_an_ordinary_one() {
     // Settles at day 70 (the first heat, in the average year), 30 days before the
     // ordinary one, and loses 0.3 kg a day more each week from week 19 on.
     let mut plan = plain(400, 400);
-    let b = BreedingPlan { pull_kg: [0.3; 2], ..bred(1.0, 1.0) };
+    let b = bred(1.0, 1.0);
     plan.animals[0].course.bred = Some(b);
+    plan.animals[0].course.pull = Some(pull(0.3));
     let (_, log) = run(&plan, None);
     near(drawn(&log, 150), 10.0);
     // The 231st day in milk: 159 days on (day 71 is the nearest whole one),
