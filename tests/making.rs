@@ -6,7 +6,7 @@ use springhouse::scenario::Compiled;
 use springhouse::scenario::plan::{Action, Container};
 
 /// Every preset recipe, in an order in which each finds what it is made of.
-const ALL: [&str; 32] = [
+const ALL: [&str; 35] = [
     "heated milk",
     "yogurt",
     "strained yogurt",
@@ -38,7 +38,10 @@ const ALL: [&str; 32] = [
     "ghee",
     "frozen milk",
     "thawed milk",
+    "frozen cream",
+    "thawed cream",
     "separated cream",
+    "separated cream of two milkings",
 ];
 
 fn scenario(routine: &str, more: &str) -> Compiled {

@@ -330,7 +330,8 @@ mod tests {
         assert_eq!(more.conception(&phase, &[0.0; 8], &[0.9, 0.9, 0.1]), Some(150.0));
         assert_eq!(more.conception(&phase, &[0.0; 8], &[0.9, 0.9, 0.9, 0.1]), Some(110.0 + YEAR));
         // Half, a quarter; then the same of the quarter that is left.
-        let days: Vec<(f64, f64)> = t.chances().iter().map(|c| (c.day, c.part)).filter(|c| c.1 > 0.0).collect();
+        let days: Vec<(f64, f64)> =
+            t.chances().iter().map(|c| (c.day, c.part)).filter(|c| c.1 > 0.0).collect();
         let want = [(110.0, 0.5), (130.0, 0.25), (110.0 + YEAR, 0.125), (130.0 + YEAR, 0.0625)];
         assert_eq!(days[..4], want);
         let all: f64 = t.chances().iter().map(|c| c.part).sum();

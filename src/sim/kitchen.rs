@@ -100,7 +100,7 @@ impl Trial<'_> {
         let minutes =
             plan.household.kitchen_minutes[usize::from(self.info.month)][usize::from(self.info.weekday)];
         self.minutes_left = minutes;
-        for (r, rule) in plan.rules.iter().enumerate() {
+        for r in 0..plan.rules.len() {
             let mut fired = 0;
             let why = loop {
                 if fired >= MOST_FIRINGS {

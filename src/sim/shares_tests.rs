@@ -1,7 +1,7 @@
 //! Flow tables of shares, gifts, sales and purchases, worked by hand.
 
 use super::fixture::*;
-use super::outcome::{Fate, Outcome, Source};
+use super::outcome::{DayMeasure, Fate, Outcome, Source};
 use super::tests::{mass, near, run};
 use crate::scenario::plan::*;
 
@@ -239,6 +239,33 @@ fn only_what_is_over_is_sold_then_given_away() {
     assert_eq!(got.wants[0].short_days, 0);
     // Within a week the amounts are held to.
     near(mass(&got, Fate::Drunk), 56.0);
+}
+
+#[test]
+fn of_several_items_for_sale_tomorrows_drinking_is_kept_once() {
+    // 10 kg a day, skimmed after a day; 2 are drunk at noon, 2 kept for tomorrow and 4 more
+    // beside: at eleven 6 stay of both together, in the evening 6 - 2 + 5.
+    let mut plan = plain(10, 400);
+    plan.household.people = vec![drinker(2.0)];
+    plan.household.kept_back_days = 1.0;
+    let skim =
+        Action::Skim { after_hours: 24.0, depth: SkimDepth::Leave(0.02), apart: false, minutes_per_jar: 0.0 };
+    plan.rules = vec![rule(skim)];
+    plan.trade.sold = vec![OutPlan {
+        items: vec![fixed::SKIMMED, fixed::WHOLE],
+        most_kg: f64::INFINITY,
+        weekdays: 0x7f,
+        from_day: 0,
+        until_day: u32::MAX,
+        keep_back_kg: 4.0,
+        price: 1.0,
+    }];
+    let (got, log) = run(&plan, None);
+    for day in 3..10 {
+        let of = |m| f64::from(log.get(day, m));
+        near(of(DayMeasure::WholeStock) + of(DayMeasure::SkimmedStock), 9.0);
+    }
+    assert!(mass(&got, Fate::Sold) > 40.0);
 }
 
 #[test]

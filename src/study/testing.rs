@@ -13,6 +13,7 @@ pub fn wish() -> WishPlan {
         month_factor: [1.0; 12],
         from_day: 0,
         gladly_from_days: 7.0,
+        bought_only: false,
     }
 }
 
@@ -88,6 +89,7 @@ pub fn house() -> (Plan, Names) {
             .collect(),
         hours: Hours { morning: 6.0, kitchen: 9.0, pick_ups: 11.0, meals: 12.0, evening: 18.0 },
         animals: vec![cow()],
+        hot: None,
         fetches: vec![],
         household: HouseholdPlan {
             people: vec![PersonPlan {

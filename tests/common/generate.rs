@@ -100,7 +100,43 @@ pub fn scenario(number: u64) -> String {
     aims(d, &mut s, &made);
     // By dice of their own: what was generated before stays as it was.
     cold(&mut Dice::new(number ^ 0xc01d), &mut s);
+    herd(&mut Dice::new(number ^ 0x4e7d), &mut s);
     s
+}
+
+/// Breeding, calves apart, comings and goings, hot spells, wheels on shelves.
+fn herd(d: &mut Dice, s: &mut String) {
+    let mut out = String::new();
+    for line in s.lines() {
+        let bred = line.starts_with("    freshens again:") && d.chance(30);
+        if bred {
+            let from = ["60 days after freshening", "2027-08-01"][usize::from(d.chance(40))];
+            let again = if from.starts_with('2') && d.chance(50) { ", again: every year" } else { "" };
+            let _ = writeln!(out, "    bred: {{how: insemination, from: {from}{again}}}");
+        } else if line.starts_with("    calf:") && d.chance(50) {
+            let (key, more) = (
+                d.of(&["shut in by day until", "let in after milkings until", "shut in overnight until"]),
+                d.of(&["", ", apart for: 9 h", ", number: 1"]),
+            );
+            let _ = writeln!(out, "{}", line.replace("shut in overnight until", key).replace('}', &format!("{more}}}")));
+        } else if line.starts_with("  cheese box:") && d.chance(40) {
+            let _ = writeln!(out, "  cheese box: {{kind: ageing, shelves: 2 of 60 cm x 40 cm x 20 cm, at: 54 °F}}");
+        } else {
+            let _ = writeln!(out, "{line}");
+        }
+    }
+    if s.contains("    calf:") && s.matches("  - name: Animal").count() == 1 {
+        let apart = d.of(&["overnight", "by day", "but after milkings"]);
+        rule(&mut out, &format!("{{do: shut the calf in, apart: {apart}, when: {{since freshening: at least 10 days}}}}"));
+    }
+    *s = out;
+    if d.chance(30) {
+        let _ = writeln!(
+            s,
+            "weather: {{temperature: 60 °F, by month: {{jul: 80 °F}}, hot spells: {{jun: 2, jul: 3}}, a spell lasts: {} days}}",
+            d.pick(1, 9)
+        );
+    }
 }
 
 fn cold(d: &mut Dice, s: &mut String) {

@@ -251,8 +251,8 @@ impl<'a> Voice<'a> {
 }
 
 /// What a run without chance is, and is not.
-const STEADY: &str = "Every yield, day and appetite is at its mean; foul milk, kicked pails, illness, outages and \
-    deliveries that fail are left out. This checks the arithmetic of the plan; it is not the mean of many years.";
+const STEADY: &str = "Every yield, day and appetite is at its mean; foul milk, kicked pails, illness, hot spells, \
+    outages and deliveries that fail are left out. This checks the arithmetic of the plan; it is not the mean of many years.";
 
 /// Said where the scenario brought no cautions of its own.
 pub(super) const GENERAL_CAUTION: &str = "Raw milk can carry germs that make people ill, and neither smell nor these figures \

@@ -22,10 +22,12 @@ mod jars;
 mod outlets;
 mod prices;
 mod prove;
+mod purchases;
 mod recipes;
 mod risks;
 mod rooms;
 mod routine;
+mod shares;
 mod things;
 mod trade;
 mod weather;
@@ -202,7 +204,8 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         ready.iter_mut().filter(|day| day.is_infinite()).for_each(|day| *day = 0.0);
     }
     let wish_plans = wishes::wishes(c, run, &items, &wish_words, &ready, &trade_words.bought, &home);
-    let mut aims = aims::aims(c, &wish_words, raw.aims.as_deref().unwrap_or_default());
+    let only_bought: Vec<bool> = wish_plans.iter().map(|w| w.bought_only).collect();
+    let mut aims = aims::aims(c, &wish_words, &only_bought, raw.aims.as_deref().unwrap_or_default());
     if !(360..=371).contains(&days.len()) {
         // A simulated run of this scenario is no year: the words say so.
         for (_, words) in &mut aims {

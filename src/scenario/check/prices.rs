@@ -118,7 +118,7 @@ pub(super) fn worth(
         } else if let Some(w) = wishes.iter().position(|(n, _)| n.eq_ignore_ascii_case(name)) {
             plan.wishes[w] = purse.a_kg(c, &at, text, items.density(&wishes[w].1)).unwrap_or(0.0);
         } else {
-            super::trade::no_want(c, &at, name, wishes);
+            super::purchases::no_want(c, &at, name, wishes);
         }
     }
     let mut kg = |c: &mut Ctx, key: &str, text: &Option<Text>| {

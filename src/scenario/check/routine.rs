@@ -105,12 +105,9 @@ fn done(c: &mut Ctx, w: &World, at: &str, does: Does, rule: &Rule) -> Vec<Done> 
         Does::Move | Does::Feed | Does::PourOut | Does::HandOut => {
             return of_items(c, w, at, does, rule).unwrap_or_default();
         }
-        Does::DryOff
-        | Does::CalfOn
-        | Does::OnceADay
-        | Does::TwiceADay
-        | Does::ShutIn
-        | Does::TakeCalf => of_animal(c, w, at, does, rule),
+        Does::DryOff | Does::CalfOn | Does::OnceADay | Does::TwiceADay | Does::ShutIn | Does::TakeCalf => {
+            of_animal(c, w, at, does, rule)
+        }
     };
     one.into_iter().collect()
 }

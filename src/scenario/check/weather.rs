@@ -1,10 +1,7 @@
 //! The weather's part in the milk: warm months, and hot spells within them.
 
 use super::{
-    super::{
-        plan::HotPlan,
-        raw,
-    },
+    super::{plan::HotPlan, raw},
     context::{Ctx, under},
 };
 use crate::dairy::{breeding::YEAR, heat};
@@ -47,24 +44,30 @@ pub(super) fn spells(c: &mut Ctx, raw: &Option<raw::Weather>) -> Option<HotPlan>
     // Three days and more make a spell (common practice, no source).
     let days = c.within(&p("a spell lasts"), &w.a_spell_lasts, 1.0..=60.0, "a time from 1 to 60 days");
     let Some(written) = &w.hot_spells else {
-        for (key, there) in [("a spell lasts", w.a_spell_lasts.is_some()), ("hotter by", w.hotter_by.is_some())] {
+        for (key, there) in
+            [("a spell lasts", w.a_spell_lasts.is_some()), ("hotter by", w.hotter_by.is_some())]
+        {
             if there {
-                let d = crate::diagnostics::Diagnostic::error("it is not said how often there are hot spells");
+                let d =
+                    crate::diagnostics::Diagnostic::error("it is not said how often there are hot spells");
                 c.push_key(&p(key), d.help("write such as `hot spells: {jul: 2, aug: 1}`"));
             }
         }
         return None;
     };
-    let a_month = c.by_month(&p("hot spells"), written, 0.0, |c, at, t| c.number(at, &Some(t.clone()), 0.0..=10.0));
-    Some(HotPlan {
-        rate: std::array::from_fn(|m| a_month[m] * 12.0 / YEAR),
-        days: days.unwrap_or(4.0),
-    })
+    let a_month =
+        c.by_month(&p("hot spells"), written, 0.0, |c, at, t| c.number(at, &Some(t.clone()), 0.0..=10.0));
+    Some(HotPlan { rate: std::array::from_fn(|m| a_month[m] * 12.0 / YEAR), days: days.unwrap_or(4.0) })
 }
 
 /// Part of the milk by month, from heat and from what the family says, on usual
 /// days and in a hot spell; empty where nothing changes it.
-pub(super) fn months(c: &mut Ctx, at: &str, a: &raw::Animal, excess: Option<&Excess>) -> (Vec<f64>, Vec<f64>) {
+pub(super) fn months(
+    c: &mut Ctx,
+    at: &str,
+    a: &raw::Animal,
+    excess: Option<&Excess>,
+) -> (Vec<f64>, Vec<f64>) {
     let loses = c
         .within(&under(at, "loses in heat"), &a.loses_in_heat, 0.0..=0.1, "a part up to 10 % a point")
         .unwrap_or(0.0);

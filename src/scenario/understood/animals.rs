@@ -179,7 +179,8 @@ fn year(part: &mut Part, a: &Animal, p: &Parts) {
     };
     let until = bred.trying(plan.freshens_day).until;
     let again = if bred.again { ", and again each year" } else { "" };
-    let until = if until.is_finite() { format!(", until {}{again}", date(until - 1.0)) } else { String::new() };
+    let until =
+        if until.is_finite() { format!(", until {}{again}", date(until - 1.0)) } else { String::new() };
     part.line(
         "bred",
         format!(

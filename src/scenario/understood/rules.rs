@@ -142,7 +142,10 @@ impl Say<'_> {
                     u16::MAX => String::new(),
                     days => format!(" for {}", show::duration(f64::from(days))),
                 };
-                format!("shuts the calf of {who} in {}{long}, from the next morning", super::animals::apart(apart))
+                format!(
+                    "shuts the calf of {who} in {}{long}, from the next morning",
+                    super::animals::apart(apart)
+                )
             }
             Action::End { animal, what } => {
                 let who = &self.names.animals[usize::from(animal)];
