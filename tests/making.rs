@@ -70,6 +70,7 @@ fn every_preset_recipe_can_be_made() {
             "whey ricotta" | "whey cheese" => "  - {do: make, what: queso fresco}\n",
             "ghee" => "  - {do: make, what: butter}\n",
             "thawed milk" => "  - {do: make, what: frozen milk, days: [mon]}\n",
+            "thawed cream" => "  - {do: make, what: frozen cream, days: [mon]}\n",
             _ => "",
         };
         let c = scenario(&format!("{before}  - {{do: make, what: {name}}}\n"), "");

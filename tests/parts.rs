@@ -89,7 +89,8 @@ fn calf_off_its_milk_is_in_the_pail() {
     // It drinks all that it is left, so that none stays unmade.
     let calf = "health: none\n    calf: {shut in overnight until: 20 weeks, drinks at first: 30 L, drinks later: 30 L}";
     for ((with, log), (without, other)) in both(&common::compile(&house(calf, "")), &plain()) {
-        let pail = |log: &DayLog| (0..log.days).map(|d| f64::from(log.get(d, DayMeasure::Drawn))).sum::<f64>();
+        let pail =
+            |log: &DayLog| (0..log.days).map(|d| f64::from(log.get(d, DayMeasure::Drawn))).sum::<f64>();
         let drunk = mass(&with, Fate::Calf);
         assert!(drunk > 500.0 && mass(&without, Fate::Calf) == 0.0);
         let gain = pail(&other) - pail(&log) + mass(&without, Fate::Withheld) - mass(&with, Fate::Withheld);
@@ -184,8 +185,9 @@ fn hot_spells_move_their_days_alone() {
     let spells = weather(", hot spells: {jul: 2, aug: 2}, hotter by: 15 °F");
     let mut all = 0;
     for ((with, log), (without, other)) in both(&spells, &weather("")) {
-        let fewer =
-            (0..log.days).filter(|&d| log.get(d, DayMeasure::Drawn) < other.get(d, DayMeasure::Drawn)).count();
+        let fewer = (0..log.days)
+            .filter(|&d| log.get(d, DayMeasure::Drawn) < other.get(d, DayMeasure::Drawn))
+            .count();
         let alike = (0..log.days)
             .filter(|&d| log.get(d, DayMeasure::Drawn).to_bits() == other.get(d, DayMeasure::Drawn).to_bits())
             .count();
@@ -237,9 +239,15 @@ fn starters_and_equipment_touch_the_kitchen_alone() {
 #[test]
 fn family_first_gives_the_family_what_the_members_lose() {
     // All milk goes every day: nothing is lost in jars, and none grows old.
-    let text = house(PLAIN, "herd shares: {members: 10, promise: 2 gal/week, pick-up days: [mon, tue, wed, thu, fri, sat, sun]}\nrisks: {jar film: 0 g, strainer: 0 %, kicked pail: 0 %, kicked pail at first: 0 %, foul spells: 0 a year}\n");
+    let text = house(
+        PLAIN,
+        "herd shares: {members: 10, promise: 2 gal/week, pick-up days: [mon, tue, wed, thu, fri, sat, sun]}\nrisks: {jar film: 0 g, strainer: 0 %, kicked pail: 0 %, kicked pail at first: 0 %, foul spells: 0 a year}\n",
+    );
     let text = text
-        .replace("{man 31 to 50: 2, woman 31 to 50: 2, boy 9 to 13: 2}", "{man 31 to 50: 8, woman 31 to 50: 8, boy 9 to 13: 8}")
+        .replace(
+            "{man 31 to 50: 2, woman 31 to 50: 2, boy 9 to 13: 2}",
+            "{man 31 to 50: 8, woman 31 to 50: 8, boy 9 to 13: 8}",
+        )
         .replace("  wants: {butter: 1 lb/week, kefir: 1 qt/week}\n", "");
     let text = text.split("routine:").next().expect("a head").to_owned()
         + text.split("days: [sat]}\n").nth(1).expect("a tail");
@@ -278,7 +286,9 @@ fn buying_fills_the_table_and_changes_no_litre_of_the_own() {
 #[test]
 fn what_nothing_makes_is_bought_and_never_counts_as_own() {
     let text = house(PLAIN, "bought when short:\n  hard cheese: {price: 9 $/lb, up to: 10 lb/week}\n");
-    let c = common::compile(&text.replace("wants: {", "wants: {hard cheese: {at least: 1 lb/week, varies: 0 %}, "));
+    let c = common::compile(
+        &text.replace("wants: {", "wants: {hard cheese: {at least: 1 lb/week, varies: 0 %}, "),
+    );
     let cheese = c.names.wishes.iter().position(|w| w == "hard cheese").expect("a wish");
     for ((with, log), (without, other)) in both(&c, &plain()) {
         // A pound a week for 300 days.
@@ -294,7 +304,8 @@ fn what_nothing_makes_is_bought_and_never_counts_as_own() {
 
 #[test]
 fn prices_change_no_litre() {
-    let prices = "prices: {food: {milk: 5 $/gal, butter: 5 $/lb}, keep: 4 $/day, jars: 3 $/jar, time: 10 $/h}\n";
+    let prices =
+        "prices: {food: {milk: 5 $/gal, butter: 5 $/lb}, keep: 4 $/day, jars: 3 $/jar, time: 10 $/h}\n";
     for ((a, log), (b, other)) in both(&common::compile(&house(PLAIN, prices)), &plain()) {
         all_alike(&a, &b);
         assert!(log.data.iter().zip(&other.data).all(|(x, y)| x.to_bits() == y.to_bits()));

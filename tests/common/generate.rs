@@ -118,16 +118,28 @@ fn herd(d: &mut Dice, s: &mut String) {
                 d.of(&["shut in by day until", "let in after milkings until", "shut in overnight until"]),
                 d.of(&["", ", apart for: 9 h", ", number: 1"]),
             );
-            let _ = writeln!(out, "{}", line.replace("shut in overnight until", key).replace('}', &format!("{more}}}")));
+            let _ = writeln!(
+                out,
+                "{}",
+                line.replace("shut in overnight until", key).replace('}', &format!("{more}}}"))
+            );
         } else if line.starts_with("  cheese box:") && d.chance(40) {
-            let _ = writeln!(out, "  cheese box: {{kind: ageing, shelves: 2 of 60 cm x 40 cm x 20 cm, at: 54 °F}}");
+            let _ = writeln!(
+                out,
+                "  cheese box: {{kind: ageing, shelves: 2 of 60 cm x 40 cm x 20 cm, at: 54 °F}}"
+            );
         } else {
             let _ = writeln!(out, "{line}");
         }
     }
     if s.contains("    calf:") && s.matches("  - name: Animal").count() == 1 {
         let apart = d.of(&["overnight", "by day", "but after milkings"]);
-        rule(&mut out, &format!("{{do: shut the calf in, apart: {apart}, when: {{since freshening: at least 10 days}}}}"));
+        rule(
+            &mut out,
+            &format!(
+                "{{do: shut the calf in, apart: {apart}, when: {{since freshening: at least 10 days}}}}"
+            ),
+        );
     }
     *s = out;
     if d.chance(30) {
