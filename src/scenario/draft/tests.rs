@@ -242,7 +242,7 @@ fn a_fault_elsewhere_names_its_variant() {
         .replace("animals fed:", "  - {do: move, what: butter, to: chest freezer}\nanimals fed:");
     let text = format!("{text}variants:\n  no freezer: {{without: stores.chest freezer}}\n");
     let all = told(&compile(text.as_bytes()).err().unwrap_or_default());
-    let starts = "21:35: in the variant `no freezer`: `chest freezer` is no store";
+    let starts = "21:34: in the variant `no freezer`: `chest freezer` is no store";
     assert!(all.len() == 1 && all[0].starts_with(starts), "{all:?}");
     // A fault of the scenario is told once, whatever the variants.
     let all = compile(text.replace("breed: jersey", "breed: jursey").as_bytes()).err().unwrap_or_default();
