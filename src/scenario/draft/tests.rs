@@ -258,7 +258,7 @@ fn a_name_that_may_be_a_slip_is_warned_of() {
         let base = good(draft.compile());
         draft.warnings_of_variants(&base).iter().map(ToString::to_string).collect::<Vec<_>>()
     };
-    let told = ["26:15: `milk frigde` is new beside `milk fridge` (if it is the same, write `milk fridge`)"];
+    let told = ["26:16: `milk frigde` is new beside `milk fridge` (if it is the same, write `milk fridge`)"];
     assert_eq!(warned("milk frigde"), told);
     for name in ["porch fridge", "milk fridge 2", "second milk fridge"] {
         assert!(warned(name).is_empty(), "{name}");
