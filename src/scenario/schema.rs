@@ -27,7 +27,7 @@ pub fn schema() -> Value {
 }
 
 /// Marks what has the same shape but for what may be taken out.
-const OF_A_VARIANT: &str = " of a variant";
+const OF_A_VARIANT: &str = "OfAVariant";
 
 /// The same shape, in which every key and entry may be `none`.
 fn loose(form: &Value) -> Value {
