@@ -1,5 +1,6 @@
 //! What the family owns and wishes, as far as a report speaks of it.
 
+use crate::dairy::Species;
 use crate::scenario::Names;
 use crate::scenario::plan::{Condition, Container, PlaceKind, PlacePlan, Plan, RulePlan};
 use crate::study::measures::want_words;
@@ -11,6 +12,9 @@ pub struct Facts {
     pub animals: bool,
     /// How many animals are milked.
     pub herd: usize,
+    /// Whose young stay on their dams; none where there are none, or of several
+    /// species.
+    pub young: Option<Species>,
     /// Milk is fetched.
     pub fetches: bool,
     /// People at the table, guests included.
@@ -108,6 +112,7 @@ impl Facts {
         Self {
             animals: !plan.animals.is_empty(),
             herd: plan.animals.len(),
+            young: one_species(plan),
             fetches: !plan.fetches.is_empty(),
             people: plan.household.people.len(),
             cold_l: room(PlaceKind::Fridge),
@@ -128,6 +133,13 @@ impl Facts {
     pub fn jar_count(&self) -> u32 {
         self.jars.iter().map(|j| j.count).sum()
     }
+}
+
+/// The species of the animals whose young stay on them.
+fn one_species(plan: &Plan) -> Option<Species> {
+    let mut all = plan.animals.iter().filter(|a| a.calf.is_some()).map(|a| a.species);
+    let first = all.next()?;
+    all.all(|s| s == first).then_some(first)
 }
 
 /// A rule that a stock with too much in it holds back.

@@ -40,7 +40,13 @@ pub enum Fate {
     Fed,
     /// Kept by whoever milks while the family is away.
     KeptByHelper,
-    /// Kept from people: colostrum.
+    /// Colostrum for the newborn, off the dam.
+    ColostrumNewborn,
+    /// Colostrum fed to other animals.
+    ColostrumFed,
+    /// Colostrum frozen for a later newborn.
+    ColostrumFrozen,
+    /// Kept from people: what is left of colostrum, poured out.
     Withheld,
     /// Kept from people: an animal that is ill, or treated and not yet past
     /// the withdrawal days.
@@ -90,6 +96,9 @@ impl Fate {
         Self::Calf,
         Self::Fed,
         Self::KeptByHelper,
+        Self::ColostrumNewborn,
+        Self::ColostrumFed,
+        Self::ColostrumFrozen,
         Self::Withheld,
         Self::WithheldSick,
         Self::WastedNoRoom,
@@ -109,6 +118,12 @@ impl Fate {
         Self::InStore,
     ];
 
+    /// Drawn and kept from people.
+    #[must_use]
+    pub fn is_withheld(self) -> bool {
+        (Self::ColostrumNewborn..=Self::WithheldSick).contains(&self)
+    }
+
     /// Food that people would have eaten.
     #[must_use]
     pub fn is_waste(self) -> bool {
@@ -127,6 +142,9 @@ impl Fate {
             Self::Calf => "calf_on_dam",
             Self::Fed => "fed_to_animals",
             Self::KeptByHelper => "kept_by_helper",
+            Self::ColostrumNewborn => "colostrum_newborn",
+            Self::ColostrumFed => "colostrum_fed",
+            Self::ColostrumFrozen => "colostrum_frozen",
             Self::Withheld => "kept_from_people",
             Self::WithheldSick => "kept_from_people_ill",
             Self::WastedNoRoom => "wasted_no_room",
@@ -164,8 +182,10 @@ pub enum Blocked {
     Fullness,
     /// Its own limit is reached.
     Limit,
-    /// No kitchen minutes left, or nobody at home for long enough.
+    /// No kitchen minutes left.
     Minutes,
+    /// Nobody is at home for as long as it takes.
+    NobodyHome,
     /// A pot, press, churn or the like is in use.
     Equipment,
     /// No clean jar or no room for what it makes.
@@ -184,6 +204,7 @@ impl Blocked {
         Self::Fullness,
         Self::Limit,
         Self::Minutes,
+        Self::NobodyHome,
         Self::Equipment,
         Self::JarsOrRoom,
     ];
@@ -199,6 +220,7 @@ impl Blocked {
             Self::Fullness => "fullness",
             Self::Limit => "limit",
             Self::Minutes => "minutes",
+            Self::NobodyHome => "nobody_home",
             Self::Equipment => "equipment",
             Self::JarsOrRoom => "jars_or_room",
         }
@@ -241,6 +263,17 @@ pub struct WantTally {
     pub dry_served: f64,
     /// First short day, if any.
     pub first_short: Option<u32>,
+    /// In store when the first dry weeks began, kg: of a wish what serves it, of
+    /// drinking milk what is drunk and what is frozen.
+    pub laid_down: f64,
+    /// Wanted in those weeks, kg.
+    pub spell_wanted: f64,
+    /// Served in those weeks, kg.
+    pub spell_served: f64,
+    /// Made of it in all, kg (of drinking milk: frozen).
+    pub made: f64,
+    /// Calendar weeks in which some was made.
+    pub made_weeks: u32,
 }
 
 /// Largest relative error of the books of a trial.
@@ -336,8 +369,17 @@ pub struct Outcome {
     pub peak_kg: f64,
     /// Cases of illness of the milked animals.
     pub sick_cases: u32,
+    /// Days on which milk of an animal was kept from people for illness or treatment, all
+    /// animals together.
+    pub sick_days: u32,
     /// Freshenings within the run.
     pub freshenings: u32,
+    /// Of them those that are not the first of their animal in the plan.
+    pub freshened_again: u32,
+    /// Freshenings after which breeding ended in vain, within the run.
+    pub not_settled: u32,
+    /// Times that milk to be fetched did not come.
+    pub fetches_failed: u32,
     /// Herd shares, gifts, sales, purchases.
     pub traded: Traded,
 }

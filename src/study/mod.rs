@@ -5,6 +5,7 @@ pub mod bands;
 mod change;
 mod engine;
 pub mod measures;
+mod putting_up;
 mod remedies;
 pub mod results;
 mod run;

@@ -5,6 +5,7 @@ use super::aims::{self, MOST_TRIALS};
 use super::bands::{Bands, QUANTILES};
 use super::engine::{BEFORE_RULES, Engine, FATE_COLUMNS, Found, RULE_COLUMNS, SOURCE_COLUMNS};
 use super::measures::{MILK, MeasureKey, Table};
+use super::putting_up;
 use super::remedies;
 use super::results::{FateMean, RuleMean, RunResult, Summary};
 use super::stats::{RankInterval, mean_interval, quantile, quantile_ranks};
@@ -106,6 +107,8 @@ pub fn run(
         Vec::new()
     };
     let middle_trial = middle(&found.rows, &table);
+    let rules = rules(&found, plan, names);
+    let putting_up = putting_up::putting_up(plan, &table, &found.rows, &rules);
     Ok(RunResult {
         trials: found.trials,
         seed: options.seed,
@@ -115,11 +118,12 @@ pub fn run(
         measures,
         fates: fates(&found),
         aims,
-        rules: rules(&found, plan, names),
+        rules,
         bands: bands.map(|b| b.finish(plan, names)).unwrap_or_default(),
         columns: table.names.clone(),
         rows: found.rows,
         remedies,
+        putting_up,
         precision,
         middle_trial,
     })

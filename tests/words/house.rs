@@ -165,6 +165,7 @@ pub fn house() -> House {
             bands: vec![band("over_full", 44..=121, 0.6, 0.0), band("butter_stock", 0..=276, 1.0, 0.0)],
             columns,
             rows,
+            putting_up: vec![],
             remedies: vec![Remedy {
                 words: "room for 9 more half-gallon jars in the cold".into(),
                 met_parts: vec![0.97],

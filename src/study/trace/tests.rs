@@ -117,7 +117,7 @@ fn what_went_has_a_name() {
         let (mut named, mut all) = (0.0, 0.0);
         for e in &t.events {
             if let What::Went { fate, item, .. } = e.what
-                && events::has_item(fate)
+                && portions::has_item(fate)
             {
                 all += e.matter.mass;
                 named += if item.is_some() { e.matter.mass } else { 0.0 };
