@@ -22,6 +22,14 @@ const STRICT_HOURS: f64 = 1.0;
 /// The temperatures of the rules, in the order of the tables.
 const MARKS: [f64; 3] = [MARK_10C, MARK_7C, MARK_4C];
 
+/// What is still taken of an animal's colostrum: by the newborn today, and by the
+/// freezer after this freshening, kg.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Colostrum {
+    pub newborn_kg: f64,
+    pub frozen_kg: f64,
+}
+
 impl Trial<'_> {
     /// Spells of contamination begin when the hazard passes a threshold.
     pub(super) fn spells(&mut self, luck: &Luck) {

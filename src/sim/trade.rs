@@ -110,7 +110,9 @@ impl Trial<'_> {
         let before = self.larder.dirty_counts();
         let got = self.hand_over(item, kg, self.plan.items[item.at()].sweet, Fate::SharedOut);
         let jars = self.plan.trade.share.as_ref().and_then(|s| s.jars);
-        if let Some(jars) = jars.filter(|_| matches!(self.plan.items[item.at()].container, Container::Jar { .. })) {
+        if let Some(jars) =
+            jars.filter(|_| matches!(self.plan.items[item.at()].container, Container::Jar { .. }))
+        {
             // Members carry it home in jars too; the last is not always full.
             let n = (got / jars.kg - SLACK).ceil().max(0.0) as u32;
             self.larder.lend(usize::from(jars.size), n, &before, self.day);

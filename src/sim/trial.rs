@@ -7,6 +7,7 @@ use super::kitchen::{Asks, RuleState};
 use super::larder::{CRUMB, Larder};
 use super::ledger::Ledger;
 use super::luck::Luck;
+use super::milking::Colostrum;
 use super::outage::Power;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
 use super::shares::Shares;
@@ -33,14 +34,6 @@ pub(super) struct Today {
     pub jars_used: u32,
     pub over_full: bool,
     pub milk_short: bool,
-}
-
-/// What is still taken of an animal's colostrum: by the newborn today, and by the
-/// freezer after this freshening, kg.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Colostrum {
-    pub newborn_kg: f64,
-    pub frozen_kg: f64,
 }
 
 /// The state of one trial; reused from trial to trial.

@@ -285,7 +285,6 @@ impl MeasureKey {
             AimMeasure::ShareWorstWeek => Self::ShareWorstWeek,
         }
     }
-
 }
 
 /// The measures of one scenario with their names.

@@ -102,7 +102,8 @@ impl<'a> Making<'a> {
         if fired <= 1e-9 || made_kg <= 1e-9 {
             return None;
         }
-        let item = makers.iter().flat_map(|(_, r, _)| &r.outputs).map(|o| o.item).find(|i| items.contains(i))?;
+        let item =
+            makers.iter().flat_map(|(_, r, _)| &r.outputs).map(|o| o.item).find(|i| items.contains(i))?;
         let (keeps_days, a_day_kg) = standing(plan, item);
         if keeps_days < KEEPS_DAYS {
             return None;
@@ -141,7 +142,8 @@ impl<'a> Making<'a> {
             }
             let info = plan.days.get(day as usize)?;
             let minutes = plan.household.kitchen_minutes;
-            let mut minutes = minutes.get(usize::from(info.month))?.get(usize::from(info.weekday)).copied()?;
+            let mut minutes =
+                minutes.get(usize::from(info.month))?.get(usize::from(info.weekday)).copied()?;
             let mut frozen = self.a_day_kg;
             for (n, m) in self.makers.iter().enumerate() {
                 let rested = m.rule.every_days.is_none_or(|d| latest[n].saturating_sub(day) >= d);

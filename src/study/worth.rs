@@ -127,3 +127,29 @@ fn food(o: &Outcome, plan: &Plan, w: &WorthPlan) -> f64 {
 pub fn balance(o: &Outcome, plan: &Plan) -> f64 {
     Line::ALL.into_iter().map(|line| line.value(o, plan)).sum()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::plan::BuyPlan;
+    use crate::sim::outcome::WantTally;
+    use crate::study::testing;
+
+    /// Ten kilograms of milk on the table, of which a rule had bought four for the
+    /// store: six are of the own supply. Two starters at 6.
+    #[test]
+    fn what_a_rule_bought_is_no_own_food_and_starters_cost() {
+        let (mut plan, _) = testing::house();
+        plan.trade.bought = vec![BuyPlan { wish: None, most_kg: 10.0, price: 1.5, fat: 0.03, protein: 0.03 }];
+        plan.trade.worth = Some(WorthPlan { milk: 2.0, starter: 6.0, ..WorthPlan::default() });
+        let mut o = Outcome::default();
+        o.wants = vec![WantTally { served: 10.0, ..WantTally::default() }];
+        (o.traded.bought, o.traded.stored, o.starters_bought) = (vec![4.0], vec![4.0], 2);
+        assert_eq!(Line::Food.value(&o, &plan), 12.0);
+        assert_eq!(Line::Bought.value(&o, &plan), -6.0);
+        assert_eq!(Line::House.value(&o, &plan), -12.0);
+        // Bought for the table the same day it was never part of what was served.
+        o.traded.stored = vec![0.0];
+        assert_eq!(Line::Food.value(&o, &plan), 20.0);
+    }
+}

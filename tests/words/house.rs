@@ -188,6 +188,7 @@ pub fn house() -> House {
         facts: Facts {
             animals: true,
             herd: 1,
+            young: Some(springhouse::dairy::Species::Cow),
             fetches: false,
             people: 4,
             cold_l: 90.0,

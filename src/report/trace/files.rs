@@ -109,7 +109,9 @@ impl<'a> Row<'a> {
             What::MembersStayedAway(n) => Row { event: "members_stayed_away", times: Some(n), ..blank },
             What::Starter(n) => Row { event: "starter_bought", times: Some(n), ..blank },
             What::NoPower(hours) => Row { event: "no_power", hours: Some(hours), ..blank },
-            What::Animal { animal: a, what } => Row { event: herd_key(what), animal: animal(Some(a)), ..blank },
+            What::Animal { animal: a, what } => {
+                Row { event: herd_key(what), animal: animal(Some(a)), ..blank }
+            }
         }
     }
 

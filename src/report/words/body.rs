@@ -85,8 +85,11 @@ fn fates(v: &Voice) -> String {
     if rows.is_empty() {
         return String::new();
     }
-    let words: Vec<String> =
-        rows.iter().take(4).map(|f| format!("{:.0} were {}", f.part * 100.0, verb(f.fate, v.facts.young))).collect();
+    let words: Vec<String> = rows
+        .iter()
+        .take(4)
+        .map(|f| format!("{:.0} were {}", f.part * 100.0, verb(f.fate, v.facts.young)))
+        .collect();
     format!(
         "Of every 100 {} that came in, {}. The table below has the rest.",
         v.show.milk_long(),

@@ -64,24 +64,19 @@ fn dry(v: &Voice) -> String {
     out
 }
 
-
-/// Days on which the first dry weeks begin, in runs that have any, in order.
-fn first_days(v: &Voice) -> Vec<f64> {
-    let mut first = v.column("first_dry_day");
-    first.retain(|d| *d < f64::from(v.result.days));
-    first.sort_unstable_by(f64::total_cmp);
-    first
-}
-
 /// ` The first begin about 3 February (in 9 of 10 years between … and …).`
 fn begins(v: &Voice) -> String {
-    let first = first_days(v);
+    let mut first = v.column("first_dry_day");
+    let all = first.len().max(1) as f64;
+    // Only runs that have any.
+    first.retain(|d| *d < f64::from(v.result.days));
+    first.sort_unstable_by(f64::total_cmp);
     if first.is_empty() {
         return String::new();
     }
     let date = |p: f64| v.span.day_words(quantile(&first, p) as usize);
     let [low, middle, high] = [0.05, 0.5, 0.95].map(date);
-    let with = first.len() as f64 / f64::from(v.result.trials.max(1));
+    let with = first.len() as f64 / all;
     let none = if v.single() || 1.0 - with < HARDLY {
         String::new()
     } else {
@@ -115,7 +110,8 @@ fn put_up(v: &Voice, want: &Want, p: &crate::study::results::PuttingUp) -> Strin
     }
     let from = v.span.day_words(p.dry_from as usize);
     let pace = want.amount(v, p.week_kg);
-    let waits = if p.ready_days >= 2.0 { format!(", {} to wait", days(p.ready_days.ceil())) } else { String::new() };
+    let waits =
+        if p.ready_days >= 2.0 { format!(", {} to wait", days(p.ready_days.ceil())) } else { String::new() };
     out.push(match p.start {
         Some(day) => format!(
             "start by {} to be ready on {from} ({pace} a week{waits})",

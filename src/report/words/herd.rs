@@ -56,7 +56,10 @@ fn deliveries(v: &Voice) -> String {
 
 fn starters(v: &Voice) -> String {
     match v.measure("starters_bought").filter(|m| m.max > 0.0) {
-        Some(m) => format!("Bought, the first of each with them: {}.", v.range(m, |n| counted(n, "starter", "starters"))),
+        Some(m) => format!(
+            "Bought, the first of each with them: {}.",
+            v.range(m, |n| counted(n, "starter", "starters"))
+        ),
         None => String::new(),
     }
 }

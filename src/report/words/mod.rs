@@ -167,6 +167,11 @@ impl<'a> Voice<'a> {
         format!("at some time {any} (in 1 of 20 {many} on {} or more)", super::amounts::days(m.quantiles[4]))
     }
 
+    /// The same of pick-up days.
+    pub fn on_pick_ups(&self, m: &Summary) -> String {
+        self.on_days(m).replace(" days", " pick-up days").replace(" day ", " pick-up day ")
+    }
+
     /// `about 73 days (46 to 124)`, where the page has said what brackets hold.
     pub fn bracket(&self, m: &Summary, words: impl Fn(f64) -> String) -> String {
         let middle = words(m.quantiles[2]);

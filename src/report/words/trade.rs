@@ -3,7 +3,6 @@
 use super::Voice;
 use crate::report::amounts::{join, percent, whole};
 use crate::report::page::Page;
-use crate::study::results::Summary;
 use crate::study::worth::Line;
 
 pub(super) fn write(v: &Voice, page: &mut Page) {
@@ -21,7 +20,7 @@ fn shares(v: &Voice) -> String {
     }
     out.push(format!("Of what they were promised they got {}.", v.range(fill, percent)));
     if let Some(m) = v.measure("short_pick_ups").filter(|m| m.max > 0.0) {
-        out.push(format!("The promise was not all there {}.", on_pick_ups(v, m)));
+        out.push(format!("The promise was not all there {}.", v.on_pick_ups(m)));
     }
     if let Some(m) = v.measure("share_worst_week") {
         out.push(format!(
@@ -34,10 +33,6 @@ fn shares(v: &Voice) -> String {
         out.push(format!("Between the best-served and the worst-served member lay {}.", v.range(m, points)));
     }
     out.join(" ")
-}
-
-fn on_pick_ups(v: &Voice, m: &Summary) -> String {
-    v.on_days(m).replace(" days", " pick-up days").replace(" day ", " pick-up day ")
 }
 
 /// Each named member, where they differ.

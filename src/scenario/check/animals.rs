@@ -2,7 +2,7 @@
 
 use super::{
     super::{
-        plan::{AnimalPlan, CalfPlan, ColostrumPlan, ColostrumTo, CoursePlan, Hours, Species},
+        plan::{AnimalPlan, CalfPlan, CoursePlan, Hours, Species},
         raw::{self, Text},
     },
     Known,
@@ -201,7 +201,7 @@ fn one(
     ];
     let colostrum =
         c.within(&p("colostrum"), &a.colostrum, 0.0..=60.0, "a time up to 60 days").unwrap_or(0.0);
-    let colostrum_to = colostrum_to(c, &p("colostrum goes to"), species, &a);
+    let colostrum_to = health::colostrum_to(c, &p("colostrum goes to"), species, &a);
     let excess = c
         .within(&p("evening fat excess"), &a.evening_fat_excess, 0.0..=0.03, "points of fat from 0 to 3 %")
         .unwrap_or(0.0);
@@ -260,44 +260,6 @@ fn one(
     };
     let breed = own.breed.as_ref().map_or_else(String::new, |t| t.get().to_owned());
     Some(Animal { plan, name, breed, lactation, usual_days: usual_days as usize, outlook })
-}
-
-/// Who has her colostrum, in order. A newborn calf off its dam takes about 4 kg a
-/// day and two kids or lambs 1.2 kg; 2 kg are frozen of one freshening (common
-/// practice, no source).
-fn colostrum_to(c: &mut Ctx, at: &str, species: Species, a: &raw::Animal) -> ColostrumPlan {
-    let usual = [Text("young".into())];
-    let words = a.colostrum_goes_to.as_deref().unwrap_or(&usual);
-    let known = [
-        ("young", Some(ColostrumTo::Newborn)),
-        ("animals fed", Some(ColostrumTo::AnimalsFed)),
-        ("freezer", Some(ColostrumTo::Freezer)),
-        ("poured out", None),
-    ];
-    let mut to = Vec::new();
-    for (i, word) in words.iter().enumerate() {
-        let here = entry(at, i);
-        match c.choice(&here, &Some(word.clone()), &known) {
-            Some(Some(one)) if to.contains(&one) => {
-                c.error(&here, format!("`{}` stands here twice", word.get()), "name each once");
-            }
-            Some(Some(one)) => to.push(one),
-            // Nothing is left for what would come after.
-            Some(None) if i + 1 < words.len() => {
-                c.error(&here, "nothing is left once it is poured out", "write `poured out` last");
-            }
-            _ => {}
-        }
-    }
-    if let Some(at_young) = to.iter().position(|t| *t == ColostrumTo::Newborn).filter(|i| *i > 0) {
-        c.warn(
-            &entry(at, at_young),
-            "others have her colostrum before her young",
-            "a newborn needs it within its first hours: write `young` first",
-        );
-    }
-    let newborn_kg = if species == Species::Cow { 4.0 } else { 1.2 };
-    ColostrumPlan { to, newborn_kg, frozen_kg: 2.0 }
 }
 
 /// Days dry before the next freshening, and days over which she is dried off

@@ -145,8 +145,7 @@ pub(super) fn worth(
     plan.power = day(c, "power", &raw.power);
     plan.ice = day(c, "ice", &raw.ice);
     plan.hour = day(c, "time", &raw.time) / 24.0;
-    plan.starter =
-        raw.starter.as_ref().and_then(|t| purse.a_starter(c, "prices.starter", t)).unwrap_or(0.0);
+    plan.starter = raw.starter.as_ref().and_then(|t| purse.a_starter(c, "prices.starter", t)).unwrap_or(0.0);
     plan.jar = raw.jars.as_ref().and_then(|t| purse.a_jar(c, "prices.jars", t)).unwrap_or(0.0);
     Some(plan)
 }

@@ -93,12 +93,7 @@ pub(super) fn on_shelves(
                 debug_assert!(shelf_litres(g) > 0.0);
             }
             if !s.groups.is_empty() {
-                all.push(Wheels {
-                    store: s.name.clone(),
-                    item: name.clone(),
-                    count,
-                    weighs_kg: weighs,
-                });
+                all.push(Wheels { store: s.name.clone(), item: name.clone(), count, weighs_kg: weighs });
             }
         }
         if kg <= 0.0 {

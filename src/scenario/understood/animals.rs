@@ -130,19 +130,18 @@ fn colostrum(plan: &AnimalPlan, sys: UnitSystem) -> String {
     }
     let c = &plan.course.colostrum;
     let young = plan.species.young();
-    let mut words: Vec<String> = c
-        .to
-        .iter()
-        .map(|to| match to {
-            ColostrumTo::Newborn => {
-                format!("to her {young}, on her or up to {} a day off her", show::milk(c.newborn_kg, sys))
-            }
-            ColostrumTo::AnimalsFed => "to the animals that are fed".to_owned(),
-            ColostrumTo::Freezer => {
-                format!("up to {} into the freezer for a newborn", show::milk(c.frozen_kg, sys))
-            }
-        })
-        .collect();
+    let mut words: Vec<String> =
+        c.to.iter()
+            .map(|to| match to {
+                ColostrumTo::Newborn => {
+                    format!("to her {young}, on her or up to {} a day off her", show::milk(c.newborn_kg, sys))
+                }
+                ColostrumTo::AnimalsFed => "to the animals that are fed".to_owned(),
+                ColostrumTo::Freezer => {
+                    format!("up to {} into the freezer for a newborn", show::milk(c.frozen_kg, sys))
+                }
+            })
+            .collect();
     words.push("the rest poured out".to_owned());
     format!(": {}", words.join(", then "))
 }

@@ -38,11 +38,7 @@ impl Health {
 fn heats(lactation: usize, own: &AnimalLuck) -> Option<[&[f64]; 3]> {
     let from = lactation * MOST_HEATS;
     let range = from..from + MOST_HEATS;
-    Some([
-        own.heat_phase.get(range.clone())?,
-        own.heat_seen.get(range.clone())?,
-        own.settles.get(range)?,
-    ])
+    Some([own.heat_phase.get(range.clone())?, own.heat_seen.get(range.clone())?, own.settles.get(range)?])
 }
 
 impl BreedingPlan {

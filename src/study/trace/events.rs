@@ -273,7 +273,12 @@ impl<'p> Watcher<'p> {
                         gave += m.calf;
                     }
                     if gave.mass > 0.0 {
-                        self.tell(moment, None, What::Came { source, animal: Some(animal), want: None }, gave);
+                        self.tell(
+                            moment,
+                            None,
+                            What::Came { source, animal: Some(animal), want: None },
+                            gave,
+                        );
                         amount -= gave;
                     }
                 }

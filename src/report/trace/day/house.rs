@@ -71,11 +71,8 @@ impl Day<'_> {
             };
             out.push(format!("{who} got {got}"));
         }
-        let away: u32 = self
-            .events
-            .iter()
-            .map(|e| if let What::MembersStayedAway(n) = e.what { n } else { 0 })
-            .sum();
+        let away: u32 =
+            self.events.iter().map(|e| if let What::MembersStayedAway(n) = e.what { n } else { 0 }).sum();
         if away > 0 {
             out.push(format!("{} did not come", counted(f64::from(away), "member", "members")));
         }

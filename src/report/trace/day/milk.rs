@@ -46,8 +46,7 @@ impl Day<'_> {
         for (want, kg) in self.bought() {
             out.push(format!("bought {} of {}", self.told.want_amount(want, kg), self.told.want(want)));
         }
-        let missed: u32 =
-            self.events.iter().map(|e| if let What::NotCome(n) = e.what { n } else { 0 }).sum();
+        let missed: u32 = self.events.iter().map(|e| if let What::NotCome(n) = e.what { n } else { 0 }).sum();
         match (missed, &self.told.names.fetches[..]) {
             (0, _) => {}
             (1, [name]) => out.push(format!("{name} did not come")),
@@ -77,7 +76,10 @@ impl Day<'_> {
         let (told, little): (Vec<_>, Vec<_>) =
             all.into_iter().partition(|(item, kg)| !large || *kg >= A_LITTLE || item.is_none());
         let a_little = little.into_iter().filter_map(|(item, _)| item);
-        told.into_iter().map(words).chain(a_little.map(|i| format!("a little {}", self.told.item(i)))).collect()
+        told.into_iter()
+            .map(words)
+            .chain(a_little.map(|i| format!("a little {}", self.told.item(i))))
+            .collect()
     }
 
     pub(super) fn soured(&self) -> Option<String> {
