@@ -2,7 +2,7 @@
 
 use crate::dairy::Species;
 use crate::scenario::Names;
-use crate::scenario::plan::{Condition, Container, PlaceKind, PlacePlan, Plan, RulePlan};
+use crate::scenario::plan::{Condition, Container, OutPlan, PlaceKind, PlacePlan, Plan, RulePlan, fixed};
 use crate::study::measures::want_words;
 
 /// Figures of a plan that a report sets its results against.
@@ -17,6 +17,9 @@ pub struct Facts {
     pub young: Option<Species>,
     /// Milk is fetched.
     pub fetches: bool,
+    /// What is given away, what is sold, what is bought: of each, it is drinking
+    /// milk alone, which is told by volume.
+    pub trades_milk: [bool; 3],
     /// People at the table, guests included.
     pub people: usize,
     /// Cold room in all stores, L, other food included: what is used and wanted
@@ -114,6 +117,7 @@ impl Facts {
             herd: plan.animals.len(),
             young: one_species(plan),
             fetches: !plan.fetches.is_empty(),
+            trades_milk: trades_milk(plan),
             people: plan.household.people.len(),
             cold_l: room(PlaceKind::Fridge),
             cold_other_l: of_kind(PlaceKind::Fridge).map(|p| p.litres * most(p)).sum(),
@@ -133,6 +137,12 @@ impl Facts {
     pub fn jar_count(&self) -> u32 {
         self.jars.iter().map(|j| j.count).sum()
     }
+}
+
+fn trades_milk(plan: &Plan) -> [bool; 3] {
+    let milk = |out: &OutPlan| out.items.iter().all(|i| [fixed::WHOLE, fixed::SKIMMED].contains(i));
+    let t = &plan.trade;
+    [t.given.iter().all(milk), t.sold.iter().all(milk), t.bought.iter().all(|b| b.wish.is_none())]
 }
 
 /// The species of the animals whose young stay on them.

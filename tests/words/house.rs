@@ -190,6 +190,7 @@ pub fn house() -> House {
             herd: 1,
             young: Some(springhouse::dairy::Species::Cow),
             fetches: false,
+            trades_milk: [false; 3],
             people: 4,
             cold_l: 90.0,
             cold_other_l: 30.0,

@@ -45,12 +45,13 @@ fn members(v: &Voice, page: &mut Page) {
 }
 
 fn others(v: &Voice) -> String {
-    let amount = |kg: f64| v.show.mass(kg);
     // What happens less often than once in 20 years is left to the files.
     let any = |name: &str| v.measure(name).filter(|m| m.quantiles[4] > 0.0);
     let mut out = Vec::new();
-    for (name, word) in [("given_away", "Given away"), ("sold", "Sold"), ("bought", "Bought")] {
+    let each = [("given_away", "Given away"), ("sold", "Sold"), ("bought", "Bought")];
+    for ((name, word), milk) in each.into_iter().zip(v.facts.trades_milk) {
         if let Some(m) = any(name) {
+            let amount = |kg: f64| if milk { v.show.milk(kg) } else { v.show.mass(kg) };
             out.push(format!("{word}: {}.", v.range(m, amount)));
         }
     }

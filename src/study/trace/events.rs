@@ -4,7 +4,7 @@
 use super::herd::{Herd, Stands};
 use super::portions::{all, differences, only_mass};
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{Action, Condition, ItemId, Plan};
+use crate::scenario::plan::{Action, ItemId, Plan};
 use crate::sim::outcome::{Blocked, FATES, Fate, RuleTally, SOURCES, Source, WantTally};
 use crate::sim::traded::ShareTally;
 use crate::sim::watch::{Counts, Fullest, Moment, View};
@@ -121,7 +121,7 @@ pub(super) struct Books {
     fates: [Matter; FATES],
     pub(super) stocks: Vec<Matter>,
     made: Vec<f64>,
-    rules: Vec<RuleTally>,
+    pub(super) rules: Vec<RuleTally>,
     wants: Vec<WantTally>,
     pub(super) appetites: Vec<f64>,
     members: Vec<ShareTally>,
@@ -358,49 +358,6 @@ impl<'p> Watcher<'p> {
             }
         }
         gone
-    }
-
-    /// Whether a rule worked since the last look, or why not.
-    fn verdict(&mut self, moment: Moment, r: usize, before: &Books, now: &Books) {
-        let (a, b) = (&before.rules[r], &now.rules[r]);
-        if b.fired > a.fired {
-            self.tell(moment, Some(r), What::Fired(b.fired - a.fired), only_mass(b.kg - a.kg));
-        }
-        for why in Blocked::ALL {
-            if b.blocked[why as usize] > a.blocked[why as usize] {
-                let too_much = why == Blocked::Stock && self.waits_for_less(r, before);
-                self.tell(moment, Some(r), What::Held { why, too_much }, Matter::NONE);
-            }
-        }
-    }
-
-    /// The first condition on a stock that does not hold asks for less.
-    fn waits_for_less(&self, r: usize, before: &Books) -> bool {
-        let Some(rule) = self.plan.rules.get(r) else { return false };
-        let stock = |mask: u64| -> f64 {
-            before.stocks.iter().enumerate().filter(|(i, _)| mask >> i & 1 == 1).map(|(_, m)| m.mass).sum()
-        };
-        for condition in &rule.when {
-            match *condition {
-                Condition::Stock { items, least, most } => {
-                    let there = stock(items);
-                    if there < least * (1.0 - 1e-9) {
-                        return false;
-                    }
-                    if there > most * (1.0 + 1e-9) {
-                        return true;
-                    }
-                }
-                // Jars and days of supply: by the bound that is set.
-                Condition::Jars { least, most, .. } | Condition::DaysOfSupply { least, most, .. }
-                    if least <= 0.0 && most.is_finite() =>
-                {
-                    return true;
-                }
-                _ => {}
-            }
-        }
-        false
     }
 }
 

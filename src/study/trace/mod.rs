@@ -9,6 +9,7 @@ mod herd;
 mod portions;
 #[cfg(test)]
 mod tests;
+mod verdicts;
 
 pub use choose::{Choice, Chosen, is_worse_high};
 pub use events::{DayState, Event, What};

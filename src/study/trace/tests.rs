@@ -134,9 +134,12 @@ fn what_went_has_a_name() {
 #[test]
 fn events_are_counted_as_in_the_trial() {
     let mut seen = std::collections::BTreeSet::new();
-    for (name, text) in SHIPPED {
-        for number in 0..3 {
-            let (t, c) = traced(text, Choice::Number(number), 1, 1);
+    // Too many members for two cows: somebody goes home with less.
+    let crowded = SHIPPED[1].1.replace("members: 14", "members: 45").replace("gallon: 90", "gallon: 200");
+    let shipped = SHIPPED.into_iter().chain([("crowded", crowded.as_str())]);
+    for (name, text) in shipped {
+        for number in 0..2 {
+            let (t, _) = traced(text, Choice::Number(number), 1, 1);
             let herd = |what: Herd| {
                 let is = |e: &&Event| matches!(e.what, What::Animal { what: w, .. } if w == what);
                 t.events.iter().filter(is).count() as u32
@@ -182,7 +185,6 @@ fn events_are_counted_as_in_the_trial() {
                 What::WentShort { .. } => Some("WentShort".into()),
                 _ => None,
             }));
-            drop(c);
         }
     }
     for what in ["Freshened", "Dry", "Settled", "HeatUnseen", "YoungOff", "WentShort", "KeptFromPeople"] {
