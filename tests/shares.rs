@@ -90,7 +90,7 @@ fn the_page_speaks_of_shares_and_of_money_only_where_there_are_any() {
     for part in [
         "Herd shares",
         "Of what they were promised they got 100 %",
-        "Sold: 40 kg",
+        "Sold: 38.8 L",
         "What it was worth",
         "says nothing of safety",
     ] {
@@ -110,7 +110,7 @@ fn the_page_speaks_of_shares_and_of_money_only_where_there_are_any() {
         .replace(", price: 2 $/kg", "");
     let (c, r) = ran(&format!("{HOUSE}{free}"), false);
     let text = words(&c, &r);
-    assert!(text.contains("Herd shares") && text.contains("Given away: 40 kg"), "{text}");
+    assert!(text.contains("Herd shares") && text.contains("Given away: 38.8 L"), "{text}");
     assert!(!text.contains("worth"), "{text}");
 }
 

@@ -85,7 +85,7 @@ fn begins(v: &Voice) -> String {
     if v.single() || low == high {
         return format!(" The first begin on {middle}{none}.");
     }
-    format!(" The first begin about {middle} (in 9 of 10 between {low} and {high}){none}.")
+    format!(" The first begin about {middle} (in 9 of 10 {} between {low} and {high}){none}.", v.span.many())
 }
 
 /// What is laid down against what is needed, and by when to start.
