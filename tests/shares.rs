@@ -139,3 +139,20 @@ fn who_does_not_come_leaves_the_milk_to_the_family() {
     // Whoever came had all that was promised.
     is(&back, "share_fill", 1.0);
 }
+
+/// Of 70 kg a week 28 are drunk: what is over is too little for five times nine, and
+/// enough for three times nine and for five times three quarters of it.
+#[test]
+fn fewer_members_and_a_smaller_promise_mend_it() {
+    let shares = "herd shares: {members: 5, promise: 9 kg/week, pick-up days: [wed], from: 2027-01-18}
+aims: [{measure: share promise, at least: 98 %, in: 9 of 10 years}]
+";
+    let c = common::compile(&format!("{HOUSE}{shares}"));
+    let options = RunOptions { trials: 20, seed: 7, ..RunOptions::default() };
+    let r = run(&c.plan, &c.names, &options, &|_, _| {}).expect("runs");
+    assert!(!r.aims[0].met);
+    for words in ["two members fewer", "promising each member a quarter less"] {
+        let remedy = r.remedies.iter().find(|m| m.words == words);
+        assert!(remedy.is_some_and(|m| m.mends), "{words}: {:?}", r.remedies);
+    }
+}

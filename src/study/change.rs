@@ -199,7 +199,8 @@ impl Change {
                 format!("making {} on any day, as often as it can be", name(&names.wishes, wish, "it"))
             }
             Self::CalfLonger(animal) => {
-                format!("leaving the calf on {} 2 weeks longer", name(&names.animals, animal, "her"))
+                let young = plan.animals.get(animal).map_or("calf", |a| a.species.young());
+                format!("leaving the {young} on {} 2 weeks longer", name(&names.animals, animal, "her"))
             }
             Self::OnceADay(animal) => format!("milking {} once a day", name(&names.animals, animal, "her")),
             Self::FewerMembers(1) => "one member fewer".into(),

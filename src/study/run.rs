@@ -270,7 +270,8 @@ pub(super) fn rule_words(plan: &Plan, names: &Names) -> Vec<String> {
     let tomorrow = plan.when_full.tomorrow.iter().map(|action| match *action {
         Action::DryOff { animal } => format!("when full, from tomorrow: dry off {}", who(animal)),
         Action::CalfOn { animal, .. } => {
-            format!("when full, from tomorrow: leave the calf on {}", who(animal))
+            let young = plan.animals.get(usize::from(animal)).map_or("calf", |a| a.species.young());
+            format!("when full, from tomorrow: leave the {young} on {}", who(animal))
         }
         Action::OnceADay { animal, .. } => {
             format!("when full, from tomorrow: milk {} once a day", who(animal))
