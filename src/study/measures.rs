@@ -140,6 +140,10 @@ pub enum MeasureKey {
     MadeWeeks(Want),
     /// Starters bought.
     StartersBought,
+    /// Jars broken.
+    JarsBroken,
+    /// Times that a member did not come to a pick-up.
+    StayedAway,
     /// Times that milk to be fetched did not come.
     FetchesFailed,
     /// Cases of illness of the milked animals.
@@ -243,6 +247,7 @@ impl MeasureKey {
         }
         keys.extend([
             Self::StartersBought,
+            Self::JarsBroken,
             Self::FetchesFailed,
             Self::SickCases,
             Self::SickDays,
@@ -257,7 +262,13 @@ impl MeasureKey {
     fn of_trade(plan: &Plan) -> Vec<Self> {
         let mut keys = Vec::new();
         if let Some(share) = &plan.trade.share {
-            keys.extend([Self::ShareFill, Self::ShareWorstWeek, Self::ShareSpread, Self::ShortPickUps]);
+            keys.extend([
+                Self::ShareFill,
+                Self::ShareWorstWeek,
+                Self::ShareSpread,
+                Self::ShortPickUps,
+                Self::StayedAway,
+            ]);
             if share.named {
                 keys.extend((0..share.claims_kg.len() as u16).map(Self::MemberFill));
             }

@@ -142,8 +142,8 @@ mod tests {
         let (mut plan, _) = testing::house();
         plan.trade.bought = vec![BuyPlan { wish: None, most_kg: 10.0, price: 1.5, fat: 0.03, protein: 0.03 }];
         plan.trade.worth = Some(WorthPlan { milk: 2.0, starter: 6.0, ..WorthPlan::default() });
-        let mut o = Outcome::default();
-        o.wants = vec![WantTally { served: 10.0, ..WantTally::default() }];
+        let wants = vec![WantTally { served: 10.0, ..WantTally::default() }];
+        let mut o = Outcome { wants, ..Outcome::default() };
         (o.traded.bought, o.traded.stored, o.starters_bought) = (vec![4.0], vec![4.0], 2);
         assert_eq!(Line::Food.value(&o, &plan), 12.0);
         assert_eq!(Line::Bought.value(&o, &plan), -6.0);

@@ -21,6 +21,9 @@ fn with_dry_weeks() -> House {
         fixed("sick_cases", "times", 0.3),
         measure("sick_days", "days", [0.0, 0.0, 0.0, 5.0, 6.0]),
         fixed("starters_bought", "times", 2.0),
+        fixed("jars_broken", "jars", 3.0),
+        fixed("share_fill", "1", 1.0),
+        fixed("members_stayed_away", "times", 6.0),
     ]);
     h.result.putting_up = vec![
         PuttingUp {
@@ -68,6 +71,8 @@ fn illness_freshening_and_breeding_are_told() {
             "She freshens again within the year in 8 of 10 years.",
             "Breeding is in vain, and she does not settle, in 1 of 10 years.",
             "Bought, the first of each with them: 2 starters.",
+            "Broken: 3 jars.",
+            "A member did not come: 6 times.",
         ],
     );
     // Nothing of all that where nothing of it happens.

@@ -208,11 +208,9 @@ fn event(told: &Told, e: &Event) -> Value {
         out.insert("hours".into(), json!(hours));
     }
     let m = e.matter;
-    let moves = match e.what {
-        What::Held { .. } | What::Broke(_) | What::NotCome(_) | What::MembersStayedAway(_) => false,
-        What::Starter(_) | What::NoPower(_) | What::Animal { .. } => false,
-        _ => true,
-    };
+    let counted =
+        matches!(e.what, What::Broke(_) | What::NotCome(_) | What::MembersStayedAway(_) | What::Starter(_));
+    let moves = !counted && !matches!(e.what, What::Held { .. } | What::NoPower(_) | What::Animal { .. });
     for (key, kg) in [("mass_kg", m.mass), ("fat_kg", m.fat), ("protein_kg", m.protein), ("milk_kg", m.milk)]
     {
         let whole = !matches!(e.what, What::Fired(_) | What::Short { .. } | What::WentShort { .. });

@@ -87,6 +87,9 @@ fn jars(v: &Voice) -> String {
     if m.quantiles[2] + 0.5 >= f64::from(owned) {
         out.push_str(" They run out.");
     }
+    if let Some(m) = v.measure("jars_broken").filter(|m| m.quantiles[4] > 0.0) {
+        out.push_str(&format!(" Broken: {}.", v.range(m, |n| counted(n, "jar", "jars"))));
+    }
     out
 }
 

@@ -1,7 +1,7 @@
 //! Herd shares, gifts, sales, purchases; and apart from them, what it was worth.
 
 use super::Voice;
-use crate::report::amounts::{join, percent, whole};
+use crate::report::amounts::{counted, join, percent, whole};
 use crate::report::page::Page;
 use crate::study::worth::Line;
 
@@ -21,6 +21,10 @@ fn shares(v: &Voice) -> String {
     out.push(format!("Of what they were promised they got {}.", v.range(fill, percent)));
     if let Some(m) = v.measure("short_pick_ups").filter(|m| m.max > 0.0) {
         out.push(format!("The promise was not all there {}.", v.on_pick_ups(m)));
+    }
+    if let Some(m) = v.measure("members_stayed_away").filter(|m| m.max > 0.0) {
+        let times = |n: f64| counted(n, "time", "times");
+        out.push(format!("A member did not come: {}.", v.range(m, times)));
     }
     if let Some(m) = v.measure("share_worst_week") {
         out.push(format!(

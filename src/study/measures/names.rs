@@ -69,6 +69,8 @@ impl MeasureKey {
             Self::Made(want) => of(want, "made"),
             Self::MadeWeeks(want) => of(want, "made_weeks"),
             Self::StartersBought => "starters_bought".into(),
+            Self::JarsBroken => "jars_broken".into(),
+            Self::StayedAway => "members_stayed_away".into(),
             Self::FetchesFailed => "fetches_failed".into(),
             Self::SickCases => "sick_cases".into(),
             Self::SickDays => "sick_days".into(),
@@ -137,13 +139,14 @@ impl MeasureKey {
             Self::FirstDryDay => "day",
             Self::MadeWeeks(_) => "weeks",
             Self::ColdRoomWanted | Self::ColdRoomUsed | Self::FreezerUsed | Self::AgeingUsed => "L",
-            Self::JarsWanted | Self::JarsUsed => "jars",
+            Self::JarsWanted | Self::JarsUsed | Self::JarsBroken => "jars",
             Self::HandsMean | Self::HandsBusiest | Self::ChoresMean | Self::KitchenMean => "min/day",
             Self::ChillHours | Self::OutageHours => "h",
             Self::NeighbourLife => "days/day",
             Self::Outages
             | Self::OutageDiscards
             | Self::StartersBought
+            | Self::StayedAway
             | Self::FetchesFailed
             | Self::SickCases
             | Self::Freshenings

@@ -88,6 +88,7 @@ fn the_dry_weeks_and_the_herd_by_hand() {
     // No dry weeks: as many days as the run has.
     assert_eq!(value(&o, MeasureKey::FirstDryDay), 60.0);
     o.first_dry_day = Some(41);
+    (o.jars_broken, o.traded.not_fetched) = (4, 5);
     (o.sick_cases, o.sick_days, o.freshenings, o.freshened_again, o.not_settled) = (2, 11, 3, 1, 1);
     for (key, is) in [
         (MeasureKey::FirstDryDay, 41.0),
@@ -96,6 +97,8 @@ fn the_dry_weeks_and_the_herd_by_hand() {
         (MeasureKey::Bridged(MILK), 0.0),
         (MeasureKey::Made(MILK), 9.0),
         (MeasureKey::MadeWeeks(MILK), 3.0),
+        (MeasureKey::JarsBroken, 4.0),
+        (MeasureKey::StayedAway, 5.0),
         (MeasureKey::SickCases, 2.0),
         (MeasureKey::SickDays, 11.0),
         (MeasureKey::Freshenings, 3.0),

@@ -90,6 +90,8 @@ impl MeasureKey {
             Self::Made(w) => want(w).made,
             Self::MadeWeeks(w) => f64::from(want(w).made_weeks),
             Self::StartersBought => f64::from(outcome.starters_bought),
+            Self::JarsBroken => f64::from(outcome.jars_broken),
+            Self::StayedAway => f64::from(outcome.traded.not_fetched),
             Self::FetchesFailed => f64::from(outcome.fetches_failed),
             Self::SickCases => f64::from(outcome.sick_cases),
             Self::SickDays => f64::from(outcome.sick_days),
