@@ -73,11 +73,11 @@ fn prices_of_food_fetched_and_fed_are_lines() {
     let prices = "prices: {food: {milk: 6 $/gal, butter: 7 $/lb}, milk fetched: 8 $/gal, fed to animals: 0.5 $/gal, starter: 6 $}\n";
     let c = house(&format!("{COW}{prices}"));
     for (label, text) in [
-        ("milk on the table", "6.00 $ a gal"),
-        ("butter on the table", "7.00 $ a lb"),
-        ("milk fetched", "8.00 $ a gal"),
-        ("fed to animals", "0.50 $ a gal"),
-        ("starters", "6.00 $ for each that is bought"),
+        ("milk on the table", "6 $ a gal"),
+        ("butter on the table", "7 $ a lb"),
+        ("milk fetched", "8 $ a gal"),
+        ("fed to animals", "0.5 $ a gal"),
+        ("starters", "6 $ for each that is bought"),
     ] {
         assert_eq!(line(&c, "Prices", label), Some(text));
     }
