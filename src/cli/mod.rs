@@ -5,6 +5,7 @@ mod check;
 mod failure;
 mod folder;
 mod input;
+mod interrupt;
 mod jar;
 mod list;
 mod new;
@@ -14,6 +15,7 @@ mod progress;
 pub mod render;
 mod run;
 mod schema;
+mod sweep;
 mod trace;
 
 use std::process::ExitCode;
@@ -47,6 +49,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::Jar(a) => jar::jar(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),
+        Command::Sweep(a) => sweep::sweep(a),
         Command::Schema => schema::schema(),
     }
 }
