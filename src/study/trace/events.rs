@@ -242,14 +242,18 @@ impl<'p> Watcher<'p> {
     /// What is counted and moves nothing; members who went home with less.
     fn counted(&mut self, moment: Moment, before: &Books, now: &Books) {
         let (a, b) = (&before.counts, &now.counts);
-        let whats: [(u32, fn(u32) -> What); 4] = [
-            (b.broken - a.broken, What::Broke),
-            (b.starters - a.starters, What::Starter),
-            (b.not_come - a.not_come, What::NotCome),
-            (b.not_fetched - a.not_fetched, What::MembersStayedAway),
+        let all = [
+            What::Broke(b.broken - a.broken),
+            What::Starter(b.starters - a.starters),
+            What::NotCome(b.not_come - a.not_come),
+            What::MembersStayedAway(b.not_fetched - a.not_fetched),
         ];
-        for (times, what) in whats.into_iter().filter(|(times, _)| *times > 0) {
-            self.tell(moment, rule_of(moment), what(times), Matter::NONE);
+        for what in all {
+            if let What::Broke(n) | What::Starter(n) | What::NotCome(n) | What::MembersStayedAway(n) = what
+                && n > 0
+            {
+                self.tell(moment, rule_of(moment), what, Matter::NONE);
+            }
         }
         for (member, (a, b)) in before.members.iter().zip(&now.members).enumerate() {
             let (promised, got) = (b.promised - a.promised, b.kept - a.kept);
