@@ -11,7 +11,7 @@ mod schema;
 pub mod source;
 mod understood;
 
-pub use names::{JarShape, Names, UnitSystem};
+pub use names::{HerdName, JarShape, Names, UnitSystem};
 pub use plan::Plan;
 
 use sha2::{Digest, Sha256};
