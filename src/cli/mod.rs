@@ -6,6 +6,7 @@ mod failure;
 mod folder;
 mod input;
 mod jar;
+mod learn;
 mod list;
 mod new;
 mod output;
@@ -45,6 +46,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::Run(a) => run::run(a),
         Command::Trace(a) => trace::trace(a),
         Command::Jar(a) => jar::jar(a),
+        Command::Learn(a) => learn::learn(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),
         Command::Schema => schema::schema(),
