@@ -146,8 +146,8 @@ pub fn learn(args: &LearnArgs) -> Result<ExitCode, Failure> {
 
 /// The date by the clock; a day more, wherever on earth the log is kept.
 fn today() -> Date {
-    let utc = jiff::Timestamp::now().to_zoned(jiff::tz::TimeZone::UTC).date();
-    calendar::date_of(utc, 1)
+    let days = jiff::Timestamp::now().as_second().div_euclid(86_400);
+    calendar::date_of(Date::constant(1970, 1, 1), days + 1)
 }
 
 /// Why rows were set aside, where nothing is left.

@@ -117,7 +117,11 @@ fn little_says_the_breed_and_much_says_her() {
         off.push((l.total.middle - total).abs());
     }
     assert!(widths.windows(2).all(|w| w[1] < w[0] * 1.05), "{widths:?}");
-    assert!(off[4] < 0.03 * total && off[4] < 0.2 * off[0], "{off:?} of {total}");
+    // Of all days: within three of its own standard errors (about 2 % each, by
+    // the noise alone), and most of the way from the breed to her.
+    let all_days = fit::fit(&[lactation(all, 2)], &prior).unwrap();
+    assert!(off[4] < 3.0 * all_days.lactations[0].total_cv * total && off[4] < 0.2 * off[0], "{off:?} of {total}");
+    assert!(all_days.lactations[0].total_cv < 0.03);
     // One day moves the answer, but not all the way.
     assert!(off[1] < off[0] && off[1] > 0.1 * off[0], "{off:?}");
 }
