@@ -17,11 +17,13 @@ use crate::study::learn::{self as study, Known, Prior, score::score};
 
 /// `learn`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "A log is a table of text (CSV) with a heading, such as:\n  date,milking,milk (lb),calf,note\n  \
+#[command(
+    after_help = "A log is a table of text (CSV) with a heading, such as:\n  date,milking,milk (lb),calf,note\n  \
                         2026-04-20,morning,21.5,no,\n\nExamples:\n  \
                         springhouse learn pail.csv --breed jersey --lactation 2 --freshened 2026-04-12\n  \
                         springhouse learn pail.csv --scenario ours.yaml --animal Clover --write clover.yaml\n  \
-                        springhouse learn pail.csv --scenario ours.yaml --against forecast.csv\n")]
+                        springhouse learn pail.csv --scenario ours.yaml --against forecast.csv\n"
+)]
 pub struct LearnArgs {
     /// The log: a row a milking or a day; - reads standard input
     pub log: PathBuf,
@@ -133,7 +135,10 @@ pub fn learn(args: &LearnArgs) -> Result<ExitCode, Failure> {
     };
     if let Some(path) = &args.write {
         new::create(path, &report::fragment(&told))?;
-        output::note(&format!("Written: {}. Paste it in place of her entry under `animals:`.", path.display()));
+        output::note(&format!(
+            "Written: {}. Paste it in place of her entry under `animals:`.",
+            path.display()
+        ));
     }
     match args.format {
         LearnFormat::Words => output::page(&report::page(&told))?,
@@ -204,10 +209,14 @@ fn of_scenario(args: &LearnArgs, c: &Compiled, name: Option<String>) -> Result<H
         None if names.len() == 1 => 0,
         None if names.is_empty() => return Err(Failure::BadInput("this scenario has no animal".into())),
         None => {
-            return Err(Failure::BadInput(format!("whose log is it? Say --animal and one of {}", names.join(", "))));
+            return Err(Failure::BadInput(format!(
+                "whose log is it? Say --animal and one of {}",
+                names.join(", ")
+            )));
         }
     };
-    let (Some(plan), Some(own), Some(name)) = (c.plan.animals.get(at), c.names.herd.get(at), names.get(at)) else {
+    let (Some(plan), Some(own), Some(name)) = (c.plan.animals.get(at), c.names.herd.get(at), names.get(at))
+    else {
         return Err(no_curve("this animal"));
     };
     let prior = Prior::of(plan, None, own.usual_days).ok_or_else(|| no_curve(&own.breed))?;
@@ -241,7 +250,9 @@ fn against(args: &LearnArgs, path: &std::path::Path, log: &Log, her: &Her) -> Re
     match args.format {
         LearnFormat::Words => output::page(&report::score_page(&her.name, &found))?,
         LearnFormat::Json => {
-            output::bytes(&report::score_json(&her.name, &found).map_err(|e| Failure::Other(e.to_string()))?)?;
+            output::bytes(
+                &report::score_json(&her.name, &found).map_err(|e| Failure::Other(e.to_string()))?,
+            )?;
         }
     }
     Ok(ExitCode::SUCCESS)

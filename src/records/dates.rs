@@ -6,9 +6,9 @@ use jiff::civil::Date;
 use crate::calendar::{self, MONTHS, WEEKDAYS, YEARS};
 use crate::diagnostics::Diagnostic;
 
+use super::Options;
 use super::heads::{Heads, Role};
 use super::table::Table;
-use super::Options;
 
 /// Which way round a date of three numbers is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -83,7 +83,11 @@ fn split_time(text: &str) -> (&str, Option<f64>) {
 
 fn valid(y: i16, m: i8, d: i8, text: &str) -> Result<Date, String> {
     if !YEARS.contains(&y) {
-        return Err(format!("`{text}` is too far away; years from {} to {} are understood", YEARS.start(), YEARS.end()));
+        return Err(format!(
+            "`{text}` is too far away; years from {} to {} are understood",
+            YEARS.start(),
+            YEARS.end()
+        ));
     }
     Date::new(y, m, d).map_err(|_| format!("`{text}` is no day of the calendar"))
 }
@@ -110,11 +114,12 @@ fn parse(cell: &str) -> Result<(Read, Option<f64>), String> {
         return Err(refuse());
     }
     let lower = text.to_lowercase();
-    let words: Vec<&str> =
-        lower.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
+    let words: Vec<&str> = lower.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
     let is_weekday = |w: &&str| {
         let w = *w;
-        w.len() >= 2 && w.chars().all(char::is_alphabetic) && WEEKDAYS.iter().any(|d| d.to_lowercase().starts_with(w))
+        w.len() >= 2
+            && w.chars().all(char::is_alphabetic)
+            && WEEKDAYS.iter().any(|d| d.to_lowercase().starts_with(w))
     };
     let words: Vec<&str> = words.into_iter().filter(|w| !is_weekday(w)).collect();
     let month = |w: &str| {
@@ -240,8 +245,12 @@ pub(super) fn decide(table: &Table, heads: &Heads, options: &Options) -> Result<
                 .help(settle),
             ]);
         }
-        (Some((r, ..)), None) => return told(Order::DayFirst, &format!(": {} can be nothing else", shown(r))),
-        (None, Some((r, ..))) => return told(Order::MonthFirst, &format!(": {} can be nothing else", shown(r))),
+        (Some((r, ..)), None) => {
+            return told(Order::DayFirst, &format!(": {} can be nothing else", shown(r)));
+        }
+        (None, Some((r, ..))) => {
+            return told(Order::MonthFirst, &format!(": {} can be nothing else", shown(r)));
+        }
         (None, None) => {}
     }
     // The same both ways: 4/4/2027.
@@ -258,7 +267,13 @@ pub(super) fn decide(table: &Table, heads: &Heads, options: &Options) -> Result<
     }
     let steps = |order| -> Option<i64> {
         let days: Vec<Date> = cells.iter().filter_map(|(_, a, b, y)| by(order, *a, *b, *y)).collect();
-        let steps: Vec<i64> = days.windows(2).map(|w| match w { [a, b] => calendar::days_between(*a, *b), _ => 0 }).collect();
+        let steps: Vec<i64> = days
+            .windows(2)
+            .map(|w| match w {
+                [a, b] => calendar::days_between(*a, *b),
+                _ => 0,
+            })
+            .collect();
         // In order, a day at a time.
         (steps.len() >= 3 && steps.iter().all(|s| (0..=3).contains(s))).then(|| steps.iter().sum())
     };
@@ -266,9 +281,12 @@ pub(super) fn decide(table: &Table, heads: &Heads, options: &Options) -> Result<
         (Some(_), None) => told(Order::DayFirst, ": so they follow one another day by day"),
         (None, Some(_)) => told(Order::MonthFirst, ": so they follow one another day by day"),
         _ => Err(vec![
-            Diagnostic::error(format!("{} can be read two ways, and so can every date of this log", shown(first)))
-                .at(table.spot(first, column))
-                .help(settle),
+            Diagnostic::error(format!(
+                "{} can be read two ways, and so can every date of this log",
+                shown(first)
+            ))
+            .at(table.spot(first, column))
+            .help(settle),
         ]),
     }
 }
@@ -281,9 +299,21 @@ mod tests {
     #[test]
     fn dates_people_write() {
         for text in [
-            "2027-04-12", "2027/4/12", "2027.04.12", "20270412", "12 Apr 2027", "Apr 12, 2027", "12-Apr-27",
-            "April 12th 2027", "Mon 12 Apr 2027", "Monday, April 12, 2027", "46489", "2027-04-12T06:30:00",
-            "2027-04-12 6:30 PM", "46489.75", "12. April 2027",
+            "2027-04-12",
+            "2027/4/12",
+            "2027.04.12",
+            "20270412",
+            "12 Apr 2027",
+            "Apr 12, 2027",
+            "12-Apr-27",
+            "April 12th 2027",
+            "Mon 12 Apr 2027",
+            "Monday, April 12, 2027",
+            "46489",
+            "2027-04-12T06:30:00",
+            "2027-04-12 6:30 PM",
+            "46489.75",
+            "12. April 2027",
         ] {
             let got = read(text, &Style::default());
             assert_eq!(got.as_ref().map(|m| m.date), Ok(date(2027, 4, 12)), "{text}: {got:?}");

@@ -82,7 +82,13 @@ pub fn read_forecast(bytes: &[u8], animal: Option<&str>) -> Result<(Vec<Forecast
     if faults.is_empty() { Ok((found, others)) } else { Err(faults) }
 }
 
-fn one(table: &Table, r: &Record, date: usize, amounts: [usize; 3], unit: usize) -> Result<Forecast, Diagnostic> {
+fn one(
+    table: &Table,
+    r: &Record,
+    date: usize,
+    amounts: [usize; 3],
+    unit: usize,
+) -> Result<Forecast, Diagnostic> {
     let on = calendar::read_date(r.cell(date)).map_err(|e| e.diagnostic().at(table.spot(r, date)))?;
     let mut kg = [0.0; 3];
     for (slot, column) in kg.iter_mut().zip(amounts) {

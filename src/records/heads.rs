@@ -72,15 +72,37 @@ const WORDS: [(Role, &[&str]); 11] = [
     (
         Role::Amount(Part::Unsaid),
         &[
-            "milk", "amount", "yield", "milk yield", "weight", "volume", "pail", "in the pail", "produced",
-            "production", "milk weight", "milk amount", "milked", "quantity", "test day milk", "",
+            "milk",
+            "amount",
+            "yield",
+            "milk yield",
+            "weight",
+            "volume",
+            "pail",
+            "in the pail",
+            "produced",
+            "production",
+            "milk weight",
+            "milk amount",
+            "milked",
+            "quantity",
+            "test day milk",
+            "",
         ],
     ),
     (
         Role::Milking,
         &[
-            "milking", "time", "am pm", "time of day", "hour", "which milking", "part of day", "session",
-            "morning evening", "milking time",
+            "milking",
+            "time",
+            "am pm",
+            "time of day",
+            "hour",
+            "which milking",
+            "part of day",
+            "session",
+            "morning evening",
+            "milking time",
         ],
     ),
     (
@@ -91,21 +113,46 @@ const WORDS: [(Role, &[&str]); 11] = [
     (
         Role::Calf,
         &[
-            "calf", "calf on", "calf with her", "kid", "kids", "kids on", "lamb", "lambs", "lambs on", "young",
-            "young on", "nursing",
+            "calf",
+            "calf on",
+            "calf with her",
+            "kid",
+            "kids",
+            "kids on",
+            "lamb",
+            "lambs",
+            "lambs on",
+            "young",
+            "young on",
+            "nursing",
         ],
     ),
     (
         Role::Withheld,
         &[
-            "withheld", "kept", "kept from people", "not for people", "discarded", "dumped", "withdrawal",
-            "colostrum", "held back",
+            "withheld",
+            "kept",
+            "kept from people",
+            "not for people",
+            "discarded",
+            "dumped",
+            "withdrawal",
+            "colostrum",
+            "held back",
         ],
     ),
     (Role::Fat, &["fat", "butterfat", "fat %", "butterfat %", "milk fat", "bf", "bf %", "fat percent"]),
     (
         Role::Stage,
-        &["stage", "days in milk", "day in milk", "dim", "days fresh", "days since freshening", "stage of lactation"],
+        &[
+            "stage",
+            "days in milk",
+            "day in milk",
+            "dim",
+            "days fresh",
+            "days since freshening",
+            "stage of lactation",
+        ],
     ),
     (Role::Unit, &["unit", "units", "measure"]),
     (Role::Milkings, &["milkings", "times milked", "milkings a day", "number of milkings"]),
@@ -113,11 +160,14 @@ const WORDS: [(Role, &[&str]); 11] = [
 
 /// A heading in plain words, and the unit in it.
 fn plain(text: &str) -> (String, Option<String>) {
-    let lower = text.to_lowercase().replace("a.m.", "am").replace("p.m.", "pm").replace("a.m", "am").replace("p.m", "pm");
-    let spaced: String = lower
-        .chars()
-        .map(|c| if c.is_alphanumeric() || c == '%' || c == '\'' { c } else { ' ' })
-        .collect();
+    let lower = text
+        .to_lowercase()
+        .replace("a.m.", "am")
+        .replace("p.m.", "pm")
+        .replace("a.m", "am")
+        .replace("p.m", "pm");
+    let spaced: String =
+        lower.chars().map(|c| if c.is_alphanumeric() || c == '%' || c == '\'' { c } else { ' ' }).collect();
     let words: Vec<&str> = spaced.split_whitespace().collect();
     let is_unit = |w: &str| units::read::<MilkAmount>(&format!("1 {w}")).is_ok();
     let mut unit = None;
@@ -171,9 +221,8 @@ fn role(text: &str) -> Option<(Role, Option<String>)> {
         matches!(WORDS[1], (_, all) if all.contains(&left.as_str()))
     };
     let has = |any: &[&str]| words.split_whitespace().any(|w| any.contains(&w));
-    let without = |any: &[&str]| {
-        words.split_whitespace().filter(|w| !any.contains(w)).collect::<Vec<_>>().join(" ")
-    };
+    let without =
+        |any: &[&str]| words.split_whitespace().filter(|w| !any.contains(w)).collect::<Vec<_>>().join(" ");
     const MORNING: &[&str] = &["morning", "am", "mornings"];
     const EVENING: &[&str] = &["evening", "pm", "evenings", "night"];
     const NOON: &[&str] = &["noon", "midday"];
@@ -198,9 +247,8 @@ pub(super) fn repeats(record: &Record, heads: &Heads) -> bool {
 /// Finds the heading and reads it.
 pub(super) fn find(table: &Table) -> Result<Heads, Vec<Diagnostic>> {
     let known = |r: &Record| r.cells.iter().filter(|c| role(c).is_some()).count();
-    let holds = |r: &Record, want: fn(Role) -> bool| {
-        r.cells.iter().any(|c| role(c).is_some_and(|(r, _)| want(r)))
-    };
+    let holds =
+        |r: &Record, want: fn(Role) -> bool| r.cells.iter().any(|c| role(c).is_some_and(|(r, _)| want(r)));
     let is_date = |r: Role| r == Role::Date;
     let is_amount = |r: Role| matches!(r, Role::Amount(_) | Role::Total);
     let candidates = table.records.iter().enumerate().filter(|(_, r)| !r.is_blank()).take(SEARCHED);
@@ -289,9 +337,7 @@ fn missing(table: &Table, row: &Record, heads: &Heads) -> Diagnostic {
         Some((n, _)) => format!("; is it `{n}`?"),
         None => String::new(),
     };
-    Diagnostic::error(what)
-        .at(table.spot(row, 0))
-        .help(format!("head that column {example}{found}"))
+    Diagnostic::error(what).at(table.spot(row, 0)).help(format!("head that column {example}{found}"))
 }
 
 fn doubled(table: &Table, row: &Record, heads: &Heads) -> Result<(), Vec<Diagnostic>> {
@@ -303,13 +349,9 @@ fn doubled(table: &Table, row: &Record, heads: &Heads) -> Result<(), Vec<Diagnos
             continue;
         }
         found.push(
-            Diagnostic::error(format!(
-                "`{}` and `{}` mean the same here",
-                heads.name(first),
-                heads.name(i)
-            ))
-            .at(table.spot(row, i))
-            .help("give the one that is not to be read another heading, such as `old`"),
+            Diagnostic::error(format!("`{}` and `{}` mean the same here", heads.name(first), heads.name(i)))
+                .at(table.spot(row, i))
+                .help("give the one that is not to be read another heading, such as `old`"),
         );
     }
     if found.is_empty() { Ok(()) } else { Err(found) }

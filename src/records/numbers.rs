@@ -37,15 +37,29 @@ pub(super) enum NoAmount {
 
 /// Words for a milking that did not happen or was not written down.
 const NOTHING: [&str; 17] = [
-    "", "-", "–", "—", "--", "n/a", "na", "#n/a", "none", "nil", "missed", "not milked", "skipped", "?", ".", "x",
+    "",
+    "-",
+    "–",
+    "—",
+    "--",
+    "n/a",
+    "na",
+    "#n/a",
+    "none",
+    "nil",
+    "missed",
+    "not milked",
+    "skipped",
+    "?",
+    ".",
+    "x",
     "dry",
 ];
 
 /// Decides over the whole log.
 pub(super) fn decide(table: &Table, heads: &Heads, options: &Options) -> Result<Style, Vec<Diagnostic>> {
     let records = table.records.get(heads.row.map_or(0, |r| r + 1)..).unwrap_or_default();
-    let columns: Vec<usize> =
-        heads.amounts().map(|(i, _)| i).chain(heads.column(Role::Total)).collect();
+    let columns: Vec<usize> = heads.amounts().map(|(i, _)| i).chain(heads.column(Role::Total)).collect();
     if let Some(unit) = &options.unit
         && let Err(e) = units::read::<MilkAmount>(&format!("1 {unit}"))
     {
@@ -91,7 +105,9 @@ pub(super) fn decide(table: &Table, heads: &Heads, options: &Options) -> Result<
 fn bare(cell: &str) -> bool {
     let cell = cell.trim();
     cell.starts_with(|c: char| c.is_ascii_digit() || c == '.')
-        && cell.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '\'' | '\u{a0}' | '/' | '*'))
+        && cell
+            .chars()
+            .all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '\'' | '\u{a0}' | '/' | '*'))
 }
 
 /// The number at the start of a text in the plain form `1234.5`; the rest stays.

@@ -99,7 +99,9 @@ fn whose(
                     Some(n) => format!("did you mean {n}?"),
                     None => format!("it holds {list}"),
                 };
-                Err(vec![Diagnostic::error(format!("this log has no rows of {}", name.trim())).at(spot).help(help)])
+                Err(vec![
+                    Diagnostic::error(format!("this log has no rows of {}", name.trim())).at(spot).help(help),
+                ])
             }
         },
     }
@@ -123,7 +125,9 @@ impl Reader<'_> {
         if SUMS.contains(&lower.as_str()) || SUMS.iter().any(|s| lower.starts_with(&format!("{s} "))) {
             return aside(log, r, "", "it sums up other rows");
         }
-        if r.cells.len() > self.heads.roles.len() && r.cells.iter().skip(self.heads.roles.len()).any(|c| !c.is_empty()) {
+        if r.cells.len() > self.heads.roles.len()
+            && r.cells.iter().skip(self.heads.roles.len()).any(|c| !c.is_empty())
+        {
             return aside(
                 log,
                 r,
@@ -214,7 +218,9 @@ impl Reader<'_> {
         if !fat.is_empty() {
             match numbers::fat(fat) {
                 Ok(f) => m.fat = Some(f),
-                Err(why) => told(log, r, &self.name(Role::Fat), format!("{why}; the milk of the row is used")),
+                Err(why) => {
+                    told(log, r, &self.name(Role::Fat), format!("{why}; the milk of the row is used"))
+                }
             }
         }
         match words::stage(self.cell(r, Role::Stage)) {
@@ -228,7 +234,12 @@ impl Reader<'_> {
             Some(Stage::InMilk) => {}
             None => {
                 let cell = self.cell(r, Role::Stage);
-                told(log, r, &self.name(Role::Stage), format!("`{cell}` is no stage; the row is used without it"));
+                told(
+                    log,
+                    r,
+                    &self.name(Role::Stage),
+                    format!("`{cell}` is no stage; the row is used without it"),
+                );
             }
         }
         m.fresh |= words::says_fresh(self.cell(r, Role::Note));

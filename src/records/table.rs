@@ -177,8 +177,12 @@ fn with_blanks(records: Vec<Record>, text: &str, skip: usize) -> Vec<Record> {
 fn delimiter(text: &str) -> u8 {
     let sample: String = text.split_inclusive('\n').filter(|l| !l.trim().is_empty()).take(SAMPLE).collect();
     let score = |d: u8| {
-        let widths: Vec<usize> =
-            records(&sample, d).unwrap_or_default().iter().map(|r| r.cells.len()).filter(|w| *w > 1).collect();
+        let widths: Vec<usize> = records(&sample, d)
+            .unwrap_or_default()
+            .iter()
+            .map(|r| r.cells.len())
+            .filter(|w| *w > 1)
+            .collect();
         let alike = |w: usize| widths.iter().filter(|x| **x == w).count();
         widths.iter().map(|w| (alike(*w), *w)).max()
     };

@@ -27,7 +27,10 @@ fn options() -> Options {
 /// All that is said of a file, and the number of amounts used.
 fn read_text(bytes: &[u8], options: &Options) -> Result<Log, String> {
     read(bytes, options).map_err(|all| {
-        all.iter().map(|d| format!("{} {}", d.message, d.help.as_deref().unwrap_or(""))).collect::<Vec<_>>().join("\n")
+        all.iter()
+            .map(|d| format!("{} {}", d.message, d.help.as_deref().unwrap_or("")))
+            .collect::<Vec<_>>()
+            .join("\n")
     })
 }
 
@@ -42,7 +45,8 @@ fn holds(kind: &str, bytes: &[u8], options: &Options, then: &Then) {
             assert_eq!(log.milkings.len(), *n, "{kind}: {log:?}");
         }
         (T(n, words), Ok(log)) => {
-            let said = log.told.iter().any(|a| a.why.contains(words)) || log.decided.iter().any(|d| d.contains(words));
+            let said = log.told.iter().any(|a| a.why.contains(words))
+                || log.decided.iter().any(|d| d.contains(words));
             assert!(said, "{kind}: {log:?}");
             assert_eq!(log.milkings.len(), *n, "{kind}: {log:?}");
         }
@@ -53,7 +57,11 @@ fn holds(kind: &str, bytes: &[u8], options: &Options, then: &Then) {
     }
     if let Ok(log) = read {
         let c = log.counts;
-        assert_eq!(c.rows, c.used + c.aside + c.blank + c.headings + c.others, "{kind}: every row counts: {c:?}");
+        assert_eq!(
+            c.rows,
+            c.used + c.aside + c.blank + c.headings + c.others,
+            "{kind}: every row counts: {c:?}"
+        );
     }
 }
 
@@ -169,16 +177,28 @@ const FILES: &[(&str, &str, Then)] = &[
     ("a title above", "Clover's milk\n\ndate,milk (lb)\n2027-04-01,40\n", A(1, "above the heading")),
     ("quotes round everything", "\"date\",\"milk (lb)\"\n\"2027-04-01\",\"40\"\n", U(1)),
     ("a note over two lines", "date,milk (lb),note\n2027-04-01,40,\"cold\nwet\"\n2027-04-02,41,\n", U(2)),
-    ("a quote not closed", "date,milk (lb),note\n2027-04-01,40,\"a\n1\n2\n3\n4\n5\n6\n7\n8\n9\n", R("not closed")),
+    (
+        "a quote not closed",
+        "date,milk (lb),note\n2027-04-01,40,\"a\n1\n2\n3\n4\n5\n6\n7\n8\n9\n",
+        R("not closed"),
+    ),
     ("a spreadsheet file", "PK\u{3}\u{4}abc", R("save the sheet as CSV")),
     ("day first by one row", "date,milk (lb)\n3/4/2027,40\n15/4/2027,41\n", T(2, "day first")),
     ("month first by one row", "date,milk (lb)\n4/3/2027,40\n4/15/2027,41\n", T(2, "month first")),
     ("both ways in one column", "date,milk (lb)\n15/4/2027,40\n4/15/2027,41\n", R("--dates day-first")),
     ("undecidable dates", "date,milk (lb)\n3/4/2027,40\n5/6/2027,41\n", R("can be read two ways")),
     ("decided by the future", "date,milk (lb)\n3/1/2028,40\n5/2/2027,41\n", R("can be read two ways")),
-    ("decided by the days' order", "date,milk (lb)\n3/4/2027,40\n4/4/2027,41\n5/4/2027,41\n6/4/2027,41\n", T(4, "day by day")),
+    (
+        "decided by the days' order",
+        "date,milk (lb)\n3/4/2027,40\n4/4/2027,41\n5/4/2027,41\n6/4/2027,41\n",
+        T(4, "day by day"),
+    ),
     ("the same both ways", "date,milk (lb)\n4/4/2027,40\n", U(1)),
-    ("no such day in this order", "date,milk (lb)\n15/4/2027,40\n30/2/2027,41\n", A(1, "no day of the calendar")),
+    (
+        "no such day in this order",
+        "date,milk (lb)\n15/4/2027,40\n30/2/2027,41\n",
+        A(1, "no day of the calendar"),
+    ),
     ("morning and evening columns", "date,am (lb),pm (lb)\n2027-04-01,22,18\n", U(2)),
     ("one of two left empty", "date,am (lb),pm (lb)\n2027-04-01,22,\n", U(1)),
     ("a sum that does not fit", "date,am (lb),pm (lb),total (lb)\n2027-04-01,22,18,50\n", T(2, "another")),
@@ -186,10 +206,26 @@ const FILES: &[(&str, &str, Then)] = &[
     ("milking named", "date,milking,lb\n2027-04-01,morning,22\n2027-04-01,evening,18\n", U(2)),
     ("milking by the hour", "date,time,lb\n2027-04-01,6:30,22\n2027-04-01,6:00 pm,18\n", U(2)),
     ("an unknown milking", "date,milking,lb\n2027-04-01,tuesday,22\n", T(1, "names no milking")),
-    ("date left out in the evening", "date,milking,lb\n2027-04-01,morning,22\n,evening,18\n", T(2, "that of the row above")),
-    ("date left out in the morning", "date,milking,lb\n2027-04-01,evening,22\n,morning,18\n", A(1, "there is no date")),
-    ("one milking twice", "date,milking,lb\n2027-04-01,am,22\n2027-04-01,am,22\n", A(1, "the same as line 2")),
-    ("one milking twice, unlike", "date,milking,lb\n2027-04-01,am,22\n2027-04-01,am,25\n", A(0, "another amount")),
+    (
+        "date left out in the evening",
+        "date,milking,lb\n2027-04-01,morning,22\n,evening,18\n",
+        T(2, "that of the row above"),
+    ),
+    (
+        "date left out in the morning",
+        "date,milking,lb\n2027-04-01,evening,22\n,morning,18\n",
+        A(1, "there is no date"),
+    ),
+    (
+        "one milking twice",
+        "date,milking,lb\n2027-04-01,am,22\n2027-04-01,am,22\n",
+        A(1, "the same as line 2"),
+    ),
+    (
+        "one milking twice, unlike",
+        "date,milking,lb\n2027-04-01,am,22\n2027-04-01,am,25\n",
+        A(0, "another amount"),
+    ),
     ("calf on", "date,lb,calf\n2027-04-01,22,yes\n2027-04-02,30,no\n", U(2)),
     ("calf on in other words", "date,lb,calf\n2027-04-01,22,perhaps\n", A(0, "whether the young was on her")),
     ("withheld", "date,lb,withheld\n2027-04-01,22,yes\n", U(1)),
@@ -199,8 +235,16 @@ const FILES: &[(&str, &str, Then)] = &[
     ("days in milk", "date,lb,days in milk\n2027-04-01,22,12\n", U(1)),
     ("a stage that is none", "date,lb,stage\n2027-04-01,22,blue\n", T(1, "is no stage")),
     ("dry", "date,lb,stage\n2027-04-01,22,dry\n", A(0, "she is dry")),
-    ("times milked", "date,lb,times milked\n2027-04-01,22,1\n2027-04-02,22,seven\n", T(2, "no number of milkings")),
-    ("several animals", "date,animal,lb\n2027-04-01,Clover,22\n2027-04-01,Daisy,30\n", R("--animal: Clover, Daisy")),
+    (
+        "times milked",
+        "date,lb,times milked\n2027-04-01,22,1\n2027-04-02,22,seven\n",
+        T(2, "no number of milkings"),
+    ),
+    (
+        "several animals",
+        "date,animal,lb\n2027-04-01,Clover,22\n2027-04-01,Daisy,30\n",
+        R("--animal: Clover, Daisy"),
+    ),
     ("an animal left out", "date,animal,lb\n2027-04-01,Clover,22\n2027-04-02,,30\n", U(2)),
 ];
 

@@ -60,9 +60,11 @@ pub(super) fn hour(text: &str) -> Option<f64> {
 pub(super) fn yes(cell: &str) -> Option<bool> {
     let word = cell.trim().to_lowercase();
     Some(match word.as_str() {
-        "" | "no" | "n" | "off" | "0" | "false" | "-" | "none" | "gone" | "away" | "weaned" | "apart" => false,
-        "yes" | "y" | "on" | "1" | "true" | "x" | "✓" | "with her" | "with dam" | "full time" | "nights apart"
-        | "overnight" | "calf" | "kids" | "lambs" => true,
+        "" | "no" | "n" | "off" | "0" | "false" | "-" | "none" | "gone" | "away" | "weaned" | "apart" => {
+            false
+        }
+        "yes" | "y" | "on" | "1" | "true" | "x" | "✓" | "with her" | "with dam" | "full time"
+        | "nights apart" | "overnight" | "calf" | "kids" | "lambs" => true,
         _ => return None,
     })
 }
@@ -101,6 +103,8 @@ pub(super) fn stage(cell: &str) -> Option<Stage> {
 pub(super) fn says_fresh(note: &str) -> bool {
     let lower = note.to_lowercase();
     let words: Vec<&str> = lower.split(|c: char| !c.is_alphabetic()).collect();
-    let negated = words.iter().any(|w| ["not", "due", "will", "before", "until", "weeks", "days", "should"].contains(w));
+    let negated = words
+        .iter()
+        .any(|w| ["not", "due", "will", "before", "until", "weeks", "days", "should"].contains(w));
     !negated && words.iter().any(|w| ["freshened", "calved", "kidded", "lambed"].contains(w))
 }

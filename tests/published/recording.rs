@@ -21,7 +21,9 @@ const TESTS: [(Date, f64, f64); 10] = [
 
 #[test]
 fn test_interval_method_by_icar() {
-    source("worked example of the ICAR Guidelines, section 2, procedure 2 (figures from memory; they close exactly)");
+    source(
+        "worked example of the ICAR Guidelines, section 2, procedure 2 (figures from memory; they close exactly)",
+    );
     // Lactation from 25 March to 31 December: intervals 14, 28, 30, 32, 26, 28,
     // 26, 32, 26, 28, 11, together 281 days.
     let from = date(2027, 3, 25);

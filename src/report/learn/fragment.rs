@@ -25,14 +25,17 @@ pub fn fragment(told: &Told) -> String {
     };
     let plural = |n: usize| if n == 1 { "1 day".to_owned() } else { format!("{n} days") };
     line(format!(
-        "# Learnt from {} of a pail log: {} kg expected in {} days, 8 of 10 times {} to {} kg.",
+        "# Learnt from {} of a pail log: {} kg expected in {} days,",
         plural(days.days.len()),
         l.total_mean.round(),
-        lesson.usual_days,
+        lesson.usual_days
+    ));
+    line(format!(
+        "# 8 of 10 times {} to {} kg. Paste it in place of her entry, and keep",
         l.total.low.round(),
         l.total.high.round()
     ));
-    line("# Paste it in place of her entry under `animals:`, and keep what you wrote of her besides.".into());
+    line("# what you wrote of her besides.".into());
     line("animals:".into());
     line(format!("  - name: {}", quoted(told.name)));
     line(format!("    breed: {}", quoted(told.breed)));
@@ -40,15 +43,16 @@ pub fn fragment(told: &Told) -> String {
     line(format!("    freshens: {}", days.fresh));
     if days.number == 1 {
         line(format!("    first curve: {}", curve(&l.curve)));
-        line(format!("    curve: {}             # what it leads to expect of her next lactation", curve(&next.curve)));
+        line("    # What it leads to expect of her later lactations.".into());
+        line(format!("    curve: {}", curve(&next.curve)));
     } else {
         line(format!("    curve: {}", curve(&l.curve)));
     }
     line(format!(
-        "    how sure: {}    # of this lactation; for the next one alone write {}",
-        percent(l.total_cv, 0.1),
+        "    # Of this lactation; where only later ones are simulated, {}.",
         percent(next.total_cv, 0.1)
     ));
+    line(format!("    how sure: {}", percent(l.total_cv, 0.1)));
     let noise = &lesson.fit.noise;
     line(format!(
         "    noise: {{white: {}, slow: {}, carries over: {:.3}}}",
@@ -57,7 +61,7 @@ pub fn fragment(told: &Told) -> String {
         noise.phi.clamp(0.0, 0.999)
     ));
     if let Some((fat, n)) = lesson.fat.filter(|(_, n)| *n >= FAT_DAYS) {
-        line(format!("    fat: {:.2} %               # mean of {}", 100.0 * fat, plural(n)));
+        line(format!("    fat: {:.2} %  # mean of {}", 100.0 * fat, plural(n)));
     }
     out
 }

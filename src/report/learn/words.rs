@@ -29,7 +29,10 @@ pub fn page(told: &Told) -> Page {
     wrong(told, &mut page);
     several(told, &mut page);
     rows(told, &mut page);
-    page.part("For your scenario", "Paste this in place of her entry, or have it written to a file with --write:");
+    page.part(
+        "For your scenario",
+        "Paste this in place of her entry, or have it written to a file with --write:",
+    );
     page.blocks.push(Block::Table(super::fragment(told)));
     page.heading("What to keep in mind");
     page.item(
@@ -76,15 +79,11 @@ fn answer(told: &Told, page: &mut Page) {
         percent(l.holds.middle),
         between(&l.holds, percent)
     ));
-    facts.push(format!(
-        "In the pail so far: {}, down to day {} in milk.",
-        both(days.pail_kg),
-        days.last
-    ));
+    facts.push(format!("In the pail so far: {}, down to day {} in milk.", both(days.pail_kg), days.last));
     if let Some(t) = lesson.tested {
-        let fat = t.fat_kg.map_or_else(String::new, |f| {
-            format!(", and {} of fat ({})", mass(f), percent(f / t.kg))
-        });
+        let fat = t
+            .fat_kg
+            .map_or_else(String::new, |f| format!(", and {} of fat ({})", mass(f), percent(f / t.kg)));
         facts.push(format!(
             "By the test interval method her test days come to {} in {}{fat}.",
             both(t.kg),
@@ -92,7 +91,11 @@ fn answer(told: &Told, page: &mut Page) {
         ));
     }
     if let Some((fat, n)) = lesson.fat.filter(|_| lesson.tested.is_none()) {
-        facts.push(format!("Fat: {} on the mean of {}.", percent(fat), show::counted(n as f64, "day", "days")));
+        facts.push(format!(
+            "Fat: {} on the mean of {}.",
+            percent(fat),
+            show::counted(n as f64, "day", "days")
+        ));
     }
     // How much of the answer is hers.
     let (before, after) = (lesson.breed.total_cv, l.total_cv);
@@ -217,7 +220,12 @@ fn rows(told: &Told, page: &mut Page) {
             ends.push(format!("{} {what}", show::whole(n as f64)));
         }
     }
-    page.say(format!("{} holds {}: {}.", told.file, show::counted(t.rows as f64, "row", "rows"), show::listed(&ends)));
+    page.say(format!(
+        "{} holds {}: {}.",
+        told.file,
+        show::counted(t.rows as f64, "row", "rows"),
+        show::listed(&ends)
+    ));
     for d in told.log.decided.iter().chain(&told.lesson.days.told) {
         page.item(d.as_str());
     }

@@ -24,11 +24,12 @@ const APART: i64 = 120;
 const ONCE_RUN: usize = 4;
 /// The breed's morning part counts as so many days (our default).
 const MORNING_WEIGHT: f64 = 20.0;
-/// A dry time: without a row for so long, and with so much more milk after it,
-/// she has freshened (our default).
-const DRY_DAYS: i64 = 25;
-/// See [`DRY_DAYS`].
-const DRY_RISE: f64 = 1.3;
+/// A dry time (our default): without a row for so long and much more milk after
+/// it than before it, or for longer and more milk; never less than so many
+/// usual gaps between the days of the log.
+const DRY: [(i64, f64); 2] = [(25, 1.3), (40, 1.0)];
+/// See [`DRY`].
+const DRY_GAPS: f64 = 2.5;
 
 /// One day that is fitted.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -155,7 +156,15 @@ pub fn days(log: &Log, known: &Known, prior: &Prior) -> Result<Days, NoFit> {
     Ok(out)
 }
 
-pub(super) fn days_word(n: u32) -> String {
+/// Days from one day of the log to the next.
+fn gap(pair: &[(Date, f64)]) -> i64 {
+    match pair {
+        [a, b] => days_between(a.0, b.0),
+        _ => 0,
+    }
+}
+
+fn days_word(n: u32) -> String {
     if n == 1 { "1 day".to_owned() } else { format!("{n} days") }
 }
 
@@ -191,22 +200,33 @@ fn freshenings(
     // A dry time and much more milk after it: she has freshened.
     let totals: Vec<(Date, f64)> =
         by_day.iter().map(|(d, m)| (*d, m.iter().map(|m| m.kg).sum::<f64>())).collect();
+    let mut gaps: Vec<i64> = totals.windows(2).map(gap).collect();
+    gaps.sort_unstable();
+    let usual = gaps.get(gaps.len() / 2).copied().unwrap_or(1) as f64;
     for (i, pair) in totals.windows(2).enumerate() {
         let [(before, _), (after, _)] = *pair else { continue };
-        if days_between(before, after) < DRY_DAYS || !far(&all, after) {
+        let days = gap(pair);
+        let least = DRY.iter().map(|d| d.0).min().unwrap_or(0);
+        if days < least || (days as f64) < DRY_GAPS * usual || !far(&all, after) {
             continue;
         }
-        let mean = |part: &[(Date, f64)]| part.iter().map(|(_, kg)| kg).sum::<f64>() / part.len().max(1) as f64;
+        let mean =
+            |part: &[(Date, f64)]| part.iter().map(|(_, kg)| kg).sum::<f64>() / part.len().max(1) as f64;
         let last = mean(totals.get(i.saturating_sub(4)..=i).unwrap_or_default());
         let next = mean(totals.get(i + 1..(i + 6).min(totals.len())).unwrap_or_default());
         let began = all.iter().rev().find(|f| **f <= before).copied();
         let long = began.is_some_and(|f| days_between(f, before) >= APART);
-        if long && next > DRY_RISE * last {
+        if long && DRY.iter().any(|(least, rise)| days >= *least && next > rise * last) {
             out.told.push(format!(
-                "Nothing is written from {before} to {after}, and then she gives much more: it is assumed that she freshened on {after}."
+                "Nothing is written from {before} to {after}, and then she gives more: it is assumed that she \
+                 freshened on {after}; if not, or on another day, say so with --freshened."
             ));
             all.push(after);
             all.sort_unstable();
+        } else {
+            out.told.push(format!(
+                "Nothing is written from {before} to {after}; if she freshened in that time, say so with --freshened."
+            ));
         }
     }
     // Lactations without a row do not count.
@@ -273,6 +293,7 @@ impl Kinds {
 fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, prior: &Prior) {
     let of = |part: Part| all.iter().filter(|m| m.part == part).map(|m| m.kg).sum::<f64>();
     let pail_kg: f64 = all.iter().map(|m| m.kg).sum();
+    let calf = all.iter().any(|m| m.calf);
     let has = |part: Part| all.iter().any(|m| m.part == part);
     let unsaid = all.iter().filter(|m| m.part == Part::Unsaid).count();
     let (morning, evening) = (has(Part::Morning), has(Part::Evening));
@@ -281,7 +302,11 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
     // A single row of a day in a log of single milkings.
     let half = unsaid == 1 && !morning && !evening && kinds.pairs && !said_once && !said_twice;
     if half && !prior.milked_once {
-        set_aside(out, all, &format!("one of the two milkings of {date} is missing, and it is not said which is there"));
+        set_aside(
+            out,
+            all,
+            &format!("one of the two milkings of {date} is missing, and it is not said which is there"),
+        );
         return;
     }
     let alone = unsaid == 0 && morning != evening;
@@ -289,11 +314,11 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
     let stage = usize::from(dim > 100) + usize::from(dim > 200);
     let left = prior.once_a_day.get(stage).copied().unwrap_or(1.0).max(0.1);
     let (kg, extra, whole) = if once {
-        out.once += u32::from(!prior.milked_once);
+        out.once += u32::from(!prior.milked_once && !calf);
         (pail_kg / left, 0.0, true)
     } else if alone {
         let part = if morning { kinds.morning } else { 1.0 - kinds.morning }.clamp(0.2, 0.8);
-        out.filled += 1;
+        out.filled += u32::from(!calf);
         (of(if morning { Part::Morning } else { Part::Evening }) / part, prior.morning.1 / part, false)
     } else {
         (pail_kg, 0.0, true)
@@ -307,7 +332,6 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
     let fat = (fats.len() == all.len() && of_kg > 0.0).then(|| fat_kg / of_kg);
     let day = Day { date, dim: dim.clamp(1, LONGEST) as u16, pail_kg, kg, extra, fat };
     let early = dim < FIRST_FITTED;
-    let calf = all.iter().any(|m| m.calf);
     let Some(l) = out.lactations.last_mut() else { return };
     l.pail_kg += pail_kg;
     l.last = l.last.max(day.dim);
@@ -320,7 +344,9 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
         set_aside(
             out,
             all,
-            &format!("day {dim} in milk: the first milk does not follow the curve; it counts as milk, not for the curve"),
+            &format!(
+                "day {dim} in milk: the first milk does not follow the curve; it counts as milk, not for the curve"
+            ),
         );
     }
 }

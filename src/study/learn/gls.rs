@@ -131,7 +131,11 @@ fn to_noise(u: &[f64]) -> Noise {
     let at = |i: usize| u.get(i).copied().unwrap_or(0.0);
     let total = at(0).exp().clamp(NOISE_RANGE.0, NOISE_RANGE.1);
     let slow = logistic(at(1)).clamp(0.001, 0.999);
-    Noise { white: total * (1.0 - slow).sqrt(), slow: total * slow.sqrt(), phi: logistic(at(2)).clamp(0.0, 0.995) }
+    Noise {
+        white: total * (1.0 - slow).sqrt(),
+        slow: total * slow.sqrt(),
+        phi: logistic(at(2)).clamp(0.0, 0.995),
+    }
 }
 
 impl CostFunction for Search<'_> {

@@ -196,7 +196,9 @@ mod tests {
         let want = Wood { a: 15.312, b: 0.0729, c: 0.00268 };
         let days: Vec<f64> = (1..=600).map(|d| want.kg(f64::from(d))).collect();
         let got = wood_of(&days).unwrap();
-        assert!((got.a - want.a).abs() < 1e-9 && (got.b - want.b).abs() < 1e-9 && (got.c - want.c).abs() < 1e-11);
+        assert!(
+            (got.a - want.a).abs() < 1e-9 && (got.b - want.b).abs() < 1e-9 && (got.c - want.c).abs() < 1e-11
+        );
         let axes = Axes::new(305);
         let back = axes.wood(&axes.of(&want));
         assert!((back.kg(77.0) - want.kg(77.0)).abs() < 1e-12);
