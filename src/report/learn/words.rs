@@ -255,14 +255,15 @@ fn list<'a>(told: &Told, page: &mut Page, title: &str, rows: impl Iterator<Item 
     }
     groups.sort_by_key(|g| g.2.first().copied());
     page.heading(title);
-    for (why, column, mut lines) in groups.iter().cloned().take(if told.all { usize::MAX } else { LISTED }) {
+    let rest = groups.len().saturating_sub(LISTED);
+    for (why, column, mut lines) in groups.into_iter().take(if told.all { usize::MAX } else { LISTED }) {
         lines.sort_unstable();
         lines.dedup();
         let column = if column.is_empty() { String::new() } else { format!(", `{column}`") };
         page.item(format!("{}{column}: {why}.", line_words(&lines)));
     }
-    if groups.len() > LISTED && !told.all {
-        page.say(format!("And {} more; --all lists them.", groups.len() - LISTED));
+    if rest > 0 && !told.all {
+        page.say(format!("And {rest} more; --all lists them."));
     }
 }
 
