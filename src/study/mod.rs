@@ -4,6 +4,7 @@ pub mod aims;
 pub mod bands;
 mod change;
 mod engine;
+pub mod learn;
 pub mod measures;
 mod putting_up;
 mod remedies;

@@ -2,6 +2,7 @@
 
 use super::{
     super::{
+        names::HerdName,
         plan::{AnimalPlan, CalfPlan, CoursePlan, Hours, Species},
         raw::{self, Text},
     },
@@ -36,6 +37,17 @@ pub(in crate::scenario) struct Animal {
     pub usual_days: usize,
     /// What breeding leads to be expected, where it is followed.
     pub outlook: Option<Outlook>,
+}
+
+impl Animal {
+    /// What reports call her.
+    pub(in crate::scenario) fn herd_name(&self) -> HerdName {
+        HerdName {
+            breed: self.breed.clone(),
+            lactation: self.lactation,
+            usual_days: u16::try_from(self.usual_days).unwrap_or(u16::MAX),
+        }
+    }
 }
 
 pub(in crate::scenario) const SPECIES: [(&str, Species); 3] =
