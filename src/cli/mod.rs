@@ -5,7 +5,9 @@ mod check;
 mod failure;
 mod folder;
 mod input;
+mod interrupt;
 mod jar;
+mod learn;
 mod list;
 mod new;
 mod output;
@@ -14,6 +16,7 @@ mod progress;
 pub mod render;
 mod run;
 mod schema;
+mod sweep;
 mod trace;
 
 use std::process::ExitCode;
@@ -45,8 +48,10 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::Run(a) => run::run(a),
         Command::Trace(a) => trace::trace(a),
         Command::Jar(a) => jar::jar(a),
+        Command::Learn(a) => learn::learn(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),
+        Command::Sweep(a) => sweep::sweep(a),
         Command::Schema => schema::schema(),
     }
 }

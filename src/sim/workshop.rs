@@ -68,7 +68,7 @@ impl Trial<'_> {
         let month = self.plan.kitchen.home_hours.get(usize::from(self.info.month));
         let home = month.map_or(f64::INFINITY, |week| week[usize::from(self.info.weekday)]);
         if recipe.home_hours > home + CRUMB {
-            return Err(Blocked::Minutes);
+            return Err(Blocked::NobodyHome);
         }
         let now = self.larder.now;
         let start = self.workshop.start(&recipe.uses, now);

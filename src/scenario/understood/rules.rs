@@ -127,7 +127,8 @@ impl Say<'_> {
             }
             Action::DryOff { animal } => format!("dries {} off", self.names.animals[usize::from(animal)]),
             Action::CalfOn { animal, days } => format!(
-                "leaves the calf on {} day and night for {}, from the next morning",
+                "leaves the {} on {} day and night for {}, from the next morning",
+                self.plan.animals[usize::from(animal)].species.young(),
                 self.names.animals[usize::from(animal)],
                 show::duration(f64::from(days))
             ),
@@ -138,19 +139,18 @@ impl Say<'_> {
             ),
             Action::ShutIn { animal, apart, days } => {
                 let who = &self.names.animals[usize::from(animal)];
+                let young = self.plan.animals[usize::from(animal)].species.young();
                 let long = match days {
                     u16::MAX => String::new(),
                     days => format!(" for {}", show::duration(f64::from(days))),
                 };
-                format!(
-                    "shuts the calf of {who} in {}{long}, from the next morning",
-                    super::animals::apart(apart)
-                )
+                format!("shuts the {young} of {who} in {}{long}, from the next morning", apart.words())
             }
             Action::End { animal, what } => {
                 let who = &self.names.animals[usize::from(animal)];
+                let young = self.plan.animals[usize::from(animal)].species.young();
                 match what {
-                    Ending::Calf => format!("takes the calf off {who} for good, from the next morning"),
+                    Ending::Calf => format!("takes the {young} off {who} for good, from the next morning"),
                     Ending::OnceADay => format!("milks {who} twice a day again, from the next morning"),
                 }
             }
@@ -288,7 +288,8 @@ pub(super) fn when_full(plan: &Plan, names: &Names) -> Part {
         .iter()
         .filter_map(|a| match *a {
             Action::CalfOn { animal, days } => {
-                Some(format!("leave the calf on {} for {days} days", names.animals[usize::from(animal)]))
+                let young = plan.animals[usize::from(animal)].species.young();
+                Some(format!("leave the {young} on {} for {days} days", names.animals[usize::from(animal)]))
             }
             Action::OnceADay { animal, days } => {
                 Some(format!("milk {} once a day for {days} days", names.animals[usize::from(animal)]))
