@@ -8,6 +8,7 @@ pub mod measures;
 mod remedies;
 pub mod results;
 mod run;
+pub mod size;
 pub mod stats;
 #[cfg(test)]
 mod testing;
