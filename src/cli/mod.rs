@@ -14,6 +14,7 @@ mod progress;
 pub mod render;
 mod run;
 mod schema;
+mod size;
 mod trace;
 
 use std::process::ExitCode;
@@ -44,6 +45,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::Check(a) => check::check(a),
         Command::Run(a) => run::run(a),
         Command::Trace(a) => trace::trace(a),
+        Command::Size(a) => size::size(a),
         Command::Jar(a) => jar::jar(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),

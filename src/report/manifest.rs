@@ -4,6 +4,38 @@ use serde_json::{Map, Value, json};
 
 use super::{ReportError, Subject};
 
+/// What a manifest says of the study itself.
+#[derive(Clone, Copy, Debug)]
+pub struct About<'a> {
+    /// Name of the scenario file, without folders.
+    pub file: &'a str,
+    /// Title of the scenario.
+    pub title: &'a str,
+    /// SHA-256 of the bytes parsed, hex.
+    pub sha256: &'a str,
+    /// Seed.
+    pub seed: u64,
+    /// Trials simulated.
+    pub trials: u32,
+    /// Days simulated in each.
+    pub days: u32,
+}
+
+impl<'a> Subject<'a> {
+    /// What a manifest says of a run.
+    #[must_use]
+    pub fn about(&self) -> About<'a> {
+        About {
+            file: self.file,
+            title: &self.names.title,
+            sha256: self.sha256,
+            seed: self.result.seed,
+            trials: self.result.trials,
+            days: self.result.days,
+        }
+    }
+}
+
 /// What is told beside the results.
 #[derive(Clone, Debug)]
 pub struct Manifest {
@@ -24,7 +56,7 @@ impl Manifest {
     ///
     /// # Errors
     /// When serialising fails (never in practice: memory only).
-    pub fn bytes(&self, subject: &Subject, hashes: &[(String, String)]) -> Result<Vec<u8>, ReportError> {
+    pub fn bytes(&self, about: &About, hashes: &[(String, String)]) -> Result<Vec<u8>, ReportError> {
         let options: Map<String, Value> = self
             .options
             .iter()
@@ -34,10 +66,10 @@ impl Manifest {
         let value = json!({
             "springhouse": env!("CARGO_PKG_VERSION"),
             "command": self.command,
-            "scenario": {"file": subject.file, "title": subject.names.title, "sha256": subject.sha256},
-            "seed": subject.result.seed,
-            "trials": subject.result.trials,
-            "days": subject.result.days,
+            "scenario": {"file": about.file, "title": about.title, "sha256": about.sha256},
+            "seed": about.seed,
+            "trials": about.trials,
+            "days": about.days,
             "options": options,
             "threads": {"value": self.threads, "affects_results": false},
             "files": hashes,

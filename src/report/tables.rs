@@ -73,12 +73,17 @@ fn add(page: &mut Page, title: &str, mut table: Table) {
         column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(names + 2)));
     }
     page.heading(title);
+    page.blocks.push(Block::Table(text(&table)));
+}
+
+/// A table as lines of text.
+pub(super) fn text(table: &Table) -> String {
     let text: Vec<String> = table.lines().map(|l| l.trim_end().to_string()).collect();
-    page.blocks.push(Block::Table(text.join("\n")));
+    text.join("\n")
 }
 
 /// A table whose columns but the first are set to the right.
-fn table(head: &[&str]) -> Table {
+pub(super) fn table(head: &[&str]) -> Table {
     let mut t = Table::new();
     t.load_style(STYLE);
     t.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
@@ -91,7 +96,7 @@ fn cell(column: usize, text: &str) -> Cell {
     Cell::new(text).set_alignment(if column == 0 { CellAlignment::Left } else { CellAlignment::Right })
 }
 
-fn row(t: &mut Table, cells: &[String]) {
+pub(super) fn row(t: &mut Table, cells: &[String]) {
     t.add_row(cells.iter().enumerate().map(|(i, c)| cell(i, c)));
 }
 

@@ -411,8 +411,12 @@ impl Search {
                 self.stand(at, Standing::Fails);
                 return Ok(true);
             }
-            // How many would show it, were the parts as they are now.
-            let short = kept.iter().zip(&self.wanted).map(|(k, w)| (w - f64::from(*k) / f64::from(done), *w));
+            // How many would show it, were the parts lower than now by a standard error.
+            let n = f64::from(done);
+            let short = kept.iter().zip(&self.wanted).map(|(k, w)| {
+                let error = (w * (1.0 - w) / n).sqrt();
+                (w - f64::from(*k) / n + error, *w)
+            });
             let need = short
                 .filter(|(away, _)| *away > 0.0)
                 .map(|(away, w)| 16.0 * w * (1.0 - w) / (away * away))

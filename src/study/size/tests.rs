@@ -83,7 +83,6 @@ fn size(known: &mut Known, wanted: &[f64], most: u32) -> SizeResult {
 /// How a law of chances fares over many seeds.
 #[derive(Debug, Default)]
 struct Tally {
-    runs: u32,
     /// A candidate called enough that is not, or one said to fail that does not.
     wrong: u32,
     /// The exact answer, with its neighbour.
@@ -94,7 +93,7 @@ struct Tally {
 }
 
 fn over_seeds(runs: u32, chances: &[Vec<f64>], wanted: &[f64], common: bool) -> Tally {
-    let mut tally = Tally { runs, ..Tally::default() };
+    let mut tally = Tally::default();
     for seed in 0..u64::from(runs) {
         let mut known = Known { common, ..Known::new(chances.to_vec(), 977 * seed + 5) };
         let result = size(&mut known, wanted, 20_000);
@@ -116,18 +115,16 @@ fn one_aim(chances: &[f64]) -> Vec<Vec<f64>> {
     chances.iter().map(|p| vec![*p]).collect()
 }
 
-/// Steps of 3 to 5 points about the bound, sixty candidates: the exact answer
-/// in at least 9 of 10 searches, and what is claimed is right in 95 of 100.
+/// Sixty candidates, and the bound 3 points from either side of the step: the
+/// exact answer in at least 9 of 10 searches of at most 20,000 trials.
 #[test]
 fn a_rising_response_is_sized_exactly() {
-    let rise: Vec<f64> = (0..60).map(|i| 1.0 / (1.0 + (-(f64::from(i) - 22.4) * 0.4).exp())).collect();
-    let smallest = rise.iter().position(|p| *p >= 0.9).unwrap();
-    assert_eq!(smallest, 28);
-    assert!(rise[27] < 0.87 && rise[28] > 0.9);
+    let rise: Vec<f64> = (0..60).map(|i| 1.0 / (1.0 + (-(f64::from(i) - 24.0) * 0.58).exp())).collect();
+    assert!((rise[27] - 0.85).abs() < 0.002 && (rise[28] - 0.91).abs() < 0.002);
     for common in [true, false] {
         let tally = over_seeds(200, &one_aim(&rise), &[0.88], common);
         assert!(tally.exact >= 180, "{tally:?}");
-        assert!(tally.trials / 200 < 9_000, "{tally:?}");
+        assert!(tally.trials / 200 < 8_000, "{tally:?}");
     }
 }
 
@@ -170,11 +167,7 @@ fn no_order_is_no_danger() {
 
 #[test]
 fn a_pair_against_the_order_is_told() {
-    let mut known = Known::one([0.5, 0.99, 0.99, 0.93, 0.93, 0.93, 0.93, 0.93, 0.93], 3);
-    // A second aim that only much of it keeps.
-    for (i, c) in known.chances.iter_mut().enumerate() {
-        c.push(if i < 6 { 0.5 } else { 0.97 });
-    }
+    // More of it keeps the first aim less, the second more.
     let mut worse = Known::one([0.99, 0.99, 0.99, 0.99, 0.75], 3);
     worse.chances.iter_mut().enumerate().for_each(|(i, c)| c.push(if i < 2 { 0.2 } else { 0.99 }));
     let result = size(&mut worse, &[0.7, 0.9], 20_000);
