@@ -78,7 +78,8 @@ fn write(
     for (name, text) in if svg { html::files(subject, home) } else { vec![] } {
         writing.file(&name, |out| Ok(out.write_all(text.as_bytes())?))?;
     }
-    let bytes = manifest.bytes(&subject.about(), writing.hashes()).map_err(|e| Failure::Other(e.to_string()))?;
+    let bytes =
+        manifest.bytes(&subject.about(), writing.hashes()).map_err(|e| Failure::Other(e.to_string()))?;
     writing.file(report::MANIFEST, |out| Ok(out.write_all(&bytes)?))?;
     writing.finish()
 }

@@ -106,10 +106,8 @@ pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
     let first = asked.compile(&draft, 0).map_err(faults)?;
     asked.compile(&draft, asked.texts.len() - 1).map_err(faults)?;
     let seed = args.seed.or(base.seed).unwrap_or(DEFAULT_SEED);
-    let target = args
-        .out
-        .clone()
-        .unwrap_or_else(|| PathBuf::from("outputs").join(format!("{}-size", input.stem)));
+    let target =
+        args.out.clone().unwrap_or_else(|| PathBuf::from("outputs").join(format!("{}-size", input.stem)));
     let folder = Folder::prepare(&target, args.force, &args.scenario)?;
     if !args.quiet {
         input::tell_warnings(&input, &base.warnings);
@@ -141,7 +139,9 @@ pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
     // Each is tried whatever becomes of the other.
     let written = write(folder, &told, &manifest(args, &told, base.seed.is_some()));
     let printed = match args.format {
-        Format::Json => telling::json(&told).map_err(|e| Failure::Other(e.to_string())).and_then(|b| output::bytes(&b)),
+        Format::Json => {
+            telling::json(&told).map_err(|e| Failure::Other(e.to_string())).and_then(|b| output::bytes(&b))
+        }
         Format::Words => output::page(&telling::page(&told)),
     };
     written?;
@@ -183,7 +183,9 @@ impl Asked {
                     .help("vary an animal, a store, the jars, the people, a rule"));
             }
             if fields.iter().any(|f| f.path == field.path) {
-                return Err(Diagnostic::error(format!("`{}` stands here twice", field.path)).help("name it once"));
+                return Err(
+                    Diagnostic::error(format!("`{}` stands here twice", field.path)).help("name it once")
+                );
             }
             fields.push(field);
         }

@@ -8,7 +8,7 @@ pub use words::page;
 
 use super::About;
 use crate::scenario::{Names, UnitSystem};
-use crate::study::size::{Standing, SizeResult};
+use crate::study::size::{SizeResult, Standing};
 
 /// Names of the files of a search, but for the manifest, in a fixed order.
 pub const SIZE_FILES: [&str; 2] = ["size.json", "size.csv"];

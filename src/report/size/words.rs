@@ -1,11 +1,11 @@
 //! The answer in words, then the table of what was tried.
 
 use super::Told;
+use crate::report::Span;
 use crate::report::amounts::{count, join, number, per_hundred};
 use crate::report::page::{Block, Page};
 use crate::report::tables;
 use crate::report::words::{GENERAL_CAUTION, bound, capital};
-use crate::report::Span;
 use crate::study::size::{Answer, Standing, Tried};
 
 /// Cautions told with a size.
@@ -66,7 +66,10 @@ impl Voice<'_> {
     fn answer(&self, page: &mut Page) {
         let r = self.told.result;
         if r.broken_off {
-            page.say(format!("Broken off after {}. This is what was known by then.", self.span.trials(r.trials)));
+            page.say(format!(
+                "Broken off after {}. This is what was known by then.",
+                self.span.trials(r.trials)
+            ));
         }
         match &r.answer {
             Answer::Found { enough, fails } => self.found(page, *enough, *fails),
@@ -91,7 +94,10 @@ impl Voice<'_> {
             }
             None if enough == 0 => {
                 let end = if self.told.smallest { "smallest" } else { "largest" };
-                page.say(format!("{}, the {end} that was to be tried, {enough_words} already.", capital(&is)));
+                page.say(format!(
+                    "{}, the {end} that was to be tried, {enough_words} already.",
+                    capital(&is)
+                ));
                 page.say(format!(
                     "Shown with {} on {proof}. For the exact size let the range begin with {}.",
                     self.sure(),
@@ -110,14 +116,17 @@ impl Voice<'_> {
                     capital(&is),
                     self.span.trials(r.trials)
                 ));
-                let fails = fails.map_or(String::new(), |f| format!(" {} {not_words}, shown likewise.", capital(&not(f))));
+                let fails = fails
+                    .map_or(String::new(), |f| format!(" {} {not_words}, shown likewise.", capital(&not(f))));
                 page.say(format!("Shown with {}, on {proof}.{fails}", self.sure()));
             }
         }
         if let Some(t) = r.tried(enough) {
             let weakest = weakest(t, &r.wanted);
             let (kept, wanted) = (self.kept(t, weakest), per_hundred(self.told.wanted(weakest)));
-            page.item(format!("{is}: every aim is kept; the closest call is {kept}, and {wanted} were wanted."));
+            page.item(format!(
+                "{is}: every aim is kept; the closest call is {kept}, and {wanted} were wanted."
+            ));
         }
         if let Some(t) = fails.and_then(|f| r.tried(f)) {
             page.item(format!("{}: {}.", not(t.at), self.missed(t)));
@@ -131,10 +140,7 @@ impl Voice<'_> {
         if shown {
             page.say(format!("That {} does not is shown with {}.", self.set(last), self.sure()));
         } else {
-            page.say(format!(
-                "None that was tried does; for {} that is not beyond doubt.",
-                self.set(last)
-            ));
+            page.say(format!("None that was tried does; for {} that is not beyond doubt.", self.set(last)));
         }
         if let Some(t) = r.tried(best) {
             page.item(format!("{}, which comes closest: {}.", capital(&self.set(best)), self.missed(t)));
@@ -183,7 +189,11 @@ impl Voice<'_> {
             .iter()
             .map(|i| format!("{} (wanted: {:.0})", self.kept(t, *i), self.told.wanted(*i) * 100.0))
             .collect();
-        if words.is_empty() { "no aim is missed by much".into() } else { format!("only {}", join(&words, "and")) }
+        if words.is_empty() {
+            "no aim is missed by much".into()
+        } else {
+            format!("only {}", join(&words, "and"))
+        }
     }
 
     fn odd(&self, page: &mut Page) {
@@ -213,10 +223,13 @@ impl Voice<'_> {
         let rest = r.candidates - tried;
         let others = match rest {
             0 => String::new(),
-            _ => format!(" The other {rest} were not simulated: they are presumed to lie in order between these."),
+            _ => format!(
+                " The other {rest} were not simulated: they are presumed to lie in order between these."
+            ),
         };
         let by_default = if self.told.direction_is_default {
-            let (end, other) = if self.told.smallest { ("smallest", "--largest") } else { ("largest", "--smallest") };
+            let (end, other) =
+                if self.told.smallest { ("smallest", "--largest") } else { ("largest", "--smallest") };
             format!(" The {end} was sought, as is usual for this field; {other} asks for the other end.")
         } else {
             String::new()

@@ -31,9 +31,9 @@
 mod exact;
 mod search;
 mod simulated;
-mod told;
 #[cfg(test)]
 mod tests;
+mod told;
 
 pub use search::{Response, Search};
 pub use simulated::{Candidates, SizeError};

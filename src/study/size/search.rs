@@ -236,7 +236,8 @@ impl Search {
 
     /// Each misses an aim that the other keeps.
     fn opposed(&self, a: usize, b: usize) -> bool {
-        let only = |x: usize, y: usize| (0..self.wanted.len()).any(|i| self.misses(x, i) && !self.misses(y, i));
+        let only =
+            |x: usize, y: usize| (0..self.wanted.len()).any(|i| self.misses(x, i) && !self.misses(y, i));
         only(a, b) && only(b, a)
     }
 
@@ -246,9 +247,9 @@ impl Search {
     }
 
     fn part(&self, candidate: usize, aim: usize) -> f64 {
-        self.seen.get(&candidate).map_or(0.0, |s| {
-            f64::from(s.kept.get(aim).copied().unwrap_or(0)) / f64::from(s.trials.max(1))
-        })
+        self.seen
+            .get(&candidate)
+            .map_or(0.0, |s| f64::from(s.kept.get(aim).copied().unwrap_or(0)) / f64::from(s.trials.max(1)))
     }
 
     fn margin(&self, candidate: usize, aim: usize) -> f64 {
@@ -279,7 +280,8 @@ impl Search {
         }
         let best = closest(self);
         let shown = self.clear(top) == Some(false);
-        let unhelped = (0..self.wanted.len()).filter(|i| self.misses(top, *i) && self.misses(0, *i)).collect();
+        let unhelped =
+            (0..self.wanted.len()).filter(|i| self.misses(top, *i) && self.misses(0, *i)).collect();
         Ok(Answer::NoneMeets { best, shown, unhelped })
     }
 
@@ -430,7 +432,12 @@ impl Search {
     }
 
     /// Trials of the last block on, counted from its start.
-    fn fresh<R: Response>(&mut self, r: &mut R, at: usize, of: Range<u32>) -> Result<Vec<u32>, Stop<R::Error>> {
+    fn fresh<R: Response>(
+        &mut self,
+        r: &mut R,
+        at: usize,
+        of: Range<u32>,
+    ) -> Result<Vec<u32>, Stop<R::Error>> {
         let trials = self.block_from + of.start..self.block_from + of.end;
         let count = of.end - of.start;
         let kept = self.trials(r, at, trials)?;

@@ -68,6 +68,8 @@ impl<E> Response for Candidates<'_, E> {
         let aims: Vec<Vec<bool>> =
             plan.aims.iter().map(|aim| kept_by_trial(aim, table, &found.rows)).collect();
         let trials = found.trials as usize;
-        Ok((0..trials).flat_map(|t| aims.iter().map(move |aim| aim.get(t).copied().unwrap_or(false))).collect())
+        Ok((0..trials)
+            .flat_map(|t| aims.iter().map(move |aim| aim.get(t).copied().unwrap_or(false)))
+            .collect())
     }
 }

@@ -63,7 +63,10 @@ impl Response for Known {
             _ => uniform([self.seed, u64::from(t), i as u64, own]) < p,
         };
         let chances = &self.chances[at];
-        Ok(trials.flat_map(|t| chances.iter().enumerate().map(move |(i, p)| (t, i, *p))).map(|(t, i, p)| kept(t, i, p)).collect())
+        Ok(trials
+            .flat_map(|t| chances.iter().enumerate().map(move |(i, p)| (t, i, *p)))
+            .map(|(t, i, p)| kept(t, i, p))
+            .collect())
     }
 }
 

@@ -38,16 +38,23 @@ impl Search {
         (0..self.wanted.len())
             .filter_map(|aim| {
                 let all: Vec<(&usize, &Seen)> = self.seen.iter().collect();
-                let pairs = all.iter().enumerate().flat_map(|(i, a)| all[i + 1..].iter().map(move |b| (a, b)));
+                let pairs =
+                    all.iter().enumerate().flat_map(|(i, a)| all[i + 1..].iter().map(move |b| (a, b)));
                 let found = pairs.filter_map(|((a, x), (b, y))| self.odd_pair(aim, (**a, x), (**b, y)));
                 found.max_by(|p, q| p.lead().total_cmp(&q.lead()))
             })
             .collect()
     }
 
-    fn odd_pair(&self, aim: usize, (a, frugal): (usize, &Seen), (b, generous): (usize, &Seen)) -> Option<Odd> {
+    fn odd_pair(
+        &self,
+        aim: usize,
+        (a, frugal): (usize, &Seen),
+        (b, generous): (usize, &Seen),
+    ) -> Option<Odd> {
         let aims = self.wanted.len();
-        let column = |s: &Seen| s.searched.iter().skip(aim).step_by(aims).map(|k| f64::from(u8::from(*k))).collect();
+        let column =
+            |s: &Seen| s.searched.iter().skip(aim).step_by(aims).map(|k| f64::from(u8::from(*k))).collect();
         let (x, y): (Vec<f64>, Vec<f64>) = (column(frugal), column(generous));
         let differences: Vec<f64> = x.iter().zip(&y).map(|(x, y)| x - y).collect();
         let n = differences.len();
