@@ -15,7 +15,6 @@ use crate::diagnostics::Diagnostic;
 use crate::report::size::{self as telling, Told};
 use crate::report::{MANIFEST, Manifest, Span};
 use crate::scenario::{Compiled, Draft, End, Field, FieldPath, Setting, UnitSystem, settings};
-use crate::study::StudyError;
 use crate::study::size::{Candidates, FEWEST, Search, SizeError, SizeOptions, SizeResult, USUAL_MOST};
 
 /// Seed when neither the file nor an option gives one.
@@ -259,7 +258,6 @@ fn search(
     progress.finish();
     match found {
         Ok(result) => Ok(result),
-        Err(SizeError::Study(StudyError::Interrupted)) => Ok(search.broken_off()),
         Err(SizeError::Study(e)) => Err(Failure::Other(e.to_string())),
         Err(SizeError::Candidate(_, found)) => Err(Failure::BadScenario(input::render(input, &found))),
     }

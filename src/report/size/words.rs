@@ -5,7 +5,7 @@ use crate::report::Span;
 use crate::report::amounts::{count, join, number, per_hundred};
 use crate::report::page::{Block, Page};
 use crate::report::tables;
-use crate::report::words::{GENERAL_CAUTION, bound, capital};
+use crate::report::words::{GENERAL_CAUTION, bound};
 use crate::study::size::{Answer, Standing, Tried};
 
 /// Cautions told with a size.
@@ -89,15 +89,12 @@ impl Voice<'_> {
         let not_words = if self.told.smallest { "is not" } else { "is" };
         match fails {
             Some(f) if f + 1 == enough => {
-                page.say(format!("{} {enough_words}; {} {not_words}.", capital(&is), not(f)));
+                page.say(format!("{} {enough_words}; {} {not_words}.", is, not(f)));
                 page.say(format!("Shown with {}, both together: on {proof}.", self.sure()));
             }
             None if enough == 0 => {
                 let end = if self.told.smallest { "smallest" } else { "largest" };
-                page.say(format!(
-                    "{}, the {end} that was to be tried, {enough_words} already.",
-                    capital(&is)
-                ));
+                page.say(format!("{}, the {end} that was to be tried, {enough_words} already.", is));
                 page.say(format!(
                     "Shown with {} on {proof}. For the exact size let the range begin with {}.",
                     self.sure(),
@@ -113,11 +110,11 @@ impl Voice<'_> {
                 };
                 page.say(format!(
                     "{} {enough_words}. {several} is not told apart with {}.",
-                    capital(&is),
+                    is,
                     self.span.trials(r.trials)
                 ));
-                let fails = fails
-                    .map_or(String::new(), |f| format!(" {} {not_words}, shown likewise.", capital(&not(f))));
+                let fails =
+                    fails.map_or(String::new(), |f| format!(" {} {not_words}, shown likewise.", not(f)));
                 page.say(format!("Shown with {}, on {proof}.{fails}", self.sure()));
             }
         }
@@ -143,15 +140,15 @@ impl Voice<'_> {
             page.say(format!("None that was tried does; for {} that is not beyond doubt.", self.set(last)));
         }
         if let Some(t) = r.tried(best) {
-            page.item(format!("{}, which comes closest: {}.", capital(&self.set(best)), self.missed(t)));
+            page.item(format!("{}, which comes closest: {}.", self.set(best), self.missed(t)));
         }
         if !unhelped.is_empty() {
             let aims: Vec<String> = unhelped.iter().map(|i| bound(self.told.aim(*i)).to_string()).collect();
             page.item(format!(
-                "Missed at both ends of the range: {}. {} does not help there by itself; something else must change \
+                "missed at both ends of the range: {}. By itself {} does not help there; something else must change \
                  first.",
                 join(&aims, "and"),
-                capital(&self.fields())
+                self.fields()
             ));
         }
     }
