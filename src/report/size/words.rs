@@ -89,12 +89,12 @@ impl Voice<'_> {
         let not_words = if self.told.smallest { "is not" } else { "is" };
         match fails {
             Some(f) if f + 1 == enough => {
-                page.say(format!("{} {enough_words}; {} {not_words}.", is, not(f)));
+                page.say(format!("{is} {enough_words}; {} {not_words}.", not(f)));
                 page.say(format!("Shown with {}, both together: on {proof}.", self.sure()));
             }
             None if enough == 0 => {
                 let end = if self.told.smallest { "smallest" } else { "largest" };
-                page.say(format!("{}, the {end} that was to be tried, {enough_words} already.", is));
+                page.say(format!("{is}, the {end} that was to be tried, {enough_words} already."));
                 page.say(format!(
                     "Shown with {} on {proof}. For the exact size let the range begin with {}.",
                     self.sure(),
@@ -106,15 +106,16 @@ impl Voice<'_> {
                 let several = if enough - first == 1 {
                     format!("Whether {} would do as well", not(first))
                 } else {
-                    format!("Whether anything from {} to {} would do as well", not(first), not(enough - 1))
+                    let (a, b) = if self.told.smallest { (first, enough - 1) } else { (enough - 1, first) };
+                    format!("Whether anything from {} to {} would do as well", not(a), not(b))
                 };
                 page.say(format!(
-                    "{} {enough_words}. {several} is not told apart with {}.",
-                    is,
+                    "{is} {enough_words}. {several} is not told apart with {}.",
                     self.span.trials(r.trials)
                 ));
+                let too = if self.told.smallest { "is not" } else { "is too much" };
                 let fails =
-                    fails.map_or(String::new(), |f| format!(" {} {not_words}, shown likewise.", not(f)));
+                    fails.map_or(String::new(), |f| format!(" That {} {too} is shown likewise.", not(f)));
                 page.say(format!("Shown with {}, on {proof}.{fails}", self.sure()));
             }
         }
