@@ -10,11 +10,12 @@ use super::args::{Format, MAX_TRIALS, Units};
 use super::folder::Folder;
 use super::input::{self, Input};
 use super::progress::Progress;
-use super::{Failure, codes, output, panic};
+use super::{Failure, codes, interrupt, output, panic};
 use crate::diagnostics::Diagnostic;
 use crate::report::size::{self as telling, Told};
 use crate::report::{MANIFEST, Manifest, Span};
 use crate::scenario::{Compiled, Draft, End, Field, FieldPath, Setting, UnitSystem, settings};
+use crate::study::StudyError;
 use crate::study::size::{Candidates, FEWEST, Search, SizeError, SizeOptions, SizeResult, USUAL_MOST};
 
 /// Seed when neither the file nor an option gives one.
@@ -248,9 +249,10 @@ fn search(
     let progress = Progress::new(args.quiet, Span::new(&first.names.first_day, days(first)).many());
     let done = AtomicU32::new(0);
     let tell = |more: u32| progress.tell(done.fetch_add(more, Ordering::Relaxed) + more, args.trials);
+    let stop = interrupt::watch();
     let compile = |at: usize| asked.compile(draft, at);
-    let mut candidates =
-        Candidates::new(seed, Some(threads), &compile, &tell).map_err(|e| Failure::Other(e.to_string()))?;
+    let mut candidates = Candidates::new(seed, Some(threads), &compile, &tell, Some(&stop))
+        .map_err(|e| Failure::Other(e.to_string()))?;
     let wanted = first.plan.aims.iter().map(|a| a.in_part).collect();
     let options = SizeOptions { sure: args.sure, most: args.trials };
     let mut search = Search::new(asked.texts.len(), wanted, options);
@@ -258,6 +260,7 @@ fn search(
     progress.finish();
     match found {
         Ok(result) => Ok(result),
+        Err(SizeError::Study(StudyError::Stopped)) => Ok(search.broken_off()),
         Err(SizeError::Study(e)) => Err(Failure::Other(e.to_string())),
         Err(SizeError::Candidate(_, found)) => Err(Failure::BadScenario(input::render(input, &found))),
     }
@@ -269,13 +272,13 @@ fn write(folder: Folder, told: &Told, manifest: &Manifest) -> Result<(), Failure
     let json = telling::json(told).map_err(other)?;
     writing.file(telling::SIZE_FILES[0], |out| Ok(out.write_all(&json)?))?;
     writing.file(telling::SIZE_FILES[1], |out| telling::csv(told, out))?;
-    let bytes = manifest.bytes(&told.about(), writing.hashes()).map_err(other)?;
+    let bytes = manifest.bytes_about(&told.about(), writing.hashes()).map_err(other)?;
     writing.file(MANIFEST, |out| Ok(out.write_all(&bytes)?))?;
     writing.finish()
 }
 
 fn manifest(args: &SizeArgs, told: &Told, seed_in_file: bool) -> Manifest {
-    let quoted = |text: &str| format!("'{}'", text.replace('\'', "'\\''"));
+    let quoted = output::quoted;
     let units = match told.units {
         UnitSystem::Us => "us",
         UnitSystem::Metric => "metric",

@@ -4,38 +4,6 @@ use serde_json::{Map, Value, json};
 
 use super::{ReportError, Subject};
 
-/// What a manifest says of the study itself.
-#[derive(Clone, Copy, Debug)]
-pub struct About<'a> {
-    /// Name of the scenario file, without folders.
-    pub file: &'a str,
-    /// Title of the scenario.
-    pub title: &'a str,
-    /// SHA-256 of the bytes parsed, hex.
-    pub sha256: &'a str,
-    /// Seed.
-    pub seed: u64,
-    /// Trials simulated.
-    pub trials: u32,
-    /// Days simulated in each.
-    pub days: u32,
-}
-
-impl<'a> Subject<'a> {
-    /// What a manifest says of a run.
-    #[must_use]
-    pub fn about(&self) -> About<'a> {
-        About {
-            file: self.file,
-            title: &self.names.title,
-            sha256: self.sha256,
-            seed: self.result.seed,
-            trials: self.result.trials,
-            days: self.result.days,
-        }
-    }
-}
-
 /// What is told beside the results.
 #[derive(Clone, Debug)]
 pub struct Manifest {
@@ -51,12 +19,45 @@ pub struct Manifest {
 /// Name of the manifest.
 pub const MANIFEST: &str = "manifest.json";
 
+/// What the files are about.
+#[derive(Clone, Copy, Debug)]
+pub struct About<'a> {
+    /// Name of the scenario file, without folders.
+    pub file: &'a str,
+    /// Title of the scenario.
+    pub title: &'a str,
+    /// SHA-256 of the bytes parsed, hex.
+    pub sha256: &'a str,
+    /// Seed.
+    pub seed: u64,
+    /// Trials simulated (each scenario, where there are several).
+    pub trials: u32,
+    /// Days of a trial.
+    pub days: u32,
+}
+
 impl Manifest {
     /// Its bytes, given the names and hashes (SHA-256, hex) of all other files.
     ///
     /// # Errors
     /// When serialising fails (never in practice: memory only).
-    pub fn bytes(&self, about: &About, hashes: &[(String, String)]) -> Result<Vec<u8>, ReportError> {
+    pub fn bytes(&self, subject: &Subject, hashes: &[(String, String)]) -> Result<Vec<u8>, ReportError> {
+        let about = About {
+            file: subject.file,
+            title: &subject.names.title,
+            sha256: subject.sha256,
+            seed: subject.result.seed,
+            trials: subject.result.trials,
+            days: subject.result.days,
+        };
+        self.bytes_about(&about, hashes)
+    }
+
+    /// The same for files that are not about a single run.
+    ///
+    /// # Errors
+    /// When serialising fails (never in practice: memory only).
+    pub fn bytes_about(&self, about: &About, hashes: &[(String, String)]) -> Result<Vec<u8>, ReportError> {
         let options: Map<String, Value> = self
             .options
             .iter()

@@ -15,6 +15,7 @@ mod manifest;
 mod page;
 pub mod size;
 pub mod svg;
+pub mod sweep;
 mod tables;
 pub mod trace;
 mod words;

@@ -45,7 +45,7 @@ fn the_smallest_dam_is_found() {
         };
         let sizes: Vec<usize> = (2..26).collect();
         let make = |at: usize| Ok::<_, Infallible>(compile(&scenario(sizes[at])));
-        let mut candidates = Candidates::new(seed, Some(2), &make, &|_| {}).expect("threads");
+        let mut candidates = Candidates::new(seed, Some(2), &make, &|_| {}, None).expect("threads");
         let options = SizeOptions { most: 60_000, ..SizeOptions::default() };
         let mut search = Search::new(sizes.len(), vec![wanted / 100.0], options);
         let Ok(found) = search.go(&mut candidates) else { panic!("every dam can be run") };

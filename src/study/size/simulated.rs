@@ -5,10 +5,10 @@ use std::ops::Range;
 
 use super::search::Response;
 use crate::scenario::Compiled;
-use crate::study::StudyError;
 use crate::study::aims::kept_by_trial;
 use crate::study::engine::{Engine, Found};
 use crate::study::measures::Table;
+use crate::study::{Stop, StudyError};
 
 /// Why a candidate could not be run: it does not compile, or its study fails.
 #[derive(Debug)]
@@ -26,11 +26,13 @@ pub struct Candidates<'a, E> {
     seed: u64,
     compile: &'a dyn Fn(usize) -> Result<Compiled, E>,
     done: &'a (dyn Fn(u32) + Sync),
+    stop: Option<&'a Stop>,
     compiled: BTreeMap<usize, (Compiled, Table)>,
 }
 
 impl<'a, E> Candidates<'a, E> {
-    /// `done` is told, from any thread, how many more trials have been run.
+    /// `done` is told, from any thread, how many more trials have been
+    /// run; `stop` may ask the search to end between tasks.
     ///
     /// # Errors
     /// No threads to be had.
@@ -39,12 +41,13 @@ impl<'a, E> Candidates<'a, E> {
         threads: Option<usize>,
         compile: &'a dyn Fn(usize) -> Result<Compiled, E>,
         done: &'a (dyn Fn(u32) + Sync),
+        stop: Option<&'a Stop>,
     ) -> Result<Self, StudyError> {
         let pool = rayon::ThreadPoolBuilder::new()
             .num_threads(threads.unwrap_or(0))
             .build()
             .map_err(|e| StudyError::Threads(e.to_string()))?;
-        Ok(Self { pool, seed, compile, done, compiled: BTreeMap::new() })
+        Ok(Self { pool, seed, compile, done, stop, compiled: BTreeMap::new() })
     }
 }
 
@@ -62,7 +65,8 @@ impl<E> Response for Candidates<'_, E> {
         if plan.days.is_empty() {
             return Err(SizeError::Study(StudyError::NoDays));
         }
-        let engine = Engine { pool: &self.pool, plan, names, table, seed: self.seed, steady: false };
+        let engine =
+            Engine { pool: &self.pool, plan, names, table, seed: self.seed, steady: false, stop: self.stop };
         let mut found = Found::default();
         engine.simulate(trials, None, self.done, &mut found).map_err(SizeError::Study)?;
         let aims: Vec<Vec<bool>> =
