@@ -89,12 +89,8 @@ fn sure(text: &str) -> Result<f64, String> {
 pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
     let input = input::read(&args.scenario)?;
     let faults = |found: Vec<Diagnostic>| Failure::BadScenario(input::render(&input, &found));
-    let draft = Draft::read(&input.bytes).map_err(faults)?;
-    let base = draft.compile().map_err(faults)?;
-    let base = match &args.variant {
-        Some(name) => draft.variant(name).map_err(faults)?,
-        None => base,
-    };
+    let draft = input::draft(&input)?;
+    let base = input::compile_as(&input, args.variant.as_deref())?;
     if base.plan.aims.is_empty() {
         return Err(Failure::BadInput(format!(
             "{} sets no aims, so nothing says what is enough; add such as\n  aims:\n    - {{measure: waste, below: \
@@ -102,7 +98,7 @@ pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
             input.name
         )));
     }
-    let asked = Asked::new(args, &draft).map_err(|d| faults(vec![d]))?;
+    let asked = Asked::new(args, &draft).map_err(|d| input::said(&d))?;
     let first = asked.compile(&draft, 0).map_err(faults)?;
     asked.compile(&draft, asked.texts.len() - 1).map_err(faults)?;
     let seed = args.seed.or(base.seed).unwrap_or(DEFAULT_SEED);
