@@ -11,6 +11,7 @@ mod facts;
 pub mod html;
 pub mod jar;
 mod json;
+pub mod learn;
 mod manifest;
 mod page;
 pub mod size;
