@@ -16,6 +16,7 @@ mod progress;
 pub mod render;
 mod run;
 mod schema;
+mod size;
 mod sweep;
 mod trace;
 
@@ -47,6 +48,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::Check(a) => check::check(a),
         Command::Run(a) => run::run(a),
         Command::Trace(a) => trace::trace(a),
+        Command::Size(a) => size::size(a),
         Command::Jar(a) => jar::jar(a),
         Command::Learn(a) => learn::learn(a),
         Command::List(a) => list::list(a),

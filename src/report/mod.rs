@@ -14,6 +14,7 @@ mod json;
 pub mod learn;
 mod manifest;
 mod page;
+pub mod size;
 pub mod svg;
 pub mod sweep;
 mod tables;

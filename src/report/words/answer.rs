@@ -210,7 +210,7 @@ fn biggest_fact(v: &Voice) -> Option<String> {
 }
 
 /// An aim without its part of years: `waste below 3 %`.
-pub(super) fn bound(aim: &str) -> &str {
+pub(in crate::report) fn bound(aim: &str) -> &str {
     aim.rsplit_once(" in ").map_or(aim, |(bound, _)| bound)
 }
 
