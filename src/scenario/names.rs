@@ -19,6 +19,9 @@ pub struct Names {
     pub people: Vec<String>,
     /// Wishes, as written (`butter`).
     pub wishes: Vec<String>,
+    /// Milkings of which something stands there at the start, by the number of
+    /// their draw: luck is keyed by them.
+    pub opening: Vec<String>,
     /// Jar sizes (`half gallon`).
     pub jars: Vec<String>,
     /// Outsides of the jar sizes.

@@ -2,6 +2,7 @@
 //! gives on a day.
 
 mod course;
+mod now;
 #[cfg(test)]
 mod tests;
 
@@ -60,6 +61,8 @@ pub(crate) struct Animal {
     once_until: i32,
     /// From this day on the young of this lactation is gone.
     calf_gone_from: i32,
+    /// From this day on it is shut in overnight, whatever its age.
+    calf_shut_from: i32,
     /// First day here, and first day gone.
     here: [i32; 2],
     health: Health,
@@ -73,6 +76,7 @@ impl Animal {
             slow: plan.slow_sd * luck.normal(own.slow[0]),
             calf_on_until: i32::MIN,
             once_until: i32::MIN,
+            calf_shut_from: i32::MAX,
             here: [plan.course.comes.unwrap_or(i32::MIN), plan.course.leaves.unwrap_or(i32::MAX)],
             health: Health::well(),
             ..Self::default()
@@ -81,6 +85,10 @@ impl Animal {
             a.treat_dry(plan, a.fresh - plan.dry_days.round() as i32, a.fresh);
         }
         a.begin_lactation(plan, luck, own);
+        if let Some(now) = &plan.course.now {
+            a.as_of_today(now, plan, luck, own);
+            return a;
+        }
         // She may have freshened more than once before the run begins.
         while a.next_fresh.is_some_and(|n| n <= 0) && a.lactation + 2 < own.freshening.len() {
             a.freshen_again(plan, luck, own);
@@ -95,6 +103,7 @@ impl Animal {
         self.level = luck.factor(plan.level_log_sd, z);
         let due = self.breed(plan, luck, own);
         self.calf_gone_from = plan.course.calf_leaves.filter(|d| self.fresh < *d).unwrap_or(i32::MAX);
+        self.calf_shut_from = i32::MAX;
         let table = curve(plan, self.lactation).map_or(0, Vec::len);
         let mut last = table.min(usize::from(plan.longest_days)) as i32;
         if let Some(due) = due {
@@ -222,7 +231,9 @@ impl Animal {
         if day as i32 >= self.calf_gone_from || dim > i32::from(calf.shut_in_until.max(calf.full_time_until))
         {
             Calf::Gone
-        } else if dim <= i32::from(calf.full_time_until) || day as i32 <= self.calf_on_until {
+        } else if dim <= i32::from(calf.full_time_until) && (day as i32) < self.calf_shut_from
+            || day as i32 <= self.calf_on_until
+        {
             Calf::FullTime
         } else {
             Calf::ShutInOvernight

@@ -20,6 +20,7 @@ mod make;
 #[cfg(test)]
 mod making;
 mod milking;
+mod opening;
 mod outage;
 pub mod outcome;
 mod shares;

@@ -219,6 +219,7 @@ impl<'p> Trial<'p> {
                 self.first_fresh = Some(self.first_fresh.map_or(a.fresh, |f| f.min(a.fresh)));
             }
         }
+        self.open_house(luck);
     }
 
     /// One day, in its order: morning milking,

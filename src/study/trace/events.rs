@@ -160,6 +160,10 @@ impl<'p> Watcher<'p> {
     pub(super) fn look(&mut self, moment: Moment, view: &View) {
         let now = Books::of(self.plan, view);
         self.day = view.day();
+        if self.books.is_none() && now.sources[Source::Opening as usize] != Matter::NONE {
+            let what = What::Came { source: Source::Opening, animal: None };
+            self.tell(moment, None, what, now.sources[Source::Opening as usize]);
+        }
         // At dawn the appetites are new; the books are those of last night.
         if let (Some(before), false) = (self.books.take(), moment == Moment::Dawn) {
             self.compare(moment, view, &before, &now);
@@ -205,7 +209,7 @@ impl<'p> Watcher<'p> {
     }
 
     fn came(&mut self, moment: Moment, view: &View, before: &Books, now: &Books) {
-        for source in [Source::Drawn, Source::Fetched, Source::Added, Source::Bought] {
+        for source in Source::ALL {
             let mut amount = now.sources[source as usize] - before.sources[source as usize];
             if amount == Matter::NONE {
                 continue;
