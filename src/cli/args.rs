@@ -54,6 +54,8 @@ pub enum Command {
 pub struct CheckArgs {
     /// The scenario file; - reads standard input
     pub scenario: PathBuf,
+    #[command(flatten)]
+    pub stock: super::input::StockArgs,
 }
 
 /// `run`.
@@ -90,6 +92,8 @@ pub struct RunArgs {
     /// No chance anywhere: the average year, once
     #[arg(long, conflicts_with_all = ["trials", "precise"])]
     pub steady: bool,
+    #[command(flatten)]
+    pub stock: super::input::StockArgs,
     /// Write each picture of the report as an SVG file too
     #[arg(long)]
     pub svg: bool,

@@ -9,7 +9,7 @@ use crate::scenario::Compiled;
 
 pub fn check(args: &CheckArgs) -> Result<ExitCode, Failure> {
     let input = input::read(&args.scenario)?;
-    let compiled = input::compile(&input)?;
+    let compiled = input::compile_from(&input, &args.stock, None)?;
     input::tell_warnings(&input, &compiled.warnings);
     output::page(&page(&input.name, &compiled))?;
     Ok(ExitCode::SUCCESS)

@@ -24,7 +24,7 @@ const DEFAULT_SEED: u64 = 1;
 
 pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
     let input = input::read(&args.scenario)?;
-    let compiled = input::compile(&input)?;
+    let compiled = input::compile_from(&input, &args.stock, None)?;
     let options = Options::new(args, &compiled);
     let target = args.out.clone().unwrap_or_else(|| PathBuf::from("outputs").join(&input.stem));
     let folder = Folder::prepare(&target, args.force, &args.scenario)?;

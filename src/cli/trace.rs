@@ -62,6 +62,8 @@ pub struct TraceArgs {
     /// What to print
     #[arg(long, value_enum, default_value_t)]
     pub format: TraceFormat,
+    #[command(flatten)]
+    pub stock: input::StockArgs,
     /// No progress, no notes, no warnings
     #[arg(long, short)]
     pub quiet: bool,
@@ -84,7 +86,7 @@ pub enum TraceFormat {
 
 pub fn trace(args: &TraceArgs) -> Result<ExitCode, Failure> {
     let input = input::read(&args.scenario)?;
-    let compiled = input::compile(&input)?;
+    let compiled = input::compile_from(&input, &args.stock, None)?;
     let choice = choice(args, &compiled)?;
     let days = days(args, &compiled)?;
     if !args.quiet {

@@ -9,11 +9,13 @@ pub mod plan;
 pub mod raw;
 mod schema;
 pub mod source;
+mod stock;
 mod understood;
 
 pub use names::{JarShape, Names, UnitSystem};
 pub use plan::Plan;
 
+use jiff::civil::Date;
 use sha2::{Digest, Sha256};
 
 use crate::diagnostics::Diagnostic;
@@ -27,11 +29,39 @@ pub use schema::schema;
 /// Everything that is wrong, by place: either what keeps the text from being
 /// read at all, or all that it says wrongly.
 pub fn compile(bytes: &[u8]) -> Result<Compiled, Vec<Diagnostic>> {
+    compile_from(bytes, &Beside::default())
+}
+
+/// What is said beside the file.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Beside<'a> {
+    /// A stock-take, by the name of its file and its bytes (CSV); it takes the
+    /// place of `in store`.
+    pub stock: Option<(&'a str, &'a [u8])>,
+    /// The first day, in place of `starts`.
+    pub starts: Option<Date>,
+}
+
+/// The same with a stock-take or another first day beside the file.
+///
+/// # Errors
+/// As for [`compile`]; faults of the stock-take are told by row and column.
+pub fn compile_from(bytes: &[u8], beside: &Beside) -> Result<Compiled, Vec<Diagnostic>> {
+    let (sheet, doubts) = match beside.stock {
+        Some((name, bytes)) => {
+            let (sheet, doubts) = stock::Sheet::read(name, bytes)?;
+            (Some(sheet), doubts)
+        }
+        None => (None, Vec::new()),
+    };
     let source = source::Source::read(bytes)?;
     let decoded = decode::decode::<raw::Scenario>(&source);
     let mut faults = decoded.faults;
-    let Some(raw) = decoded.value else { return Err(faults) };
-    let mut compiled = match check::compile(&raw, &source, &decoded.lost) {
+    let Some(mut raw) = decoded.value else { return Err(faults) };
+    if let Some(date) = beside.starts {
+        raw.starts = Some(raw::Text(date.to_string()));
+    }
+    let mut compiled = match check::compile(&raw, &source, &decoded.lost, sheet.as_ref()) {
         Ok(compiled) if faults.is_empty() => compiled,
         Ok(_) => return Err(faults),
         Err(more) => {
@@ -40,7 +70,10 @@ pub fn compile(bytes: &[u8]) -> Result<Compiled, Vec<Diagnostic>> {
             return Err(faults);
         }
     };
-    compiled.sha256 = Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
+    compiled.warnings.splice(0..0, doubts);
+    let stock = beside.stock.map_or(&[][..], |(_, bytes)| bytes);
+    let digest = Sha256::new().chain_update(bytes).chain_update(stock).finalize();
+    compiled.sha256 = digest.iter().map(|b| format!("{b:02x}")).collect();
     Ok(compiled)
 }
 

@@ -21,6 +21,8 @@ mod make;
 mod making;
 mod milking;
 mod opening;
+#[cfg(test)]
+mod opening_tests;
 mod outage;
 pub mod outcome;
 mod shares;

@@ -147,6 +147,20 @@ impl Trial<'_> {
         if item == fixed::WHOLE { self.aside() } else { 0.0 }
     }
 
+    /// What the family itself needs of the whole milk until tomorrow, kg.
+    fn own_claim(&self) -> f64 {
+        if !self.is_drunk(fixed::WHOLE) {
+            return 0.0;
+        }
+        let others = self.larder.stock_mask(self.drunk & !(1 << fixed::WHOLE.0));
+        (self.reserve() - others).max(0.0)
+    }
+
+    /// Whole milk beyond the family's own claim, kg.
+    pub(super) fn for_members(&self) -> f64 {
+        (self.larder.stock_ready(fixed::WHOLE) - self.own_claim()).max(0.0)
+    }
+
     /// Members come: what there is of whole milk is split among them and the
     /// family's own drinking; they get the freshest.
     pub(super) fn pick_ups(&mut self, luck: &super::Luck) {
@@ -157,12 +171,7 @@ impl Trial<'_> {
         let n = share.claims_kg.len();
         self.today.chore_minutes += share.minutes;
         let supply = self.larder.stock_ready(fixed::WHOLE);
-        let own = if self.is_drunk(fixed::WHOLE) {
-            let others = self.larder.stock_mask(self.drunk & !(1 << fixed::WHOLE.0));
-            (self.reserve() - others).max(0.0)
-        } else {
-            0.0
-        };
+        let own = self.own_claim();
         let mut shares = std::mem::take(&mut self.shares);
         let short = shares.split(share, supply, own);
         let times = shares.times_usual();

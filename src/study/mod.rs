@@ -1,5 +1,6 @@
 //! Many trials in parallel, and what they say.
 
+pub mod ahead;
 pub mod aims;
 pub mod bands;
 mod change;

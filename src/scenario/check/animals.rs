@@ -10,7 +10,7 @@ use super::{
     calendar::{Run, date_spread, whole_months},
     context::{Ctx, entry, under},
     curves::curves,
-    health,
+    health, now,
 };
 use crate::{
     calendar,
@@ -220,16 +220,35 @@ fn one(
     let calf_leaves = a.calf.as_ref().and_then(|k| health::date(c, run, &p("calf.gone"), &k.gone));
     let ill = health::health(c, known, at, species, &a);
     let (comes, leaves) = health::stay(c, run, at, &a);
+    let months = health::months(c, at, &a, hot);
+    let known_now = now::Known {
+        name: &name,
+        fresh: freshens_day,
+        bred: bred.as_ref().map(|(b, _)| b),
+        gestation: gestation.map(|s| (s.value, s.sd)),
+        calf,
+        curve: curves.first(),
+        months: &months,
+        once_a_day,
+        milkings,
+        comes,
+    };
+    let today = now::now(c, run, at, &a, &known_now);
+    let (interval, interval_sd) = match today.as_ref().and_then(|t| t.interval) {
+        Some((mean, sd)) => (Some(mean), sd),
+        None => (interval, interval_sd),
+    };
     let course = CoursePlan {
         first_lactation: lactation == 1,
         bred: bred.map(|(b, _)| b),
         dried_over,
         illness: ill.illness,
         dry_treatment: ill.dry_treatment,
-        months: health::months(c, at, &a, hot),
+        months,
         comes,
         leaves,
         calf_leaves,
+        now: today.map(|t| t.now),
     };
     let milking_minutes = c.read(&p("milking takes"), &a.milking_takes).unwrap_or(10.0);
     let plan = AnimalPlan {

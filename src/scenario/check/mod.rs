@@ -18,6 +18,8 @@ mod full;
 mod health;
 mod household;
 mod items;
+mod now;
+mod opening;
 mod jars;
 mod outlets;
 mod prices;
@@ -36,9 +38,10 @@ use super::{
     decode::Lost,
     library::Library,
     names::{JarShape, Names, UnitSystem},
-    plan::{FetchPlan, HouseholdPlan, OutletPlan, Plan, RecipeId, RecipePlan, RulePlan},
+    plan::{FetchPlan, HouseholdPlan, OutletPlan, Plan, RecipeId, RecipePlan, RulePlan, fixed},
     raw::{Recipe, Scenario},
     source::Source,
+    stock::Sheet,
     understood,
 };
 use crate::diagnostics::{Diagnostic, Severity};
@@ -99,10 +102,15 @@ fn log_sd(cv: f64) -> f64 {
 ///
 /// # Errors
 /// All that is wrong, by place.
-pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<Compiled, Vec<Diagnostic>> {
+pub(super) fn compile(
+    raw: &Scenario,
+    source: &Source,
+    lost: &[Lost],
+    sheet: Option<&Sheet>,
+) -> Result<Compiled, Vec<Diagnostic>> {
     let library = Library::embedded().map_err(|e| vec![Diagnostic::error(e)])?;
     let known = Known { library };
-    let mut ctx = Ctx::new(source, lost);
+    let mut ctx = Ctx::new(source, lost).beside(sheet);
     let c = &mut ctx;
 
     let run = calendar::run(c, raw);
@@ -126,9 +134,11 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     let days = calendar::days(c, run, home.away.as_deref().unwrap_or_default());
 
     let (book, named) = recipes_in_use(c, &known, raw);
-    let made: Vec<String> = book.iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
+    let mut made: Vec<String> = book.iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
     let others: Vec<String> =
         recipes::book(&known, raw).iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
+    let standing = opening::entries(c, raw, sheet);
+    made.extend(opening::only_in_store(&standing, &others));
     let mut items = items::Items::new(c, &known, raw, &made, &others);
     let jars = jars::jars(c, &known, raw);
     let way = cold::way(c, &raw.chilling);
@@ -183,7 +193,24 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     let outlets = outlets::outlets(c, &known, run, &items, &raw.animals_fed.clone().unwrap_or_default());
     let (keeping, losses, cleanliness) = risks::risks(c, &known, &raw.risks);
 
+    let at_the_start = opening::World {
+        run,
+        hours,
+        items: &items,
+        rooms: &rooms,
+        animals: &animals,
+        fetches: &fetches,
+        recipes: &recipe_plans,
+        rules: &rules,
+        share: trade.share.as_ref(),
+        life_days: keeping.life_days,
+    };
+    let (opening, milkings) = opening::opening(c, &at_the_start, raw, &standing);
     let mut first_milk = crosschecks::first_milk(&animals, &fetches, &days);
+    let drunk = [fixed::WHOLE, fixed::SKIMMED];
+    if opening.lots.iter().any(|lot| drunk.contains(&lot.item)) {
+        first_milk = 0.0;
+    }
     if first_milk.is_infinite()
         && (crosschecks::any_source(raw) || c.errors_under("animals") || c.errors_under("milk fetched"))
     {
@@ -192,6 +219,10 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     }
     let mut ready =
         wishes::ready_days(items.names.len(), &recipe_plans, &rules, first_milk, keeping.life_days);
+    for lot in &opening.lots {
+        let day = &mut ready[lot.item.at()];
+        *day = day.min(lot.ready.max(0.0));
+    }
     if c.errors_under("routine") || c.errors_under("recipes") {
         // What is not understood may well make it.
         ready.iter_mut().filter(|day| day.is_infinite()).for_each(|day| *day = 0.0);
@@ -248,6 +279,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         trade,
         rules: rules.iter().map(|(r, _)| r.clone()).collect(),
         when_full,
+        opening,
         keeping,
         losses,
         aims: aims.iter().map(|(a, _)| *a).collect(),
@@ -276,7 +308,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     if failed {
         return Err(found);
     }
-    let names = names(raw, &plan, &parts, &aims);
+    let names = Names { opening: milkings, ..names(raw, &plan, &parts, &aims) };
     let understood = understood::understood(&plan, &names, &parts);
     debug_assert!(found.iter().all(|d| d.severity == Severity::Warning));
     Ok(Compiled { plan, names, understood, trials, seed, sha256: String::new(), warnings: found })
@@ -401,6 +433,7 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         money: p.trade.money.clone(),
         outlets,
         rules: p.rules.iter().map(|(_, n)| n.clone()).collect(),
+        opening: Vec::new(),
         aims: aims.iter().map(|(_, w)| w.clone()).collect(),
     }
 }

@@ -33,11 +33,10 @@ impl Animal {
         }
         if let Some(since) = now.ill_since {
             // As bad a case as they are on average.
-            self.health.latest = Some((since, 1.0));
-            self.health.down = plan.course.illness.map_or(0.0, |ill| ill.stays);
+            self.health.falls(since, plan.course.illness.map_or(0.0, |ill| ill.stays));
         }
         if let Some(until) = now.kept_until {
-            self.health.kept_until = self.health.kept_until.max(until);
+            self.health.keep_until(until);
         }
     }
 

@@ -22,6 +22,7 @@ use crate::scenario::plan::{
     Plan, fixed,
 };
 
+use super::watch::Standing;
 pub(crate) use lot::{Choice, Lot, Parcel, Taken};
 use room::whole_jars;
 
@@ -393,6 +394,22 @@ impl<'p> Larder<'p> {
             sum += lot.matter;
         }
         sum
+    }
+
+    /// Everything of an item as it stands, place by place, oldest first.
+    pub(crate) fn standing(&self, item: ItemId) -> impl Iterator<Item = Standing> + '_ {
+        self.where_is(item).flat_map(move |q| {
+            let place = PlaceId((q - item.at() * self.places) as u8);
+            self.queues[q].lots.iter().map(move |lot| Standing {
+                place,
+                matter: lot.matter,
+                drawn: lot.drawn,
+                ready: lot.ready,
+                ageing_loss: if lot.settled { 0.0 } else { lot.ageing_loss },
+                jars: (lot.jar != NO_JAR).then_some((JarId(lot.jar), lot.jars)),
+                life: self.life_left(item, place, lot),
+            })
+        })
     }
 
     /// All matter in store of one item.
