@@ -39,6 +39,8 @@ pub enum Command {
     Run(RunArgs),
     /// Tell one simulated year day by day: the middle one, the worst, or any by its number
     Trace(super::trace::TraceArgs),
+    /// Tell the coming weeks from today: the pail, what to skim and make, what turns sour, when it is full
+    Ahead(super::ahead::AheadArgs),
     /// Draw a jar of milk with its cream line, and say how deep to skim it
     Jar(super::jar::JarArgs),
     /// List what scenarios may name, with the source of every figure

@@ -1,5 +1,6 @@
 //! The command line: arguments, exit codes, progress, the terminal.
 
+mod ahead;
 mod args;
 mod check;
 mod failure;
@@ -44,6 +45,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::Check(a) => check::check(a),
         Command::Run(a) => run::run(a),
         Command::Trace(a) => trace::trace(a),
+        Command::Ahead(a) => ahead::ahead(a),
         Command::Jar(a) => jar::jar(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),

@@ -4,6 +4,7 @@
 //! neither a path nor a terminal. [`page()`] gives the summary as blocks of
 //! text, [`write_file`] the bytes of each of [`FILES`], [`html`] the page to look at.
 
+pub mod ahead;
 mod amounts;
 mod csv;
 mod dates;

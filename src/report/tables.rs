@@ -86,6 +86,15 @@ fn table(head: &[&str]) -> Table {
     t
 }
 
+/// A table as text, the first column to the left.
+pub(super) fn plain(head: &[String], rows: &[Vec<String>]) -> String {
+    let head: Vec<&str> = head.iter().map(String::as_str).collect();
+    let mut table = table(&head);
+    rows.iter().for_each(|cells| row(&mut table, cells));
+    let text: Vec<String> = table.lines().map(|l| l.trim_end().to_string()).collect();
+    text.join("\n")
+}
+
 fn cell(column: usize, text: &str) -> Cell {
     let text: String = text.chars().filter(|c| !c.is_control()).collect();
     Cell::new(text).set_alignment(if column == 0 { CellAlignment::Left } else { CellAlignment::Right })

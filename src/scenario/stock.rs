@@ -79,7 +79,7 @@ impl Sheet {
             if record.iter().all(str::is_empty) {
                 continue;
             }
-            let line = record.position().map_or(1, |p| p.line() as usize);
+            let line = record.position().map_or(1, |p| line_of(text, p.byte() as usize));
             if columns.is_empty() {
                 columns = sheet.heading(line, &record, &mut warnings, &mut faults);
                 continue;
@@ -145,6 +145,14 @@ impl Sheet {
         }
         columns
     }
+}
+
+/// The line of the first row at or after a byte: what is passed over counts.
+fn line_of(text: &str, byte: usize) -> usize {
+    let passed = |line: &&str| line.trim().is_empty() || line.starts_with('#');
+    let before = text.get(..byte).unwrap_or("").matches('\n').count();
+    let after = text.get(byte..).unwrap_or("").lines().take_while(passed).count();
+    before + after + 1
 }
 
 /// One row as a thing.

@@ -139,12 +139,12 @@ fn cream_that_has_risen_is_skimmed_on_the_first_day() {
 #[test]
 fn jars_with_members_come_back_and_what_is_owed_is_promised_once() {
     // Two members of one jar each on Mondays; three of ten jars are away until day
-    // 2. Half a jar is owed: 2.5 jars' worth is promised on day 0.
+    // 2. One jar is owed: three are promised on day 0.
     let mut plan = with(8, vec![lot(fixed::WHOLE, 4.0 * JAR, 4, -1.0, 30.0)]);
     no_cow(&mut plan);
     plan.jars[0].count = 10;
     plan.opening.jars_away = vec![[0, 0, 3, 0, 0, 0, 0]];
-    plan.opening.owed_kg = 0.5 * JAR;
+    plan.opening.owed_kg = JAR;
     plan.trade.share = Some(SharePlan {
         claims_kg: vec![JAR; 2],
         named: false,
@@ -152,7 +152,7 @@ fn jars_with_members_come_back_and_what_is_owed_is_promised_once() {
         from_day: 0,
         until_day: u32::MAX,
         rule: SplitRule::MembersFirst,
-        jars: None,
+        jars: Some(ShareJars { size: 0, kg: JAR }),
         dry_weeks_count: true,
         not_fetched: 0.0,
         pour_out: false,
@@ -161,13 +161,13 @@ fn jars_with_members_come_back_and_what_is_owed_is_promised_once() {
         fee_when_dry: true,
     });
     let (out, log) = run(&plan, None);
-    // Day 0: 2.5 of 4 jars; day 7: 1.5 of the 2 promised.
+    // Day 0: three of four jars; day 7: one of the two promised.
     near(mass(&out, Fate::SharedOut), 4.0 * JAR);
-    near(log.get(0, DayMeasure::WholeStock).into(), 1.5 * JAR);
+    near(log.get(0, DayMeasure::WholeStock).into(), JAR);
     assert_eq!((out.traded.pick_ups, out.traded.short_pick_ups), (2, 1));
-    // In use: 4 full and 3 away at first.
+    // In use: 4 full and 3 away at first; then one full and three lent again.
     near(log.get(0, DayMeasure::JarsUsed).into(), 7.0);
-    near(log.get(3, DayMeasure::JarsUsed).into(), 2.0);
+    near(log.get(3, DayMeasure::JarsUsed).into(), 4.0);
 }
 
 #[test]

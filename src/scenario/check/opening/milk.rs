@@ -135,6 +135,7 @@ fn usual(w: &World, item: ItemId, milk: (f64, f64), depth: u32) -> Option<(f64, 
             let recipe = w.recipes.iter().find(|r| r.outputs.iter().any(|o| o.item == item));
             match recipe.and_then(|r| out_of(w, r, item, milk, depth)) {
                 Some(made) => made,
+                None if w.items.name(item).ends_with(" milk") => milk,
                 None => by_name(w.items.name(item)).or_else(|| by_product(item))?,
             }
         }

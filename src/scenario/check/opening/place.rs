@@ -24,7 +24,7 @@ pub(super) fn store(c: &mut Ctx, w: &World, at: &str, s: &Standing, item: ItemId
         return None;
     };
     // What is left on the counter by need stands there, whatever it is.
-    if i == 0 || store.places.clone().any(|p| plan.places.iter().any(|of| of.at() == p)) {
+    if i == 0 || store.places.clone().any(|p| may_stand(w, p, item)) {
         return Some(i);
     }
     let item_name = w.items.name(item);
@@ -42,11 +42,19 @@ pub(super) fn store(c: &mut Ctx, w: &World, at: &str, s: &Standing, item: ItemId
     None
 }
 
+/// Whether an item may stand in a place: it is one of its own, or it keeps in
+/// such a place.
+fn may_stand(w: &World, place: usize, item: ItemId) -> bool {
+    let plan = &w.items.plans[item.at()];
+    let p = &w.rooms.places[place];
+    plan.places.iter().any(|of| of.at() == place)
+        || (!plan.sweet && plan.keeps[p.kind as usize] > 0.0 && p.takes >> item.0 & 1 == 1)
+}
+
 /// The first of a store's places that takes an item.
 pub(super) fn first_place(w: &World, store: usize, item: ItemId) -> Option<usize> {
     let places = w.rooms.stores.get(store)?.places.clone();
-    let of = &w.items.plans[item.at()].places;
-    places.clone().find(|p| of.iter().any(|id| id.at() == *p)).or_else(|| places.clone().next())
+    places.clone().find(|p| may_stand(w, *p, item)).or_else(|| places.clone().next())
 }
 
 /// What a clock of a place gains between two times, days after the start of day
