@@ -104,7 +104,10 @@ pub fn ahead(args: &AheadArgs) -> Result<ExitCode, Failure> {
     if !args.quiet {
         input::tell_warnings(&input, &compiled.warnings);
         if all - from < 7 * args.weeks as usize {
-            output::note(&format!("The scenario ends {} days from then; that is all there is to tell.", all - from));
+            output::note(&format!(
+                "The scenario ends {} days from then; that is all there is to tell.",
+                all - from
+            ));
         }
     }
     let seed = args.seed.or(compiled.seed).unwrap_or(DEFAULT_SEED);
@@ -151,7 +154,10 @@ fn outputs(args: &AheadArgs) -> Result<(), Failure> {
     for (i, path) in out.iter().enumerate() {
         let same = |other: &Path| {
             path.as_path() == other
-                || std::fs::canonicalize(path).ok().zip(std::fs::canonicalize(other).ok()).is_some_and(|(a, b)| a == b)
+                || std::fs::canonicalize(path)
+                    .ok()
+                    .zip(std::fs::canonicalize(other).ok())
+                    .is_some_and(|(a, b)| a == b)
         };
         let read = args.stock.stock.as_deref().is_some_and(same) || same(&args.scenario);
         if read || out[..i].iter().any(|o| same(o)) {

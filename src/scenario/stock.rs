@@ -85,9 +85,10 @@ impl Sheet {
                 continue;
             }
             if sheet.rows.len() >= MOST_ROWS {
-                faults.push(Diagnostic::error(format!("{name} has more than {MOST_ROWS} rows")).help(
-                    "put jars of one milking in one row",
-                ));
+                faults.push(
+                    Diagnostic::error(format!("{name} has more than {MOST_ROWS} rows"))
+                        .help("put jars of one milking in one row"),
+                );
                 break;
             }
             if let Some(extra) = record.iter().skip(columns.len()).find(|cell| !cell.is_empty()) {
@@ -128,7 +129,8 @@ impl Sheet {
                 Some(k) => self.headings.push((k, cell.to_owned())),
                 None if cell.is_empty() => {}
                 None => {
-                    let all = COLUMNS.iter().flat_map(|(k, others)| std::iter::once(k).chain(*others)).copied();
+                    let all =
+                        COLUMNS.iter().flat_map(|(k, others)| std::iter::once(k).chain(*others)).copied();
                     let help = nearest(&word, all).map_or_else(
                         || "known here: what, how much, jars, size, dated, in, ready, good until, fat, of, note".into(),
                         |n| format!("did you mean `{n}`?"),
@@ -214,7 +216,8 @@ mod tests {
     #[test]
     fn tables_as_people_keep_them() {
         let (a, w) = read("what,how much,dated,in\nbutter,3 lb,2027-08-20,freezer\n").unwrap();
-        let text = "\u{feff}Item;Amount;Unit;Date;Where\n# counted by Ada\n\nbutter;3;lb;2027-08-20;freezer\n";
+        let text =
+            "\u{feff}Item;Amount;Unit;Date;Where\n# counted by Ada\n\nbutter;3;lb;2027-08-20;freezer\n";
         let (b, _) = read(text).unwrap();
         assert!(w.is_empty());
         assert_eq!(a.rows[0].1, b.rows[0].1);
@@ -222,7 +225,9 @@ mod tests {
         let (c, _) = read("what\tqty\tfat\nyogurt\t1,5 L\t3,8\n").unwrap();
         assert_eq!(c.rows[0].1.how_much.as_ref().unwrap().as_str(), "1.5 L");
         assert_eq!(c.rows[0].1.fat.as_ref().unwrap().as_str(), "3.8 %");
-        for text in ["what,jars,size\nwhole milk,3,half gallon\n", "what,amount\nwhole milk,3 half gallon jars\n"] {
+        for text in
+            ["what,jars,size\nwhole milk,3,half gallon\n", "what,amount\nwhole milk,3 half gallon jars\n"]
+        {
             assert_eq!(read(text).unwrap().0.rows[0].1.jars, Some(Text("3 half gallon".into())), "{text}");
         }
         assert_eq!(c.place("stock[0].how much").as_deref(), Some("stock.csv, row 2, column `qty`"));

@@ -108,7 +108,11 @@ mod tests {
             // one of a thousand (Smirnov 1948).
             let (mut i, mut j, mut most) = (0, 0, 0.0_f64);
             while i < n && j < n {
-                if kept[i] <= ours[j] { i += 1 } else { j += 1 }
+                if kept[i] <= ours[j] {
+                    i += 1
+                } else {
+                    j += 1
+                }
                 most = most.max((i as f64 - j as f64).abs() / n as f64);
             }
             assert!(most < 1.95 * (2.0 / n as f64).sqrt(), "{used}: {most}");

@@ -104,12 +104,10 @@ fn what_the_store_does_not_hold_stands_on_the_counter_and_counts_as_too_full() {
 
 #[test]
 fn cheese_in_age_loses_the_rest_of_its_water_and_is_eaten_when_ready() {
-    let mut plan = with(20, vec![OpeningLot {
-        ready: 10.0,
-        ageing_loss: 0.02,
-        store: 2,
-        ..lot(ItemId(11), 2.0, 0, -50.0, 0.9)
-    }]);
+    let mut plan = with(
+        20,
+        vec![OpeningLot { ready: 10.0, ageing_loss: 0.02, store: 2, ..lot(ItemId(11), 2.0, 0, -50.0, 0.9) }],
+    );
     no_cow(&mut plan);
     plan.household.wishes = vec![wish(11, 0.7)];
     let (out, _) = run(&plan, None);
@@ -218,7 +216,8 @@ fn a_known_service_says_when_she_freshens_and_dries_off() {
         (0..300).find(|&d| log.get(d, DayMeasure::Drawn) == 0.0)
     };
     // Served 100 days ago: due on day 180, dry 60 days before.
-    plan.animals[0].course.now = Some(AnimalNow { bred: Some((-100, InCalf::Known)), ..AnimalNow::default() });
+    plan.animals[0].course.now =
+        Some(AnimalNow { bred: Some((-100, InCalf::Known)), ..AnimalNow::default() });
     assert_eq!(dry_from(&plan), Some(120));
     // Known to be open: the first heat from today on, half a cycle away on average;
     // due about day 290, dry about day 230.

@@ -23,8 +23,7 @@ pub const SOURCES: usize = Source::Opening as usize + 1;
 
 impl Source {
     /// All, in order.
-    pub const ALL: [Self; SOURCES] =
-        [Self::Drawn, Self::Fetched, Self::Added, Self::Bought, Self::Opening];
+    pub const ALL: [Self; SOURCES] = [Self::Drawn, Self::Fetched, Self::Added, Self::Bought, Self::Opening];
 }
 
 /// Where matter ended. Disjoint; together with the stock left they hold all

@@ -27,19 +27,38 @@ pub fn calendar(told: &Told) -> String {
             of_day(told, d).into_iter().filter(|t| t.chance.is_none_or(|c| c >= TOLD)).collect();
         let pail: Vec<String> = pick(&things, |k| k == Kind::Pail);
         let work = pick(&things, |k| matches!(k, Kind::Skim | Kind::Make | Kind::Do));
-        let warn = pick(&things, |k| matches!(k, Kind::Kept | Kind::Full | Kind::Short | Kind::Sour | Kind::Animal));
+        let warn =
+            pick(&things, |k| matches!(k, Kind::Kept | Kind::Full | Kind::Short | Kind::Sour | Kind::Animal));
         let other = pick(&things, |k| matches!(k, Kind::PickUp));
-        let of = |what: &str| format!("{what}-{date}-{}@springhouse", &told.sha256.get(..12).unwrap_or("scenario"));
+        let of = |what: &str| {
+            format!("{what}-{date}-{}@springhouse", &told.sha256.get(..12).unwrap_or("scenario"))
+        };
         if !work.is_empty() {
             let heads: Vec<&str> = things
                 .iter()
                 .filter(|t| matches!(t.kind, Kind::Skim | Kind::Make) && t.chance.unwrap_or(1.0) >= 0.5)
                 .map(|t| t.text.split(" of ").next().unwrap_or(&t.text))
                 .collect();
-            let mut heads: Vec<String> = heads.into_iter().map(|h| h.trim_end_matches(|c: char| c.is_ascii_digit() || c == ' ').trim_end_matches(" jars").trim_end_matches(" jar").trim_end_matches(|c: char| c.is_ascii_digit() || c == ' ').to_owned()).collect();
+            let mut heads: Vec<String> = heads
+                .into_iter()
+                .map(|h| {
+                    h.trim_end_matches(|c: char| c.is_ascii_digit() || c == ' ')
+                        .trim_end_matches(" jars")
+                        .trim_end_matches(" jar")
+                        .trim_end_matches(|c: char| c.is_ascii_digit() || c == ' ')
+                        .to_owned()
+                })
+                .collect();
             heads.dedup();
-            let summary = if heads.is_empty() { "milk: perhaps some work".to_owned() } else { heads.join(", ") };
-            out.event(&of("kitchen"), &stamp, date, &format!("Milk: {summary}"), &[pail.clone(), work].concat());
+            let summary =
+                if heads.is_empty() { "milk: perhaps some work".to_owned() } else { heads.join(", ") };
+            out.event(
+                &of("kitchen"),
+                &stamp,
+                date,
+                &format!("Milk: {summary}"),
+                &[pail.clone(), work].concat(),
+            );
         }
         if !other.is_empty() {
             out.event(&of("pick-up"), &stamp, date, "Milk pick-up", &other);

@@ -77,7 +77,8 @@ impl Told<'_> {
         let half = if milking.is_evening() { "evening" } else { "morning" };
         let first = crate::calendar::read_date(&self.names.first_day).ok();
         let day = i64::from(milking.day());
-        let date = first.map(|f| crate::calendar::date_of(f, day)).map_or_else(|| format!("day {day}"), short);
+        let date =
+            first.map(|f| crate::calendar::date_of(f, day)).map_or_else(|| format!("day {day}"), short);
         format!("{date} {half}")
     }
 

@@ -175,7 +175,9 @@ fn skims(told: &Told, d: &AheadDay) -> Vec<(f64, usize, String)> {
             None => all.push((s.chance, s.rule, vec![jars])),
         }
     }
-    all.into_iter().map(|(chance, rule, jars)| (chance, rule, format!("skim {}", join(&jars, "and")))).collect()
+    all.into_iter()
+        .map(|(chance, rule, jars)| (chance, rule, format!("skim {}", join(&jars, "and"))))
+        .collect()
 }
 
 /// What a rule does, in words; nothing for what is told otherwise.

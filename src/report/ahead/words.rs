@@ -147,7 +147,11 @@ pub(super) fn looks(told: &Told) -> Vec<String> {
     }
     if let Some((d, p)) = days.iter().find_map(|d| d.promise.map(|p| (d, p))) {
         let milk = |kg: f64| told.amount(Some(crate::scenario::plan::fixed::WHOLE), kg);
-        let next = format!("For the next pick-up, {}, {} can be promised: it is there in 9 of 10.", told.day(d.day), milk(p.in_nine));
+        let next = format!(
+            "For the next pick-up, {}, {} can be promised: it is there in 9 of 10.",
+            told.day(d.day),
+            milk(p.in_nine)
+        );
         let line = format!("{next} {} is promised, which can be kept {}.", milk(p.promised), sure(p.kept));
         // What cannot be kept comes before all but the milk kept from people.
         if p.kept < 0.9 { out.insert(0, line) } else { out.push(line) }
@@ -168,7 +172,11 @@ fn pail(told: &Told) -> String {
         heads.push(format!("all, {unit}"));
     }
     let cell = |r: crate::study::ahead::Range| {
-        if r.high <= 0.0 { "–".into() } else { format!("{} ({} to {})", number(r.middle), number(r.low), number(r.high)) }
+        if r.high <= 0.0 {
+            "–".into()
+        } else {
+            format!("{} ({} to {})", number(r.middle), number(r.low), number(r.high))
+        }
     };
     let row = |name: String, pails: &[crate::study::ahead::Range], all: crate::study::ahead::Range| {
         let mut row = vec![name];

@@ -127,7 +127,11 @@ fn bred_when(
         match word {
             Some(Word::Open) => out.now.open = true,
             Some(_) if own.bred.is_none() => {
-                c.error(&at, "it is not said when she was bred", "write `bred:` with the date of the service");
+                c.error(
+                    &at,
+                    "it is not said when she was bred",
+                    "write `bred:` with the date of the service",
+                );
             }
             _ => {}
         }
@@ -138,7 +142,8 @@ fn bred_when(
         out.now.open = true;
         return;
     }
-    let (gestation, sd) = k.bred.map_or(k.gestation.unwrap_or((283.0, 5.0)), |b| (b.gestation_days, b.gestation_sd));
+    let (gestation, sd) =
+        k.bred.map_or(k.gestation.unwrap_or((283.0, 5.0)), |b| (b.gestation_days, b.gestation_sd));
     if f64::from(day) + gestation - 3.0 * sd < 0.0 {
         c.error(
             &under(path, "bred"),
@@ -173,7 +178,11 @@ fn calf(c: &mut Ctx, at: &str, own: &raw::Now, k: &Known, now: &mut AnimalNow) -
     let Some(word) = c.choice(at, &own.calf, &words) else { return by_age };
     let Some(calf) = k.calf else {
         if !matches!(word, Word::Gone) {
-            c.error(at, "nothing is said of her young", "describe `calf:` of this animal, with how long it stays");
+            c.error(
+                at,
+                "nothing is said of her young",
+                "describe `calf:` of this animal, with how long it stays",
+            );
         }
         return false;
     };
@@ -205,16 +214,30 @@ fn too_old(c: &mut Ctx, at: &str, key: &str, age: f64) {
     );
 }
 
-fn gives(c: &mut Ctx, run: Run, path: &str, own: &raw::Now, k: &Known, calf_on_her: bool, now: &mut AnimalNow) {
+fn gives(
+    c: &mut Ctx,
+    run: Run,
+    path: &str,
+    own: &raw::Now,
+    k: &Known,
+    calf_on_her: bool,
+    now: &mut AnimalNow,
+) {
     let at = under(path, "gives");
     let sure = c.within(&under(path, "how sure"), &own.how_sure, 0.0..=1.0, "a part from 0 to 100 %");
     if own.gives.is_none() {
         if own.how_sure.is_some() {
-            c.error(&under(path, "how sure"), "it is not said of what", "write `gives:`, what she gives a day now");
+            c.error(
+                &under(path, "how sure"),
+                "it is not said of what",
+                "write `gives:`, what she gives a day now",
+            );
         }
         return;
     }
-    let Some(kg) = c.within(&at, &own.gives, 0.05..=80.0, "an amount a day from 0.05 to 80 L") else { return };
+    let Some(kg) = c.within(&at, &own.gives, 0.05..=80.0, "an amount a day from 0.05 to 80 L") else {
+        return;
+    };
     if calf_on_her {
         c.error(
             &at,
@@ -228,12 +251,14 @@ fn gives(c: &mut Ctx, run: Run, path: &str, own: &raw::Now, k: &Known, calf_on_h
         return;
     }
     let dim = (1.0 - k.fresh) as usize;
-    let Some(curve) = k.curve.and_then(|curve| curve.yield_kg.get(dim - 1)).copied().filter(|kg| *kg > 0.0) else {
+    let Some(curve) = k.curve.and_then(|curve| curve.yield_kg.get(dim - 1)).copied().filter(|kg| *kg > 0.0)
+    else {
         c.error(&at, "by her dates she is dry today", "lengthen `milks on until`, or leave `gives` out");
         return;
     };
     let stage = usize::from(dim > 100) + usize::from(dim > 200);
-    let once = if k.milkings < 2 || now.once_until.is_some_and(|d| d >= 0) { k.once_a_day[stage] } else { 1.0 };
+    let once =
+        if k.milkings < 2 || now.once_until.is_some_and(|d| d >= 0) { k.once_a_day[stage] } else { 1.0 };
     let month = k.months.get(usize::from(calendar::month(run.first))).copied().unwrap_or(1.0);
     let level = kg / (curve * once * month);
     if !(0.2..=3.0).contains(&level) {

@@ -6,9 +6,7 @@ mod place;
 
 use super::{
     super::{
-        plan::{
-            Hours, ItemId, JarId, OpeningLife, OpeningLot, OpeningPlan, RecipePlan, SharePlan, fixed,
-        },
+        plan::{Hours, ItemId, JarId, OpeningLife, OpeningLot, OpeningPlan, RecipePlan, SharePlan, fixed},
         raw::{self, Standing},
         stock::Sheet,
     },
@@ -158,7 +156,11 @@ fn thing(c: &mut Ctx, w: &World, at: &str, s: &Standing) -> Option<Thing> {
         Some(day) => {
             let left = |rate: &[f64; 12]| place::run_down(w.run, rate, 0.0, day);
             let rooms = spot.map(|place| &w.rooms.places[place])?;
-            if plan.sweet { Life::Left(left(&rooms.sweet_rate)) } else { Life::Left((left(&rooms.keep_rate) / keeps.max(1e-9)).min(1.0)) }
+            if plan.sweet {
+                Life::Left(left(&rooms.sweet_rate))
+            } else {
+                Life::Left((left(&rooms.keep_rate) / keeps.max(1e-9)).min(1.0))
+            }
         }
         None if plan.sweet => {
             let used = used(|p| &p.sweet_rate);
@@ -213,7 +215,11 @@ fn what(c: &mut Ctx, w: &World, at: &str, s: &Standing) -> Option<ItemId> {
         return Some(one);
     }
     let names: Vec<&str> = ids.iter().map(|id| w.items.name(*id)).collect();
-    c.error(&under(at, "what"), format!("`{word}` stands for several things here"), format!("write one of {}", list(&names)));
+    c.error(
+        &under(at, "what"),
+        format!("`{word}` stands for several things here"),
+        format!("write one of {}", list(&names)),
+    );
     None
 }
 
@@ -241,7 +247,10 @@ fn dated(c: &mut Ctx, w: &World, at: &str, s: &Standing, item: Option<ItemId>) -
     if day >= 0.0 {
         c.error(
             &path,
-            format!("this is not there yet: the run begins in the night before {}", calendar::show(w.run.first)),
+            format!(
+                "this is not there yet: the run begins in the night before {}",
+                calendar::show(w.run.first)
+            ),
             "count what stands there that night, or begin the run on the day after the count",
         );
         return None;
@@ -254,7 +263,14 @@ fn dated(c: &mut Ctx, w: &World, at: &str, s: &Standing, item: Option<ItemId>) -
     Some(drawn)
 }
 
-fn amount(c: &mut Ctx, w: &World, at: &str, s: &Standing, item: ItemId, jars: Option<(JarId, u32)>) -> Option<f64> {
+fn amount(
+    c: &mut Ctx,
+    w: &World,
+    at: &str,
+    s: &Standing,
+    item: ItemId,
+    jars: Option<(JarId, u32)>,
+) -> Option<f64> {
     let path = under(at, "how much");
     let density = w.items.densities[item.at()];
     let holds = jars.map(|(size, n)| f64::from(n) * w.rooms.jars[size.at()].plan.working_l * density);
@@ -267,7 +283,11 @@ fn amount(c: &mut Ctx, w: &World, at: &str, s: &Standing, item: ItemId, jars: Op
     };
     let kg = c.take(&path, read_amount(q.as_str()))?.kg(density);
     if kg <= 0.0 || kg > MOST_KG {
-        c.error(&path, format!("`{}` is out of reason here", q.as_str()), "write what stands there, up to 5000 kg");
+        c.error(
+            &path,
+            format!("`{}` is out of reason here", q.as_str()),
+            "write what stands there, up to 5000 kg",
+        );
         return None;
     }
     // To the brim is more than the family's fill.
@@ -275,7 +295,11 @@ fn amount(c: &mut Ctx, w: &World, at: &str, s: &Standing, item: ItemId, jars: Op
         && kg > 1.15 * holds
     {
         let jar = &w.rooms.jars[size.at()].name;
-        c.error(&path, format!("`{}` does not go into {n} {jar} jars", q.as_str()), "count the jars or the amount again");
+        c.error(
+            &path,
+            format!("`{}` does not go into {n} {jar} jars", q.as_str()),
+            "count the jars or the amount again",
+        );
         return None;
     }
     Some(kg)
@@ -319,11 +343,17 @@ fn jars_away(c: &mut Ctx, w: &World, raw: &raw::Scenario) -> Vec<[u32; 7]> {
     let at = "herd shares.jars away";
     let mut all = vec![[0; 7]; w.rooms.jars.len()];
     let Some(own) = raw.herd_shares.as_ref() else { return all };
-    let Some(n) = c.within(at, &own.jars_away, 0.0..=5_000.0, "a number of jars up to 5000") else { return all };
+    let Some(n) = c.within(at, &own.jars_away, 0.0..=5_000.0, "a number of jars up to 5000") else {
+        return all;
+    };
     let n = n.round() as u32;
     let Some(share) = w.share else { return all };
     let Some(jars) = share.jars else {
-        c.error(at, "members take no whole jars here", "write `whole jars:` with the size, or leave this out");
+        c.error(
+            at,
+            "members take no whole jars here",
+            "write `whole jars:` with the size, or leave this out",
+        );
         return all;
     };
     let size = &w.rooms.jars[usize::from(jars.size)];
@@ -349,7 +379,11 @@ fn owed(c: &mut Ctx, w: &World, raw: &raw::Scenario) -> f64 {
     let kg = amount.kg(w.items.density(&[fixed::WHOLE]));
     let promise: f64 = w.share.map_or(0.0, |s| s.claims_kg.iter().sum());
     if w.share.is_some() && kg > 10.0 * promise {
-        c.error(at, format!("`{}` is more than ten pick-ups", q.as_str()), "write what can be made good at one pick-up");
+        c.error(
+            at,
+            format!("`{}` is more than ten pick-ups", q.as_str()),
+            "write what can be made good at one pick-up",
+        );
         return 0.0;
     }
     kg

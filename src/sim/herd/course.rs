@@ -47,7 +47,13 @@ impl Health {
 
 impl BreedingPlan {
     /// The day of conception after a freshening; `None`: she does not settle.
-    pub(super) fn conception(&self, fresh: i32, lactation: usize, luck: &Luck, own: &AnimalLuck) -> Option<f64> {
+    pub(super) fn conception(
+        &self,
+        fresh: i32,
+        lactation: usize,
+        luck: &Luck,
+        own: &AnimalLuck,
+    ) -> Option<f64> {
         let trying = self.trying(f64::from(fresh));
         if luck.steady {
             return trying.usual();

@@ -18,8 +18,8 @@ use std::collections::VecDeque;
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::{
-    Container, ItemId, ItemPlan, JarId, MAX_ITEMS, MAX_JARS, MAX_PLACES, PLACE_KINDS, PlaceId, PlaceKind, PlacePlan,
-    Plan, fixed,
+    Container, ItemId, ItemPlan, JarId, MAX_ITEMS, MAX_JARS, MAX_PLACES, PLACE_KINDS, PlaceId, PlaceKind,
+    PlacePlan, Plan, fixed,
 };
 
 use super::watch::Standing;

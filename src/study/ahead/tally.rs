@@ -35,9 +35,11 @@ fn days_of(mut days: Vec<u32>) -> [u32; 3] {
 pub(super) fn tally(plan: &Plan, names: &Names, options: &AheadOptions, days: u32, seen: &[Seen]) -> Ahead {
     let n = seen.len().max(1) as f64;
     let each = |d: usize| seen.iter().filter_map(move |s| s.days.get(d));
-    let days_told: Vec<AheadDay> =
-        (0..days as usize).map(|d| day(plan, options.from + d as u32, seen, &each(d).collect::<Vec<_>>())).collect();
-    let total = |of: &dyn Fn(&SeenDay) -> f64| Range::of(seen.iter().map(|s| s.days.iter().map(of).sum()).collect());
+    let days_told: Vec<AheadDay> = (0..days as usize)
+        .map(|d| day(plan, options.from + d as u32, seen, &each(d).collect::<Vec<_>>()))
+        .collect();
+    let total =
+        |of: &dyn Fn(&SeenDay) -> f64| Range::of(seen.iter().map(|s| s.days.iter().map(of).sum()).collect());
     let first: Vec<u32> = seen
         .iter()
         .filter_map(|s| s.days.iter().position(|d| d.over_full).map(|d| options.from + d as u32))
@@ -109,7 +111,9 @@ fn promise(plan: &Plan, share: &SharePlan, day: u32, mut kg: Vec<f64>, futures: 
 fn first_pick_up(plan: &Plan, share: &SharePlan) -> Option<u32> {
     let comes = |(day, info): &(usize, &crate::scenario::plan::DayInfo)| {
         let day = *day as u32;
-        share.weekdays >> info.weekday & 1 == 1 && (share.from_day..=share.until_day).contains(&day) && !info.away
+        share.weekdays >> info.weekday & 1 == 1
+            && (share.from_day..=share.until_day).contains(&day)
+            && !info.away
     };
     plan.days.iter().enumerate().find(comes).map(|(day, _)| day as u32)
 }

@@ -1,12 +1,12 @@
 //! What opening stock is made of, where the family does not say.
 
 use super::{Standing, World, under};
+use crate::calendar;
 use crate::dairy::{Species, balance, matter::Matter};
 use crate::scenario::{
     check::{animals::Animal, context::Ctx},
     plan::{Action, ItemId, RecipePlan, SkimDepth, fixed},
 };
-use crate::calendar;
 
 /// Milk of which nothing at all is known: fat, protein (USDA, whole milk).
 const ANY_MILK: (f64, f64) = (0.039, 0.032);
@@ -92,7 +92,12 @@ fn since_fresh(c: &mut Ctx, w: &World, at: &str, s: &Standing, of: Option<&Anima
     if let Some(a) = of.filter(|a| before(a)) {
         let fresh = calendar::show(w.run.date_of(a.plan.freshens_day));
         c.error(&path, format!("{} freshened on {fresh}, after this was milked", a.name), "check both dates");
-    } else if of.is_none() && s.of.is_none() && w.fetches.is_empty() && !w.animals.is_empty() && w.animals.iter().all(before) {
+    } else if of.is_none()
+        && s.of.is_none()
+        && w.fetches.is_empty()
+        && !w.animals.is_empty()
+        && w.animals.iter().all(before)
+    {
         let message = "this was milked before any animal here freshened";
         c.warn(&path, message, "check the dates, if it is your own milk");
     }
@@ -106,7 +111,9 @@ fn milk_then(w: &World, of: Option<&Animal>, species: Species, drawn: f64) -> (f
     for a in all.filter(|a| of.is_none_or(|one| one.name == a.name)) {
         let Some(curve) = a.plan.curves.first() else { continue };
         let dim = (drawn.floor() - a.plan.freshens_day) as i64;
-        let in_milk = usize::try_from(dim).ok().filter(|d| drawn.floor() >= a.plan.freshens_day && *d < curve.fat.len());
+        let in_milk = usize::try_from(dim)
+            .ok()
+            .filter(|d| drawn.floor() >= a.plan.freshens_day && *d < curve.fat.len());
         // One that was not in milk then counts with the middle of her lactation.
         let (day, weight) = in_milk.map_or((curve.fat.len() / 3, 1e-6), |d| (d, 1.0));
         let part = weight * curve.yield_kg.get(day).copied().unwrap_or(0.0);

@@ -14,7 +14,8 @@ use crate::{calendar, units::show};
 /// The store where it stands.
 pub(super) fn store(c: &mut Ctx, w: &World, at: &str, s: &Standing, item: ItemId) -> Option<usize> {
     let plan = &w.items.plans[item.at()];
-    let Some(name) = s.place.as_ref().map(super::super::super::raw::Text::get).filter(|t| !t.is_empty()) else {
+    let Some(name) = s.place.as_ref().map(super::super::super::raw::Text::get).filter(|t| !t.is_empty())
+    else {
         let usual = plan.places.first().map_or(0, |p| w.rooms.places[p.at()].store);
         return Some(usize::from(usual));
     };
@@ -28,8 +29,11 @@ pub(super) fn store(c: &mut Ctx, w: &World, at: &str, s: &Standing, item: ItemId
         return Some(i);
     }
     let item_name = w.items.name(item);
-    let mut known: Vec<&str> =
-        plan.places.iter().map(|p| w.rooms.stores[usize::from(w.rooms.places[p.at()].store)].name.as_str()).collect();
+    let mut known: Vec<&str> = plan
+        .places
+        .iter()
+        .map(|p| w.rooms.stores[usize::from(w.rooms.places[p.at()].store)].name.as_str())
+        .collect();
     known.dedup();
     known.push(w.rooms.stores[0].name.as_str());
     let frozen = store.kind == crate::scenario::plan::PlaceKind::Freezer && plan.sweet;
@@ -70,8 +74,15 @@ pub(super) fn run_down(run: Run, rate: &[f64; 12], from: f64, until: f64) -> f64
 }
 
 /// Jars as counted; `Some(None)`: none are said, `None`: something is wrong.
-pub(super) fn jars(c: &mut Ctx, w: &World, at: &str, s: &Standing, item: ItemId) -> Option<Option<(JarId, u32)>> {
-    let Some(text) = s.jars.as_ref().map(super::super::super::raw::Text::get).filter(|t| !t.is_empty()) else {
+pub(super) fn jars(
+    c: &mut Ctx,
+    w: &World,
+    at: &str,
+    s: &Standing,
+    item: ItemId,
+) -> Option<Option<(JarId, u32)>> {
+    let Some(text) = s.jars.as_ref().map(super::super::super::raw::Text::get).filter(|t| !t.is_empty())
+    else {
         return Some(None);
     };
     let (number, size) = text.split_once(' ').unwrap_or((text, ""));
@@ -93,7 +104,11 @@ pub(super) fn jars(c: &mut Ctx, w: &World, at: &str, s: &Standing, item: ItemId)
     let Some(size) = found else {
         let names: Vec<&str> = jars.iter().map(|j| j.name.as_str()).collect();
         if size.is_empty() {
-            c.error(at, "of which jar?", format!("write such as `{n} {}`", names.first().unwrap_or(&"quart")));
+            c.error(
+                at,
+                "of which jar?",
+                format!("write such as `{n} {}`", names.first().unwrap_or(&"quart")),
+            );
         } else {
             c.unknown(at, "jar of this family", size, &names);
         }
