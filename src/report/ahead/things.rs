@@ -194,7 +194,14 @@ fn work_words(told: &Told, work: &Work) -> Option<(Kind, String)> {
             let first = *input.items.first()?;
             let from = if input.items.len() > 1 { "cream or milk" } else { told.item(first) };
             let cream = input.items.iter().all(|i| (2..=4).contains(&i.0));
-            let from = if cream { "cream" } else { from };
+            let milk = input.items.len() > 1 && input.items.iter().all(|i| i.0 <= 1);
+            let from = if cream {
+                "cream"
+            } else if milk {
+                "milk"
+            } else {
+                from
+            };
             Some((Kind::Make, format!("make {name} of {} of {from}", told.amount(Some(first), kg))))
         }
         Action::Move { item, to, .. } => {
