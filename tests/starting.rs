@@ -172,7 +172,7 @@ fn faults_of_a_table_are_told_by_row_and_column() {
         ("butter,3 lb,,,2027-08-28,barn", "stock.csv, row 2, column `in`: `barn` is no store"),
         ("whole milk,,60,half gallon,2027-08-28,", "row 2, column `jars`: more half gallon jars are counted"),
         ("whole milk,,3,,2027-08-28,", "row 2, column `jars`: of which jar?"),
-        ("butter,,,,2027-08-28,", "stock.csv, row 2: how much there is is missing"),
+        ("butter,,,,2027-08-28,", "stock.csv, row 2: the amount is missing"),
     ] {
         let said = with(&format!("{head}{row}\n")).map(|_| ()).unwrap_err();
         assert!(said.contains(wanted), "{row}: {said}");

@@ -207,7 +207,7 @@ fn thing(c: &mut Ctx, w: &World, at: &str, s: &Standing) -> Option<Thing> {
 /// The item.
 fn what(c: &mut Ctx, w: &World, at: &str, s: &Standing) -> Option<ItemId> {
     let Some(word) = s.what.as_ref().map(super::super::raw::Text::get).filter(|t| !t.is_empty()) else {
-        c.missing(at, &["what"], "`what` this is", "write such as `what: whole milk`");
+        c.missing(at, &["what"], "`what`", "write such as `what: whole milk`");
         return None;
     };
     let ids = w.items.find(c, &under(at, "what"), word)?;
@@ -228,7 +228,7 @@ fn dated(c: &mut Ctx, w: &World, at: &str, s: &Standing, item: Option<ItemId>) -
     let path = under(at, "dated");
     let Some(text) = s.dated.as_ref().map(super::super::raw::Text::get).filter(|t| !t.is_empty()) else {
         let help = "write the date on its label, such as `dated: 2027-08-29`";
-        c.missing(at, &["dated"], "when it was milked or made (`dated`)", help);
+        c.missing(at, &["dated"], "the date (`dated`)", help);
         return None;
     };
     let (date, half) = match text.rsplit_once(' ') {
@@ -277,7 +277,7 @@ fn amount(
     let Some(q) = &s.how_much else {
         if holds.is_none() && s.jars.is_none() {
             let help = "write such as `how much: 1.5 gal`, or count full jars: `jars: 3 half gallon`";
-            c.missing(at, &["how much", "jars"], "how much there is", help);
+            c.missing(at, &["how much", "jars"], "the amount", help);
         }
         return holds;
     };

@@ -90,12 +90,13 @@ fn ranges_of_an_animal_with_a_curve_of_her_own() {
     let mut inside = [0; DAYS];
     let mut in_all = 0;
     let came = pails(&before, 17);
-    for pail in &came {
+    for (pail, seed) in came.iter().zip(1000..) {
         let seen = pail[..HISTORY].iter().zip(&curve).map(|(kg, of)| kg / of).sum::<f64>() / n;
         let level = 1.0 + trust * (seen - 1.0);
         plan.animals[0].course.now =
             Some(crate::scenario::plan::AnimalNow { level: Some((level, sure)), ..Default::default() });
-        let a = ahead(&plan, &today.names, &options(100, 1), &|_, _| {}).unwrap();
+        // Futures of her own, so that no one set of them decides for all.
+        let a = ahead(&plan, &today.names, &options(100, seed), &|_, _| {}).unwrap();
         let after = &pail[HISTORY..];
         for (d, day) in a.days.iter().enumerate() {
             inside[d] += usize::from(holds(day.pails[0], after[d]));
