@@ -20,6 +20,7 @@ pub fn calendar(told: &Told) -> String {
     out.line("VERSION:2.0");
     out.line("PRODID:-//springhouse//ahead//EN");
     out.line("CALSCALE:GREGORIAN");
+    let name = plain(told.title());
     let stamp = told.date(told.first()).map(basic).unwrap_or_else(|| "20000101".into());
     for d in &told.ahead.days {
         let Some(date) = told.date(d.day) else { continue };
@@ -30,28 +31,17 @@ pub fn calendar(told: &Told) -> String {
         let warn =
             pick(&things, |k| matches!(k, Kind::Kept | Kind::Full | Kind::Short | Kind::Sour | Kind::Animal));
         let other = pick(&things, |k| matches!(k, Kind::PickUp));
-        let of = |what: &str| {
-            format!("{what}-{date}-{}@springhouse", &told.sha256.get(..12).unwrap_or("scenario"))
-        };
+        let of = |what: &str| format!("{what}-{date}-{name}@springhouse");
         if !work.is_empty() {
-            let heads: Vec<&str> = things
-                .iter()
-                .filter(|t| matches!(t.kind, Kind::Skim | Kind::Make) && t.chance.unwrap_or(1.0) >= 0.5)
-                .map(|t| t.text.split(" of ").next().unwrap_or(&t.text))
-                .collect();
-            let mut heads: Vec<String> = heads
-                .into_iter()
-                .map(|h| {
-                    h.trim_end_matches(|c: char| c.is_ascii_digit() || c == ' ')
-                        .trim_end_matches(" jars")
-                        .trim_end_matches(" jar")
-                        .trim_end_matches(|c: char| c.is_ascii_digit() || c == ' ')
-                        .to_owned()
-                })
-                .collect();
+            let sure = |t: &&Thing| t.chance.is_none_or(|c| c >= 0.5);
+            let head = |t: &Thing| match t.kind {
+                Kind::Skim => Some("skim".to_owned()),
+                Kind::Make => t.text.split(" of ").next().map(str::to_owned),
+                _ => None,
+            };
+            let mut heads: Vec<String> = things.iter().filter(sure).filter_map(head).collect();
             heads.dedup();
-            let summary =
-                if heads.is_empty() { "milk: perhaps some work".to_owned() } else { heads.join(", ") };
+            let summary = if heads.is_empty() { "perhaps some work".to_owned() } else { heads.join(", ") };
             out.event(
                 &of("kitchen"),
                 &stamp,
@@ -72,6 +62,22 @@ pub fn calendar(told: &Told) -> String {
     }
     out.line("END:VCALENDAR");
     out.0
+}
+
+/// A title as a part of an identifier: the calendar of a later day takes the
+/// place of this one, whatever has changed in the scenario since.
+fn plain(title: &str) -> String {
+    let mut out = String::new();
+    for c in title.chars().map(|c| c.to_ascii_lowercase()) {
+        if c.is_ascii_alphanumeric() {
+            out.push(c);
+        } else if !out.is_empty() && !out.ends_with('-') {
+            out.push('-');
+        }
+    }
+    let out: String = out.chars().take(40).collect();
+    let out = out.trim_end_matches('-');
+    if out.is_empty() { "scenario".into() } else { out.into() }
 }
 
 fn pick(things: &[Thing], kind: impl Fn(Kind) -> bool) -> Vec<String> {

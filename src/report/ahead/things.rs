@@ -119,9 +119,19 @@ pub(super) fn of_day(told: &Told, d: &AheadDay) -> Vec<Thing> {
     if d.short > 0.0 {
         add(Kind::Short, "drinking milk", "drinking milk does not go round".into(), Some(d.short), None);
     }
+    // Wishes that are short as surely as each other in one line.
+    let mut short: Vec<(f64, Vec<String>)> = Vec::new();
     for (w, part) in d.wishes_short.iter().enumerate().filter(|(_, p)| **p > 0.0) {
-        let name = names.wishes.get(w).map_or("a wish", String::as_str);
-        add(Kind::Short, name, format!("{name} is short"), Some(*part), None);
+        let name = names.wishes.get(w).map_or("a wish", String::as_str).to_owned();
+        match short.iter_mut().find(|(p, _)| sure(*p) == sure(*part)) {
+            Some((_, list)) => list.push(name),
+            None => short.push((*part, vec![name])),
+        }
+    }
+    for (part, list) in short {
+        let who = join(&list, "and");
+        let is = if list.len() == 1 { "is" } else { "are" };
+        add(Kind::Short, &who, format!("{who} {is} short"), Some(part), None);
     }
     if let Some(p) = &d.promise {
         let milk = |kg: f64| told.amount(Some(ItemId(0)), kg);
