@@ -9,7 +9,7 @@ use springhouse::diagnostics::Diagnostic;
 use springhouse::scenario::plan::{ItemId, Plan};
 use springhouse::scenario::{Beside, Compiled, Names, compile_from};
 use springhouse::sim::outcome::{DayMeasure, Source};
-use springhouse::sim::watch::{Moment, Standing};
+use springhouse::sim::watch::{Moment, Stored};
 use springhouse::sim::{DayLog, Luck, Trial};
 
 const FROM_TODAY: &str = include_str!("../scenarios/from-today.yaml");
@@ -35,7 +35,7 @@ fn house(starts: &str, lasts: u32, rest: &str) -> String {
 }
 
 /// All that stands there after a number of days without chance.
-fn closing(plan: &Plan, names: &Names, days: u32) -> Vec<(ItemId, Standing)> {
+fn closing(plan: &Plan, names: &Names, days: u32) -> Vec<(ItemId, Stored)> {
     let mut luck = Luck::new(plan, names);
     luck.steady();
     let mut all = Vec::new();
@@ -44,7 +44,7 @@ fn closing(plan: &Plan, names: &Names, days: u32) -> Vec<(ItemId, Standing)> {
         if moment == Moment::Over && view.day() + 1 == days {
             for i in 0..plan.items.len() {
                 let item = ItemId(i as u8);
-                all.extend(view.standing(item).map(|s| (item, s)));
+                all.extend(view.stored(item).map(|s| (item, s)));
             }
         }
     });
@@ -52,7 +52,7 @@ fn closing(plan: &Plan, names: &Names, days: u32) -> Vec<(ItemId, Standing)> {
 }
 
 /// As a family would write it down that night.
-fn written(c: &Compiled, starts: jiff::civil::Date, days: u32, all: &[(ItemId, Standing)]) -> String {
+fn written(c: &Compiled, starts: jiff::civil::Date, days: u32, all: &[(ItemId, Stored)]) -> String {
     let mut text = String::from("in store:\n");
     for (item, s) in all {
         let at = s.drawn - f64::from(days);

@@ -22,7 +22,7 @@ use crate::scenario::plan::{
     PlacePlan, Plan, fixed,
 };
 
-use super::watch::Standing;
+use super::watch::Stored;
 pub(crate) use lot::{Choice, Lot, Parcel, Taken};
 use room::whole_jars;
 
@@ -397,10 +397,10 @@ impl<'p> Larder<'p> {
     }
 
     /// Everything of an item as it stands, place by place, oldest first.
-    pub(crate) fn standing(&self, item: ItemId) -> impl Iterator<Item = Standing> + '_ {
+    pub(crate) fn stored(&self, item: ItemId) -> impl Iterator<Item = Stored> + '_ {
         self.where_is(item).flat_map(move |q| {
             let place = PlaceId((q - item.at() * self.places) as u8);
-            self.queues[q].lots.iter().map(move |lot| Standing {
+            self.queues[q].lots.iter().map(move |lot| Stored {
                 place,
                 matter: lot.matter,
                 drawn: lot.drawn,

@@ -124,7 +124,7 @@ impl<'p> Eye<'p> {
             return;
         }
         self.whole.clear();
-        for s in view.standing(fixed::WHOLE) {
+        for s in view.stored(fixed::WHOLE) {
             let milking = Milking::at(s.drawn);
             let jars = s.jars.map_or(0, |(_, n)| n);
             match self.whole.iter_mut().find(|w| w.0 == milking) {
@@ -162,5 +162,5 @@ impl<'p> Eye<'p> {
 
 /// Sour milk by milking.
 fn sour(view: &View) -> impl Iterator<Item = (Milking, f64)> {
-    view.standing(fixed::SOUR_MILK).map(|s| (Milking::at(s.drawn), s.matter.mass))
+    view.stored(fixed::SOUR_MILK).map(|s| (Milking::at(s.drawn), s.matter.mass))
 }
