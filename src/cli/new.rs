@@ -94,11 +94,11 @@ fn ask(
     wrong: Option<&str>,
 ) -> Result<String, Silence> {
     if let Some(wrong) = wrong {
-        write!(to, "{}", wrapped(&output::plain(wrong), width, "  "))?;
+        write!(to, "{}", wrapped(&output::plain(wrong), " ", width))?;
     } else {
         writeln!(to, "{}", question.text)?;
         if !question.words.is_empty() {
-            write!(to, "{}", wrapped(&question.words.join(", "), width, "  "))?;
+            write!(to, "{}", wrapped(&question.words.join(", "), ", ", width))?;
         }
     }
     write!(to, "  [{}] ", question.default)?;
@@ -114,22 +114,18 @@ fn ask(
 /// Longest line that is read, bytes; no answer is a tenth of it.
 const MOST_BYTES: u64 = 10_000;
 
-/// The text on lines of a width, each indented.
-fn wrapped(text: &str, width: usize, indent: &str) -> String {
-    let mut out = String::new();
-    let mut line = indent.to_owned();
-    for word in text.split(' ') {
-        if line.chars().count() + word.chars().count() + 1 > width && line.trim() != "" {
-            out.push_str(line.trim_end());
-            out.push('\n');
-            line = indent.to_owned();
+/// The text on lines of a width, each indented, broken only at `between`.
+fn wrapped(text: &str, between: &str, width: usize) -> String {
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for part in text.split_inclusive(between) {
+        if !line.is_empty() && 2 + line.chars().count() + part.trim_end().chars().count() > width {
+            lines.push(std::mem::take(&mut line));
         }
-        line.push_str(word);
-        line.push(' ');
+        line.push_str(part);
     }
-    out.push_str(line.trim_end());
-    out.push('\n');
-    out
+    lines.push(line);
+    lines.iter().map(|l| format!("  {}\n", l.trim_end())).collect()
 }
 
 /// The day it is (at Greenwich: a day more or less is no matter here).
@@ -169,7 +165,13 @@ mod tests {
             shown.contains("Whose milk is it?\n  cow, goat, sheep, fetched, herd share\n  [cow] "),
             "{shown}"
         );
-        assert!(shown.lines().all(|l| l.chars().count() <= 80), "{shown}");
+        // What is typed ends each line of an answer.
+        assert!(shown.replace("] ", "]\n").lines().all(|l| l.chars().count() <= 80), "{shown}");
+        assert!(
+            shown.contains(", old garage fridge 16 cu ft,\n")
+                || shown.contains("  old garage fridge 16 cu ft,"),
+            "{shown}"
+        );
     }
 
     #[test]
