@@ -5,6 +5,7 @@ mod check;
 mod failure;
 mod folder;
 mod input;
+mod interrupt;
 mod jar;
 mod list;
 mod new;
@@ -15,6 +16,7 @@ pub mod render;
 mod run;
 mod schema;
 mod shell;
+mod sweep;
 mod trace;
 
 use std::process::ExitCode;
@@ -48,6 +50,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::Jar(a) => jar::jar(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),
+        Command::Sweep(a) => sweep::sweep(a),
         Command::Schema => schema::schema(),
         Command::Completions(a) => shell::completions(a),
         Command::Man(a) => shell::man(a),

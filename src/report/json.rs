@@ -46,7 +46,7 @@ pub(super) fn summary(subject: &Subject) -> Result<Vec<u8>, ReportError> {
 }
 
 /// A finite number, or null.
-fn finite(x: f64) -> Value {
+pub(super) fn finite(x: f64) -> Value {
     // -0 and 0 are the same amount; files show one of them.
     serde_json::Number::from_f64(if x == 0.0 { 0.0 } else { x }).map_or(Value::Null, Value::Number)
 }
@@ -56,7 +56,7 @@ fn pair(p: Option<[f64; 2]>) -> Value {
     p.map_or(Value::Null, |[low, high]| Value::Array(vec![finite(low), finite(high)]))
 }
 
-fn measure(m: &Summary) -> Value {
+pub(super) fn measure(m: &Summary) -> Value {
     const NAMES: [&str; 5] = ["p05", "p10", "p50", "p90", "p95"];
     let mut out = Map::new();
     out.insert("unit".into(), json!(m.unit));
@@ -84,7 +84,7 @@ fn fate(f: &FateMean) -> Value {
     })
 }
 
-fn aim(a: &AimResult, steady: bool) -> Value {
+pub(super) fn aim(a: &AimResult, steady: bool) -> Value {
     json!({
         "aim": a.aim,
         "measure": a.measure,

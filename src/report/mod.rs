@@ -14,6 +14,7 @@ mod json;
 mod manifest;
 mod page;
 pub mod svg;
+pub mod sweep;
 mod tables;
 pub mod trace;
 mod words;
@@ -21,7 +22,7 @@ mod words;
 pub use amounts::Show;
 pub use dates::Span;
 pub use facts::{Facts, JarFact, WishFact};
-pub use manifest::{MANIFEST, Manifest, listed_files};
+pub use manifest::{About, MANIFEST, Manifest, listed_files};
 pub use page::{Block, Page, gap};
 
 use std::io::Write;

@@ -17,7 +17,7 @@ const STYLE: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('-').junction('-'))
     .content_lines(ContentLineStyle::none().junction(' '));
 /// Widest table, columns.
-const WIDTH: u16 = 80;
+pub(super) const WIDTH: u16 = 80;
 /// Widest first column that is kept whole, columns.
 const NAMES: u16 = 34;
 
@@ -78,7 +78,7 @@ fn add(page: &mut Page, title: &str, mut table: Table) {
 }
 
 /// A table whose columns but the first are set to the right.
-fn table(head: &[&str]) -> Table {
+pub(super) fn table(head: &[&str]) -> Table {
     let mut t = Table::new();
     t.load_style(STYLE);
     t.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
@@ -91,7 +91,7 @@ fn cell(column: usize, text: &str) -> Cell {
     Cell::new(text).set_alignment(if column == 0 { CellAlignment::Left } else { CellAlignment::Right })
 }
 
-fn row(t: &mut Table, cells: &[String]) {
+pub(super) fn row(t: &mut Table, cells: &[String]) {
     t.add_row(cells.iter().enumerate().map(|(i, c)| cell(i, c)));
 }
 

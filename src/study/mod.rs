@@ -9,6 +9,8 @@ mod remedies;
 pub mod results;
 mod run;
 pub mod stats;
+mod stop;
+mod sweep;
 #[cfg(test)]
 mod testing;
 #[cfg(test)]
@@ -18,6 +20,8 @@ pub mod worth;
 
 pub use aims::MOST_TRIALS;
 pub use run::{RunOptions, run};
+pub use stop::Stop;
+pub use sweep::{Axis, Best, Kept, Point, Sweep, SweepOptions, sweep};
 
 /// Why a study gives no answer.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -59,6 +63,9 @@ pub enum StudyError {
         /// Name of the measure.
         measure: String,
     },
+    /// It was asked to stop before its end.
+    #[error("stopped")]
+    Stopped,
     /// No threads to be had.
     #[error("the threads for the simulation could not be started: {0}")]
     Threads(String),

@@ -9,6 +9,7 @@ mod common;
 
 mod dam;
 mod kitchen;
+mod shares;
 mod stock;
 mod supply;
 
