@@ -7,6 +7,7 @@ mod folder;
 mod input;
 mod interrupt;
 mod jar;
+mod learn;
 mod list;
 mod new;
 mod output;
@@ -16,6 +17,7 @@ pub mod render;
 mod run;
 mod schema;
 mod shell;
+mod size;
 mod sweep;
 mod trace;
 
@@ -47,7 +49,9 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::Check(a) => check::check(a),
         Command::Run(a) => run::run(a),
         Command::Trace(a) => trace::trace(a),
+        Command::Size(a) => size::size(a),
         Command::Jar(a) => jar::jar(a),
+        Command::Learn(a) => learn::learn(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),
         Command::Sweep(a) => sweep::sweep(a),

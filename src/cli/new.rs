@@ -2,6 +2,7 @@
 
 use std::fs::File;
 use std::io::{self, BufRead, IsTerminal, Write};
+use std::path::Path;
 use std::process::ExitCode;
 use std::time::{SystemTime, UNIX_EPOCH};
 
@@ -29,8 +30,6 @@ impl From<io::Error> for Silence {
 
 pub fn new(args: &NewArgs) -> Result<ExitCode, Failure> {
     let path = args.file.as_deref().filter(|p| p.as_os_str() != "-");
-    let there =
-        |p: &std::path::Path| Failure::Other(format!("{} exists already and is left as it is", p.display()));
     // Before anything is asked.
     if let Some(p) = path.filter(|p| p.symlink_metadata().is_ok()) {
         return Err(there(p));
@@ -40,16 +39,26 @@ pub fn new(args: &NewArgs) -> Result<ExitCode, Failure> {
         output::bytes(text.as_bytes())?;
         return Ok(ExitCode::SUCCESS);
     };
+    create(path, &text)?;
+    let shown = path.display();
+    output::note(&format!(
+        "Written: {shown}. Change what differs in your house, then: springhouse check {shown}"
+    ));
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Writes a new file; one that exists is left as it is.
+pub fn create(path: &Path, text: &str) -> Result<(), Failure> {
     let shown = path.display();
     let mut file = File::create_new(path).map_err(|e| match e.kind() {
         io::ErrorKind::AlreadyExists => there(path),
         _ => Failure::Other(format!("cannot write {shown}: {e}")),
     })?;
-    file.write_all(text.as_bytes()).map_err(|e| Failure::Other(format!("cannot write {shown}: {e}")))?;
-    output::note(&format!(
-        "Written: {shown}. Change what differs in your house, then: springhouse check {shown}"
-    ));
-    Ok(ExitCode::SUCCESS)
+    file.write_all(text.as_bytes()).map_err(|e| Failure::Other(format!("cannot write {shown}: {e}")))
+}
+
+fn there(path: &Path) -> Failure {
+    Failure::Other(format!("{} exists already and is left as it is", path.display()))
 }
 
 /// The scenario, from the options and, on a terminal, from what is answered.

@@ -10,6 +10,7 @@ mod common;
 mod dam;
 mod kitchen;
 mod shares;
+mod size;
 mod stock;
 mod supply;
 
