@@ -142,7 +142,7 @@ fn choice(args: &TraceArgs, compiled: &Compiled) -> Result<Choice, Failure> {
 }
 
 /// A measure by the name of its column; spaces and hyphens will do.
-fn measure(name: &str, compiled: &Compiled) -> Result<MeasureKey, Failure> {
+pub(super) fn measure(name: &str, compiled: &Compiled) -> Result<MeasureKey, Failure> {
     let table = Table::new(&compiled.plan, &compiled.names);
     let word = name.trim().to_lowercase().replace([' ', '-'], "_");
     if let Some((key, _)) = table.keys.iter().zip(&table.names).find(|(_, n)| **n == word) {

@@ -46,13 +46,13 @@ pub(super) fn summary(subject: &Subject) -> Result<Vec<u8>, ReportError> {
 }
 
 /// A finite number, or null.
-fn finite(x: f64) -> Value {
+pub(super) fn finite(x: f64) -> Value {
     // -0 and 0 are the same amount; files show one of them.
     serde_json::Number::from_f64(if x == 0.0 { 0.0 } else { x }).map_or(Value::Null, Value::Number)
 }
 
 /// An interval, or null.
-fn pair(p: Option<[f64; 2]>) -> Value {
+pub(super) fn pair(p: Option<[f64; 2]>) -> Value {
     p.map_or(Value::Null, |[low, high]| Value::Array(vec![finite(low), finite(high)]))
 }
 

@@ -5,6 +5,7 @@
 //! text, [`write_file`] the bytes of each of [`FILES`], [`html`] the page to look at.
 
 mod amounts;
+pub mod compare;
 mod csv;
 mod dates;
 mod facts;
@@ -21,7 +22,7 @@ mod words;
 pub use amounts::Show;
 pub use dates::Span;
 pub use facts::{Facts, JarFact, WishFact};
-pub use manifest::{MANIFEST, Manifest, listed_files};
+pub use manifest::{MANIFEST, Made, Manifest, listed_files};
 pub use page::{Block, Page, gap};
 
 use std::io::Write;

@@ -66,7 +66,7 @@ pub(super) fn reading(v: &Voice) -> String {
     )
 }
 
-fn add(page: &mut Page, title: &str, mut table: Table) {
+pub(super) fn add(page: &mut Page, title: &str, mut table: Table) {
     // What a row speaks of is torn last.
     let names = table.column_max_content_widths().first().copied().unwrap_or(0).min(NAMES);
     if let Some(column) = table.column_mut(0) {
@@ -78,7 +78,7 @@ fn add(page: &mut Page, title: &str, mut table: Table) {
 }
 
 /// A table whose columns but the first are set to the right.
-fn table(head: &[&str]) -> Table {
+pub(super) fn table(head: &[&str]) -> Table {
     let mut t = Table::new();
     t.load_style(STYLE);
     t.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
@@ -91,7 +91,7 @@ fn cell(column: usize, text: &str) -> Cell {
     Cell::new(text).set_alignment(if column == 0 { CellAlignment::Left } else { CellAlignment::Right })
 }
 
-fn row(t: &mut Table, cells: &[String]) {
+pub(super) fn row(t: &mut Table, cells: &[String]) {
     t.add_row(cells.iter().enumerate().map(|(i, c)| cell(i, c)));
 }
 
