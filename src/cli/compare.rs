@@ -209,8 +209,7 @@ fn options(args: &CompareArgs, base: &Side) -> Result<CompareOptions, Failure> {
 
 /// What matters of a measure: a number in the unit of the files, or percent.
 fn amount_of(text: &str, amount: &str) -> Result<f64, Failure> {
-    let (number, scale) =
-        amount.trim().strip_suffix('%').map_or((amount.trim(), 1.0), |n| (n.trim(), 0.01));
+    let (number, scale) = amount.trim().strip_suffix('%').map_or((amount.trim(), 1.0), |n| (n.trim(), 0.01));
     match number.parse::<f64>() {
         Ok(x) if x.is_finite() && x >= 0.0 => Ok(x * scale),
         _ => Err(Failure::BadInput(format!(
@@ -250,9 +249,8 @@ fn write(folder: Folder, told: &Told, manifest: &Manifest) -> Result<(), Failure
     for name in FILES {
         writing.file(name, |out| telling::write_file(told, name, out))?;
     }
-    let origin = |o: &Origin| {
-        json!({"file": o.file, "title": o.title, "variant": o.variant, "sha256": o.sha256})
-    };
+    let origin =
+        |o: &Origin| json!({"file": o.file, "title": o.title, "variant": o.variant, "sha256": o.sha256});
     let made = Made {
         scenario: told.origins.first().map_or(Value::Null, origin),
         seed: told.found.seed,

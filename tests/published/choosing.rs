@@ -100,7 +100,9 @@ fn the_same_people_asked_twice() {
 /// out from the printed formulas for α = 5 % and ten first values.
 #[test]
 fn constants_and_region_of_a_sequential_selection() {
-    source("Kim and Nelson 2001, ACM Transactions on Modeling and Computer Simulation 11:251; worked out from its formulas");
+    source(
+        "Kim and Nelson 2001, ACM Transactions on Modeling and Computer Simulation 11:251; worked out from its formulas",
+    );
     near(kn_eta(5, 10, 0.05), 0.634_97, 5e-6);
     let h2 = kn_h2(5, 10, 0.05);
     near(h2, 11.4294, 5e-5);

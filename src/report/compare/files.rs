@@ -9,9 +9,7 @@ use super::super::ReportError;
 use super::super::csv::{number, rows, text};
 use super::super::json::{finite, pair};
 use super::{Origin, Told};
-use crate::study::compare::{
-    AIM_MARGIN, Against, AimPair, Best, Comparison, Pair, QuantilePair, margin,
-};
+use crate::study::compare::{AIM_MARGIN, Against, AimPair, Best, Comparison, Pair, QuantilePair, margin};
 
 type Done = Result<(), ReportError>;
 
@@ -149,9 +147,7 @@ fn best(b: &Best) -> Value {
     let contenders: Vec<Value> = b
         .contenders
         .iter()
-        .map(|c| {
-            json!({"name": c.name, "mean": finite(c.mean), "trials": c.trials, "left_out": c.left_out})
-        })
+        .map(|c| json!({"name": c.name, "mean": finite(c.mean), "trials": c.trials, "left_out": c.left_out}))
         .collect();
     json!({
         "by": b.goal,
@@ -175,10 +171,30 @@ fn some(x: Option<f64>) -> String {
 /// A row a choice and measure.
 pub(super) fn measures(f: &Comparison, out: &mut dyn Write) -> Done {
     let mut head: Vec<String> = [
-        "choice", "measure", "unit", "good", "aimed", "verdict", "base_mean", "mean", "difference",
-        "difference_low95", "difference_high95", "standard_error", "variance_ratio", "matters", "trials_higher",
-        "trials_equal", "trials_lower", "trials_higher_by_what_matters", "trials_within_what_matters",
-        "trials_lower_by_what_matters", "p_difference", "p_same", "p_difference_adjusted", "p_same_adjusted",
+        "choice",
+        "measure",
+        "unit",
+        "good",
+        "aimed",
+        "verdict",
+        "base_mean",
+        "mean",
+        "difference",
+        "difference_low95",
+        "difference_high95",
+        "standard_error",
+        "variance_ratio",
+        "matters",
+        "trials_higher",
+        "trials_equal",
+        "trials_lower",
+        "trials_higher_by_what_matters",
+        "trials_within_what_matters",
+        "trials_lower_by_what_matters",
+        "p_difference",
+        "p_same",
+        "p_difference_adjusted",
+        "p_same_adjusted",
         "more_trials",
     ]
     .map(String::from)
@@ -215,8 +231,19 @@ pub(super) fn measures(f: &Comparison, out: &mut dyn Write) -> Done {
 /// A row a choice and aim.
 pub(super) fn aims(f: &Comparison, out: &mut dyn Write) -> Done {
     let head = [
-        "choice", "aim", "measure", "wanted_part", "base_part", "part", "difference", "difference_low95",
-        "difference_high95", "kept_in_choice_only", "kept_in_base_only", "p_mcnemar", "p_mcnemar_adjusted",
+        "choice",
+        "aim",
+        "measure",
+        "wanted_part",
+        "base_part",
+        "part",
+        "difference",
+        "difference_low95",
+        "difference_high95",
+        "kept_in_choice_only",
+        "kept_in_base_only",
+        "p_mcnemar",
+        "p_mcnemar_adjusted",
         "verdict",
     ]
     .map(String::from)

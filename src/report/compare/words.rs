@@ -52,7 +52,11 @@ impl Voice<'_> {
     fn title(&self) -> String {
         let title = self.told.origins.first().map_or("", |o| o.title.trim());
         let title = if title.is_empty() { self.found.base.as_str() } else { title };
-        format!("{title}, compared: {} of each, seed {}", self.span.trials(self.found.trials), self.found.seed)
+        format!(
+            "{title}, compared: {} of each, seed {}",
+            self.span.trials(self.found.trials),
+            self.found.seed
+        )
     }
 
     fn lead(&self) -> String {
@@ -94,7 +98,8 @@ impl Voice<'_> {
 
     fn choice(&self, page: &mut Page, choice: &Against) {
         let [better, worse, same, open] =
-            [Verdict::Better, Verdict::Worse, Verdict::Same, Verdict::CannotTell].map(|v| self.with(choice, v));
+            [Verdict::Better, Verdict::Worse, Verdict::Same, Verdict::CannotTell]
+                .map(|v| self.with(choice, v));
         page.heading(capital(&choice.name));
         page.say(self.sentence(choice, &better, &worse, &same, &open));
         for (lead, pairs) in [("better", &better), ("worse", &worse)] {
@@ -138,7 +143,10 @@ impl Voice<'_> {
     ) -> String {
         let exactly = choice.measures.iter().all(|p| p.counts.higher + p.counts.lower == 0);
         if exactly {
-            return format!("It differs in nothing: every {} is the same, to the last digit.", self.span.one());
+            return format!(
+                "It differs in nothing: every {} is the same, to the last digit.",
+                self.span.one()
+            );
         }
         let mut parts = Vec::new();
         for (lead, pairs) in [

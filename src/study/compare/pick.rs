@@ -54,9 +54,8 @@ impl Aim {
                 for side in sides() {
                     let table = Table::new(side.plan, side.names);
                     let at = table.names.iter().position(|n| n == name);
-                    let money = |key: MeasureKey| {
-                        key.unit() == "money" && side.names.money != base.names.money
-                    };
+                    let money =
+                        |key: MeasureKey| key.unit() == "money" && side.names.money != base.names.money;
                     match at.map(|c| table.keys[c]).filter(|key| !money(*key)) {
                         Some(key) => keys.push(key),
                         None => {

@@ -146,8 +146,7 @@ impl Kn {
         let mut variances = vec![0.0; k * k];
         for i in 0..k {
             for l in 0..k {
-                let apart: Vec<f64> =
-                    self.first[i].iter().zip(&self.first[l]).map(|(a, b)| a - b).collect();
+                let apart: Vec<f64> = self.first[i].iter().zip(&self.first[l]).map(|(a, b)| a - b).collect();
                 variances[i * k + l] = mean_variance(&apart).1;
             }
         }
@@ -188,7 +187,13 @@ pub fn rinott_h(k: usize, first: u32, wanted: f64) -> f64 {
     let nodes: Vec<(f64, f64)> = (0..=STEPS)
         .map(|i| {
             let x = low + step * i as f64;
-            let weight = if i == 0 || i == STEPS { 1.0 } else if i % 2 == 1 { 4.0 } else { 2.0 };
+            let weight = if i == 0 || i == STEPS {
+                1.0
+            } else if i % 2 == 1 {
+                4.0
+            } else {
+                2.0
+            };
             (x, weight * step / 3.0 * chi.pdf(x))
         })
         .collect();
