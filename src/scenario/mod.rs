@@ -2,6 +2,7 @@
 
 mod check;
 mod decode;
+mod draft;
 pub mod kit;
 mod library;
 mod names;
@@ -11,37 +12,38 @@ mod schema;
 pub mod source;
 mod understood;
 
+pub use draft::{Changed, Draft, End, Field, FieldPath, MOST_SETTINGS, Setting, settings};
 pub use names::{JarShape, Names, UnitSystem};
 pub use plan::Plan;
-
-use sha2::{Digest, Sha256};
 
 use crate::diagnostics::Diagnostic;
 
 pub use library::{PresetLine, PresetListing, list_presets};
 pub use schema::schema;
 
-/// Reads, checks and compiles a scenario.
+/// Reads, checks and compiles a scenario; its variants are checked too.
 ///
 /// # Errors
 /// Everything that is wrong, by place: either what keeps the text from being
 /// read at all, or all that it says wrongly.
 pub fn compile(bytes: &[u8]) -> Result<Compiled, Vec<Diagnostic>> {
-    let source = source::Source::read(bytes)?;
-    let decoded = decode::decode::<raw::Scenario>(&source);
+    Draft::read(bytes)?.compile()
+}
+
+/// Decodes, checks and compiles a text.
+fn compiled(source: &source::Source, sha256: &str) -> Result<Compiled, Vec<Diagnostic>> {
+    let decoded = decode::decode::<raw::Scenario>(source);
     let mut faults = decoded.faults;
     let Some(raw) = decoded.value else { return Err(faults) };
-    let mut compiled = match check::compile(&raw, &source, &decoded.lost) {
-        Ok(compiled) if faults.is_empty() => compiled,
-        Ok(_) => return Err(faults),
+    match check::compile(&raw, source, &decoded.lost) {
+        Ok(compiled) if faults.is_empty() => Ok(Compiled { sha256: sha256.to_owned(), ..compiled }),
+        Ok(_) => Err(faults),
         Err(more) => {
             faults.extend(more);
             crate::diagnostics::sort(&mut faults);
-            return Err(faults);
+            Err(faults)
         }
-    };
-    compiled.sha256 = Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
-    Ok(compiled)
+    }
 }
 
 /// A scenario that passed its checks.

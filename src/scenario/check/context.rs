@@ -13,6 +13,8 @@ use crate::{
     units::{self, Dimension, QuantityError, Spread, Temperature, Text as Q},
 };
 
+pub(super) use crate::diagnostics::listed as list;
+
 /// The path of a key under another path.
 pub(super) fn under(at: &str, key: &str) -> String {
     if at.is_empty() { key.to_owned() } else { format!("{at}.{key}") }
@@ -338,22 +340,5 @@ impl<'s> Ctx<'s> {
             }
         }
         all
-    }
-}
-
-/// `a, b and c`, at most a dozen.
-pub(super) fn list(words: &[&str]) -> String {
-    const MOST: usize = 12;
-    match words {
-        [] => "nothing".into(),
-        [one] => format!("`{one}`"),
-        [start @ .., last] if words.len() <= MOST => {
-            let start: Vec<String> = start.iter().map(|w| format!("`{w}`")).collect();
-            format!("{} and `{last}`", start.join(", "))
-        }
-        _ => {
-            let start: Vec<String> = words[..MOST].iter().map(|w| format!("`{w}`")).collect();
-            format!("{} and {} more", start.join(", "), words.len() - MOST)
-        }
     }
 }

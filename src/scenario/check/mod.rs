@@ -119,6 +119,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     c.twice("animals fed", raw.animals_fed.as_ref());
     c.twice("recipes", raw.recipes.as_ref());
     c.twice("products", raw.products.as_ref());
+    c.twice("variants", raw.variants.as_ref());
 
     let animals = animals::animals(c, &known, run, hours, raw);
     let fetches = fetched::fetches(c, &known, run, raw.milk_fetched.as_deref().unwrap_or_default());

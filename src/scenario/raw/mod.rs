@@ -16,7 +16,7 @@ use crate::units::{Count, Text as Q};
 
 pub use animals::{Animal, Breeding, Calf, Curve, Fetched, Health, Noise, OnceADay, Stage, Weather};
 pub use cold::{Chilling, Outages};
-pub use forms::{Entries, OneOrMany, Text, TextOr};
+pub use forms::{Changes, Entries, OneOrMany, Text, TextOr};
 pub use household::{Chores, DayTimes, Drinker, Guests, Household, Kind, KitchenTime, Span, Want};
 pub use kitchen::{Equipment, Ingredient, Kitchen, Output, Product, Recipe, Starter};
 pub use presets::{Cleanliness, Feed, PresetFile};
@@ -112,5 +112,7 @@ pub struct Scenario {
     pub products: Option<Entries<Product>>,
     /// What the family would call good.
     pub aims: Option<Vec<Aim>>,
+    /// Changes laid over this scenario, by name: `{a second fridge: {stores: …}}`.
+    pub variants: Option<Entries<Changes>>,
 }
 }
