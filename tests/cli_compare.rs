@@ -53,8 +53,18 @@ fn json(dir: &Path, name: &str) -> Value {
 fn the_command_of_the_manifest_gives_the_same_bytes() {
     let dir = two("age on arrival: 1 day", "age on arrival: 3 days");
     let args = [
-        "compare", "base.yaml", "other.yaml", "--trials", "60", "--seed", "4", "--best", "wasted part", "--matters",
-        "wasted_part=2%", "--quiet",
+        "compare",
+        "base.yaml",
+        "other.yaml",
+        "--trials",
+        "60",
+        "--seed",
+        "4",
+        "--best",
+        "wasted part",
+        "--matters",
+        "wasted_part=2%",
+        "--quiet",
     ];
     let (code, first, err) = run(springhouse(dir.path()).args(args));
     assert_eq!((code, err.as_str()), (0, ""));
@@ -74,7 +84,8 @@ fn the_command_of_the_manifest_gives_the_same_bytes() {
         let (code, again, err) = run(&mut shell);
         assert_eq!((code, err.as_str()), (0, ""), "{line}");
         assert!(again == first, "{again}");
-        for ((name, bytes), (_, old)) in files(&out).iter().zip(&written).filter(|((n, _), _)| n != "manifest.json")
+        for ((name, bytes), (_, old)) in
+            files(&out).iter().zip(&written).filter(|((n, _), _)| n != "manifest.json")
         {
             assert!(bytes == old, "{name} differs");
         }
@@ -125,7 +136,8 @@ fn words_in_80_columns_and_json_of_the_file() {
     let told: Value = serde_json::from_str(&printed).expect("JSON");
     assert_eq!(told["control"]["claims"], told["control"]["aimed_measures"].as_array().map(Vec::len).into());
     // Every row of the CSV is a measure of the JSON.
-    let mut rows = csv::Reader::from_path(dir.path().join("outputs/base-compare/compare.csv")).expect("a table");
+    let mut rows =
+        csv::Reader::from_path(dir.path().join("outputs/base-compare/compare.csv")).expect("a table");
     let head = rows.headers().expect("a head").clone();
     let at = |name: &str| head.iter().position(|h| h == name).expect("a column");
     for row in rows.records().map(|r| r.expect("a row")) {
@@ -139,7 +151,8 @@ fn bad_input_is_exit_2_in_one_sentence() {
     let dir = two("age on arrival: 1 day", "age on arrival: 2 days");
     let text = std::fs::read_to_string(dir.path().join("base.yaml")).expect("the scenario");
     let starts = text.lines().find(|l| l.starts_with("starts:")).expect("a start");
-    std::fs::write(dir.path().join("late.yaml"), text.replace(starts, "starts: 2031-03-03")).expect("written");
+    std::fs::write(dir.path().join("late.yaml"), text.replace(starts, "starts: 2031-03-03"))
+        .expect("written");
     let lasts = text.lines().find(|l| l.starts_with("lasts:")).expect("a length");
     std::fs::write(dir.path().join("short.yaml"), text.replace(lasts, "lasts: 20 days")).expect("written");
     let cases: [(&[&str], &str); 8] = [

@@ -10,9 +10,10 @@ use super::folder::Folder;
 use super::input::Input;
 use super::progress::Progress;
 use super::{Failure, input, output, panic, trace};
+use crate::diagnostics::Diagnostic;
 use crate::report::compare::{self as telling, FILES, Origin, Told};
 use crate::report::{MANIFEST, Made, Manifest, Span};
-use crate::scenario::{Compiled, UnitSystem};
+use crate::scenario::{Compiled, Draft, UnitSystem};
 use crate::study::StudyError;
 use crate::study::compare::{self, AIMS_KEPT, Choice, CompareOptions, Comparison, Goal};
 use crate::study::measures::Table;
@@ -21,21 +22,28 @@ use crate::study::measures::Table;
 const DEFAULT_TRIALS: u32 = 1000;
 /// Seed when neither the file nor an option gives one.
 const DEFAULT_SEED: u64 = 1;
+/// What the base is called where its variants are compared.
+const AS_IT_IS: &str = "the plan as it is";
 
 /// `compare`.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  springhouse compare ours.yaml two-cows.yaml         two files; the first is the base\n  \
-                  springhouse compare ours.yaml two-cows.yaml --best wasted_part\n  \
-                  springhouse compare ours.yaml two-cows.yaml --measure hands_used --measure value\n  \
-                  springhouse compare ours.yaml two-cows.yaml --matters wasted_part=0.5% --matters hands_used=5\n\n\
+    after_help = "Examples:\n  springhouse compare ours.yaml                       its variants against the plan as it is\n  \
+                  springhouse compare ours.yaml --variant 'barn fridge' --variant 'no calf'\n  \
+                  springhouse compare ours.yaml two-cows.yaml         two files; the first is the base\n  \
+                  springhouse compare ours.yaml --best wasted_part    which wastes least\n  \
+                  springhouse compare ours.yaml --best aims           which keeps most of the aims\n  \
+                  springhouse compare ours.yaml --measure value --matters hands_used=5 --matters wasted_part=0.5%\n\n\
                   Measures are the columns of trials.csv, which `run` writes. Only the choice differs: each\n\
                   simulated year has the same luck in all of them. All must begin on the same day and last as long.\n"
 )]
 pub struct CompareArgs {
-    /// The scenario files, the base first; - reads standard input
+    /// The scenario, whose variants are compared; or several, the base first; - reads standard input
     #[arg(required = true, value_name = "SCENARIO")]
     pub scenarios: Vec<PathBuf>,
+    /// This variant of the scenario; may be given several times [default: all]
+    #[arg(long = "variant", value_name = "NAME")]
+    pub variants: Vec<String>,
     /// Simulated years of each
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=MAX_TRIALS))]
     pub trials: Option<u32>,
@@ -133,13 +141,15 @@ fn read(args: &CompareArgs) -> Result<Vec<Input>, Failure> {
     args.scenarios.iter().map(|p| input::read(p)).collect()
 }
 
-/// What is compared: the files, the first of them the base.
+/// What is compared, the base first: one file and its variants, or several.
 fn sides(inputs: &[Input], args: &CompareArgs) -> Result<Vec<Side>, Failure> {
-    if inputs.len() < 2 {
-        return Err(Failure::BadInput(format!(
-            "{} alone is nothing to compare; name a second file",
-            inputs.first().map_or("one file", |i| i.name.as_str())
-        )));
+    if let [only] = inputs {
+        return variants(only, args);
+    }
+    if !args.variants.is_empty() {
+        return Err(Failure::BadInput(
+            "--variant chooses among the variants of one file, and several files are named".into(),
+        ));
     }
     let mut sides: Vec<Side> = Vec::new();
     for input in inputs {
@@ -153,11 +163,75 @@ fn sides(inputs: &[Input], args: &CompareArgs) -> Result<Vec<Side>, Failure> {
             file: input.name.clone(),
             title: compiled.names.title.clone(),
             variant: None,
+            changes: vec![],
             sha256: compiled.sha256.clone(),
         };
         sides.push(Side { compiled, origin });
     }
     Ok(sides)
+}
+
+/// A file as it is, and its variants.
+fn variants(input: &Input, args: &CompareArgs) -> Result<Vec<Side>, Failure> {
+    let bad = |found: Vec<Diagnostic>| Failure::BadScenario(input::render(input, &found));
+    let draft = Draft::read(&input.bytes).map_err(bad)?;
+    let base = draft.compile().map_err(bad)?;
+    let mut names: Vec<String> = Vec::new();
+    let asked: Vec<&str> = if args.variants.is_empty() {
+        draft.variants().collect()
+    } else {
+        args.variants.iter().map(String::as_str).collect()
+    };
+    if asked.is_empty() {
+        return Err(Failure::BadInput(format!(
+            "{} has no variants to compare; write some under `variants:`, or name a second file",
+            input.name
+        )));
+    }
+    for name in asked {
+        // As the file spells it; a name that is none is told by the draft.
+        let spelt = draft.variants().find(|v| v.trim().eq_ignore_ascii_case(name.trim())).unwrap_or(name);
+        if !names.iter().any(|n| n == spelt) {
+            names.push(spelt.to_string());
+        }
+    }
+    let origin = |name: &str, c: &Compiled| Origin {
+        name: name.to_string(),
+        file: input.name.clone(),
+        title: c.names.title.clone(),
+        variant: None,
+        changes: vec![],
+        sha256: c.sha256.clone(),
+    };
+    if !args.quiet {
+        input::tell_warnings(input, &base.warnings);
+    }
+    let mut told = base.warnings.clone();
+    let mut sides = vec![Side { origin: origin(AS_IT_IS, &base), compiled: base }];
+    for name in names {
+        let compiled = draft.variant(&name).map_err(|found| missing(input, found))?;
+        let changes = draft.changes(&name).map_err(|d| missing(input, vec![d]))?;
+        // What the base was warned of is not said again.
+        let new: Vec<Diagnostic> = compiled.warnings.iter().filter(|w| !told.contains(w)).cloned().collect();
+        if !args.quiet {
+            input::tell_warnings(input, &new);
+        }
+        told.extend(new);
+        let origin = Origin { variant: Some(name.clone()), changes, ..origin(&name, &compiled) };
+        sides.push(Side { compiled, origin });
+    }
+    Ok(sides)
+}
+
+/// A message without a place is one sentence; others are shown in the file.
+fn missing(input: &Input, found: Vec<Diagnostic>) -> Failure {
+    match &found[..] {
+        [one] if one.spot.is_none() => {
+            let help = one.help.as_ref().map_or_else(String::new, |h| format!("; {h}"));
+            Failure::BadInput(format!("{}{help}", one.message))
+        }
+        _ => Failure::BadScenario(input::render(input, &found)),
+    }
 }
 
 /// A name that none has yet: files of one name may lie in several folders.
@@ -288,6 +362,9 @@ fn manifest(
     for input in inputs {
         command.push_str(&format!(" {}", quoted(&input.name)));
     }
+    for name in &args.variants {
+        command.push_str(&format!(" --variant {}", quoted(name)));
+    }
     command.push_str(&format!(" --trials {} --seed {}", o.trials, o.seed));
     for name in &o.measures {
         command.push_str(&format!(" --measure {}", quoted(name)));
@@ -312,6 +389,7 @@ fn manifest(
             ("trials", json!(o.trials), from(args.trials.is_some(), base.compiled.trials.is_some())),
             ("seed", json!(o.seed), from(args.seed.is_some(), base.compiled.seed.is_some())),
             ("units", json!(shown), from(args.units.is_some(), true)),
+            ("variants", json!(args.variants), from(!args.variants.is_empty(), false)),
             ("measures", json!(o.measures), from(!args.measures.is_empty(), false)),
             ("matters", Value::Object(margins), from(!args.matters.is_empty(), false)),
             ("best", json!(best), from(args.best.is_some(), false)),

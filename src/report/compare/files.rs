@@ -9,6 +9,7 @@ use super::super::ReportError;
 use super::super::csv::{number, rows, text};
 use super::super::json::{finite, pair};
 use super::{Origin, Told};
+use crate::scenario::Changed;
 use crate::study::compare::{AIM_MARGIN, Against, AimPair, Best, Comparison, Pair, QuantilePair, margin};
 
 type Done = Result<(), ReportError>;
@@ -46,7 +47,15 @@ pub(super) fn json(told: &Told) -> Result<Vec<u8>, ReportError> {
 }
 
 fn origin(o: &Origin) -> Value {
-    json!({"name": o.name, "file": o.file, "title": o.title, "variant": o.variant, "sha256": o.sha256})
+    let change = |c: &Changed| json!({"path": c.path, "was": c.was, "now": c.now});
+    json!({
+        "name": o.name,
+        "file": o.file,
+        "title": o.title,
+        "variant": o.variant,
+        "changes": o.changes.iter().map(change).collect::<Vec<_>>(),
+        "sha256": o.sha256,
+    })
 }
 
 /// What matters, measure by measure, each once.

@@ -9,7 +9,7 @@ mod words;
 use std::io::Write;
 
 use super::{Page, ReportError};
-use crate::scenario::{Names, UnitSystem};
+use crate::scenario::{Changed, Names, UnitSystem};
 use crate::study::compare::Comparison;
 
 /// Where one of those compared came from.
@@ -23,6 +23,8 @@ pub struct Origin {
     pub title: String,
     /// Variant of the file; none for the file as it is.
     pub variant: Option<String>,
+    /// What the variant changes in the file.
+    pub changes: Vec<Changed>,
     /// SHA-256 of the bytes parsed, hex.
     pub sha256: String,
 }

@@ -14,6 +14,9 @@ use crate::study::compare::{AIM_MARGIN, Against, AimPair, Best, Comparison, Good
 const TOLD: usize = 6;
 /// Cautions told in words; the files hold all.
 const CAUTIONS: usize = 3;
+/// Changes of a variant that are told, and the longest, characters.
+const CHANGES: usize = 4;
+const LONGEST_CHANGE: usize = 160;
 
 struct Voice<'a> {
     told: &'a Told<'a>,
@@ -35,8 +38,8 @@ pub(super) fn page(told: &Told) -> Page {
     if let Some(best) = &v.found.best {
         page.part("The best of them", v.best(best));
     }
-    for choice in &v.found.choices {
-        v.choice(&mut page, choice);
+    for (number, choice) in v.found.choices.iter().enumerate() {
+        v.choice(&mut page, choice, number + 1);
     }
     v.aims_table(&mut page);
     for choice in &v.found.choices {
@@ -96,11 +99,12 @@ impl Voice<'_> {
         join(&words, "and")
     }
 
-    fn choice(&self, page: &mut Page, choice: &Against) {
+    fn choice(&self, page: &mut Page, choice: &Against, number: usize) {
         let [better, worse, same, open] =
             [Verdict::Better, Verdict::Worse, Verdict::Same, Verdict::CannotTell]
                 .map(|v| self.with(choice, v));
         page.heading(capital(&choice.name));
+        page.say(self.changes(number));
         page.say(self.sentence(choice, &better, &worse, &same, &open));
         for (lead, pairs) in [("better", &better), ("worse", &worse)] {
             for p in pairs.iter().take(TOLD) {
@@ -130,6 +134,23 @@ impl Voice<'_> {
             page.item(format!("neither good nor bad: {}.", join(&told, "and")));
         }
         self.only(page, choice);
+    }
+
+    /// What the variant changes: `Changes stores, milk fridge, like: … instead of …`.
+    fn changes(&self, number: usize) -> String {
+        let Some(origin) = self.told.origins.get(number) else { return String::new() };
+        let each = origin.changes.iter().take(CHANGES).map(|c| match (&c.was, &c.now) {
+            (Some(was), Some(now)) => format!("{}: {now}, not {was}", c.path),
+            (None, Some(now)) => format!("{}: {now}, which is new", c.path),
+            (Some(was), None) => format!("{}: taken out ({was})", c.path),
+            (None, None) => c.path.clone(),
+        });
+        let each: Vec<String> = each.map(|c| shortened(&c)).collect();
+        let rest = match origin.changes.len().saturating_sub(CHANGES) {
+            0 => String::new(),
+            n => format!("; and {n} more"),
+        };
+        if each.is_empty() { String::new() } else { format!("Changed: {}{rest}.", each.join("; ")) }
     }
 
     /// What it is better and worse at, in one sentence.
@@ -477,6 +498,15 @@ fn signed(t: &Tongue, p: &Pair, difference: f64) -> String {
     } else {
         format!("−{size}")
     }
+}
+
+/// Cut after so many characters.
+fn shortened(text: &str) -> String {
+    if text.chars().count() <= LONGEST_CHANGE {
+        return text.to_string();
+    }
+    let head: String = text.chars().take(LONGEST_CHANGE).collect();
+    format!("{} …", head.trim_end())
 }
 
 /// Points of a percent, whole, with their sign.
