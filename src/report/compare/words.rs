@@ -8,7 +8,7 @@ use super::super::words::{GENERAL_CAUTION, bound, capital};
 use super::Told;
 use super::amounts::{Tongue, direction, is_headline, points};
 use crate::study::aims::MOST_TRIALS;
-use crate::study::compare::{AIM_MARGIN, Against, AimPair, Best, Comparison, Good, Pair, Verdict};
+use crate::study::compare::{AIM_MARGIN, Against, AimPair, Best, Comparison, Contender, Good, Pair, Verdict};
 
 /// Most entries of one verdict that are told with their figures.
 const TOLD: usize = 6;
@@ -82,7 +82,8 @@ impl Voice<'_> {
         }
         // Days short say the same as an aim on milk on the table.
         let doubled = p.name == "milk_short_days" && self.found.aimed.iter().any(|a| a == "milk_days");
-        is_headline(p.key, p.good) && !doubled
+        // What is the same in every year of both is no news.
+        is_headline(p.key, p.good) && !doubled && p.counts.higher + p.counts.lower > 0
     }
 
     fn with<'b>(&self, choice: &'b Against, verdict: Verdict) -> Vec<&'b Pair> {
@@ -212,22 +213,24 @@ impl Voice<'_> {
     fn in_years(&self, p: &Pair) -> String {
         let n = f64::from(self.found.trials.max(1));
         let [better, _, worse] = p.better_alike_worse().map(|k| f64::from(k) / n);
-        let years = self.span.many();
-        let told = |part: f64| {
-            if part >= 1.0 {
-                format!("every {}", self.span.one())
-            } else if part <= 0.0 {
-                format!("no {}", self.span.one())
-            } else {
-                format!("{} {years}", of(part))
-            }
-        };
+        let told = |part: f64| self.part(part, of);
         let [first, second] = if p.verdict == Some(Verdict::Worse) {
             [("worse", worse), ("better", better)]
         } else {
             [("better", better), ("worse", worse)]
         };
         format!("by what matters, {} in {} and {} in {}.", first.0, told(first.1), second.0, told(second.1))
+    }
+
+    /// `every year`, `no year`, `7 of 10 years`.
+    fn part(&self, part: f64, words: impl Fn(f64) -> String) -> String {
+        if part >= 1.0 {
+            format!("every {}", self.span.one())
+        } else if part <= 0.0 {
+            format!("no {}", self.span.one())
+        } else {
+            format!("{} {}", words(part), self.span.many())
+        }
     }
 
     /// The bad end: what 1 of 10 years reach, where it moved by what matters.
@@ -238,9 +241,8 @@ impl Voice<'_> {
         if !sure || (q.choice - q.base).abs() <= p.margin {
             return String::new();
         }
-        let end = if p.good == Good::More { "or less" } else { "or more" };
         format!(
-            " The worst 1 of 10 {}: {} {end}, not {}.",
+            " The worst 1 of 10 {}: {} or worse, not {}.",
             self.span.many(),
             self.tongue.value(p.key, q.choice),
             self.tongue.value(p.key, q.base)
@@ -250,6 +252,15 @@ impl Voice<'_> {
     fn open(&self, p: &Pair) -> String {
         let t = &self.tongue;
         let between = match p.ci95 {
+            // It would do by itself, but not among all that are judged together.
+            Some(ends) if ends[0] * ends[1] > 0.0 => {
+                let [near, far] = if ends[0] > 0.0 { ends } else { [ends[1], ends[0]] };
+                format!(
+                    "{} {}, too little to tell among so many",
+                    t.span(p.key, [near, far]),
+                    direction(ends[0])
+                )
+            }
             Some([low, high]) => {
                 let side = |d: f64| {
                     if d == 0.0 { "nothing".into() } else { format!("{} {}", t.size(p.key, d), direction(d)) }
@@ -280,20 +291,19 @@ impl Voice<'_> {
 
     fn aim(&self, a: &AimPair) -> String {
         let how = match a.verdict {
-            Verdict::Better => "kept more often".to_string(),
-            Verdict::Worse => "kept less often".to_string(),
-            Verdict::Same | Verdict::CannotTell => "as often or not, cannot be told yet".to_string(),
+            Verdict::Better => "kept more often",
+            Verdict::Worse => "kept less often",
+            Verdict::Same | Verdict::CannotTell => "cannot be told yet whether it is kept as often",
         };
-        let years = self.span.many();
         let more = match a.verdict {
             Verdict::CannotTell => format!(" {}", self.more(a.more_trials)),
             _ => String::new(),
         };
         let [low, high] = a.ci95.map(whole_signed);
         format!(
-            "the aim \"{}\", {how}: in {} {years}, not {:.0} ({low} to {high}).{more}",
+            "the aim \"{}\", {how}: in {}, not {:.0} of 100 ({low} to {high} points).{more}",
             bound(&a.aim),
-            per_hundred(a.choice),
+            self.part(a.choice, per_hundred),
             a.base * 100.0
         )
     }
@@ -350,8 +360,18 @@ impl Voice<'_> {
                 count(MOST_TRIALS)
             ),
         };
+        let near = |c: &&Contender| match best.chosen.and_then(|i| best.contenders.get(i)) {
+            Some(first) => c.name != first.name && (c.mean - first.mean).abs() < best.delta,
+            None => false,
+        };
+        let near: Vec<String> = best.contenders.iter().filter(near).map(|c| c.name.clone()).collect();
+        let near = if near.is_empty() {
+            String::new()
+        } else {
+            format!(" So near to it that it hardly matters: {}.", join(&near, "and"))
+        };
         format!(
-            "{lead} {}. In all {} {years} were looked at; on separate luck it would have taken about {}.",
+            "{lead}{near} {}. In all {} {years} were looked at; on separate luck it would have taken about {}.",
             capital(&each.join("; ")),
             count(best.trials),
             count(rough_count(best.separate_trials))
@@ -383,19 +403,13 @@ impl Voice<'_> {
 
     fn table(&self, page: &mut Page, choice: &Against) {
         let t = &self.tongue;
-        let better = format!("better in {}", self.span.many());
-        let mut rows =
-            table(&["", "before", "after", "difference", "95 of 100 surely", better.as_str(), "worse"]);
+        let mut rows = table(&["", "base", "choice", "difference", "better : worse"]);
         let mut any = false;
         for p in choice.measures.iter().filter(|p| self.in_words(p)) {
             any = true;
             let n = f64::from(self.found.trials.max(1));
             let [up, _, down] = p.better_alike_worse().map(|k| percent(f64::from(k) / n));
             let told = p.good == Good::Told;
-            let interval = match p.ci95 {
-                Some([low, high]) if low < high => format!("{} to {}", signed(t, p, low), signed(t, p, high)),
-                _ => String::new(),
-            };
             row(
                 &mut rows,
                 &[
@@ -403,9 +417,7 @@ impl Voice<'_> {
                     t.value(p.key, p.base),
                     t.value(p.key, p.choice),
                     signed(t, p, p.difference),
-                    interval,
-                    if told { String::new() } else { up },
-                    if told { String::new() } else { down },
+                    if told { String::new() } else { format!("{up} : {down}") },
                 ],
             );
         }
@@ -444,11 +456,13 @@ impl Voice<'_> {
             _ => String::new(),
         };
         format!(
-            "{family}Differences are {} by {}, with Student's intervals; ends (the worst 1 of 10) by {} resamples of \
-             whole {years}.{gain}",
+            "{family}Figures are means of all {many}. Differences are {} by {}, with Student's 95 % intervals in brackets; ends (the worst 1 of 10) by {} \
+             resamples of whole {years}. \"Better : worse\" is the part of {years} in which the choice is better and \
+             worse by what matters.{gain}",
             self.span.one(),
             self.span.one(),
-            count(f.resamples)
+            count(f.resamples),
+            many = self.span.many(),
         )
     }
 
