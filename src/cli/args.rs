@@ -41,6 +41,8 @@ pub enum Command {
     Compare(super::compare::CompareArgs),
     /// Tell one simulated year day by day: the middle one, the worst, or any by its number
     Trace(super::trace::TraceArgs),
+    /// Try one or two fields over many values, on the same years, and show which keep the aims
+    Sweep(super::sweep::SweepArgs),
     /// Draw a jar of milk with its cream line, and say how deep to skim it
     Jar(super::jar::JarArgs),
     /// List what scenarios may name, with the source of every figure
@@ -68,6 +70,9 @@ pub struct CheckArgs {
 pub struct RunArgs {
     /// The scenario file; - reads standard input
     pub scenario: PathBuf,
+    /// A variant of the scenario, by its name
+    #[arg(long, value_name = "NAME")]
+    pub variant: Option<String>,
     /// Simulated years (one run of the scenario each)
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=MAX_TRIALS))]
     pub trials: Option<u32>,

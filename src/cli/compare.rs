@@ -9,14 +9,14 @@ use super::args::{Format, MAX_TRIALS, Units};
 use super::folder::Folder;
 use super::input::Input;
 use super::progress::Progress;
-use super::{Failure, input, output, panic, trace};
+use super::{Failure, input, interrupt, output, panic, trace};
 use crate::diagnostics::Diagnostic;
 use crate::report::compare::{self as telling, FILES, Origin, Told};
-use crate::report::{MANIFEST, Made, Manifest, Span};
+use crate::report::{About, MANIFEST, Manifest, Span};
 use crate::scenario::{Compiled, Draft, UnitSystem};
-use crate::study::StudyError;
 use crate::study::compare::{self, AIMS_KEPT, Choice, CompareOptions, Comparison, Goal};
 use crate::study::measures::Table;
+use crate::study::{Stop, StudyError};
 
 /// Simulated years when neither the file nor an option says how many.
 const DEFAULT_TRIALS: u32 = 1000;
@@ -86,6 +86,7 @@ struct Side {
 }
 
 pub fn compare(args: &CompareArgs) -> Result<ExitCode, Failure> {
+    let stop = interrupt::watch();
     let inputs = read(args)?;
     let sides = sides(&inputs, args)?;
     let Some((base, others)) = sides.split_first() else {
@@ -93,18 +94,14 @@ pub fn compare(args: &CompareArgs) -> Result<ExitCode, Failure> {
     };
     let options = options(args, base)?;
     let choices: Vec<Choice> = others.iter().map(Side::choice).collect();
-    if let Some(why) = choices.iter().find_map(|c| compare::unlike(&base.choice(), c)) {
-        return Err(Failure::BadInput(why));
-    }
-    let target = args.out.clone().unwrap_or_else(|| {
-        let stem = inputs.first().map_or("scenario", |i| i.stem.as_str());
-        PathBuf::from("outputs").join(format!("{stem}-compare"))
-    });
+    compare::check(&base.choice(), &choices, &options).map_err(refused)?;
+    let stem = inputs.first().map_or("scenario", |i| i.stem.as_str());
+    let target = args.out.clone().unwrap_or_else(|| output::folder_for(stem, Some("compare")));
     let folder = prepare(args, &target)?;
     if !args.quiet && args.seed.is_none() && base.compiled.seed.is_none() {
         output::note(&format!("No seed was given, so seed {DEFAULT_SEED} was used; --seed changes it."));
     }
-    let found = simulate(args, base, &choices, &options)?;
+    let found = simulate(args, base, &choices, &options, &stop)?;
     let units = args.units.map_or(base.compiled.names.units, Into::into);
     let origins: Vec<Origin> = sides.iter().map(|s| s.origin.clone()).collect();
     let told = Told {
@@ -115,7 +112,7 @@ pub fn compare(args: &CompareArgs) -> Result<ExitCode, Failure> {
         origins: &origins,
         chosen: !args.measures.is_empty(),
     };
-    let written = write(folder, &told, &manifest(args, &options, &inputs, base, units));
+    let written = write(folder, &told, &manifest(args, &options, &inputs, &sides, units));
     let printed = match args.format {
         Format::Json => output::written(|out| telling::write_file(&told, FILES[0], out)),
         Format::Words => output::page(&telling::page(&told)),
@@ -303,19 +300,26 @@ fn simulate(
     base: &Side,
     choices: &[Choice],
     options: &CompareOptions,
+    stop: &Stop,
 ) -> Result<Comparison, Failure> {
     panic::context(format!("the scenario {} and seed {}", base.origin.file, options.seed));
     let days = u32::try_from(base.compiled.plan.days.len()).unwrap_or(u32::MAX);
     let progress = Progress::new(args.quiet, Span::new(&base.compiled.names.first_day, days).many());
-    let found = compare::compare(base.choice(), choices, options, &|done, all| progress.tell(done, all));
+    let tell = |done, all| progress.tell(done, all);
+    let found = compare::compare_until(base.choice(), choices, options, Some(stop), &tell);
     progress.finish();
-    found.map_err(|e| match e {
+    found.map_err(refused)
+}
+
+fn refused(e: StudyError) -> Failure {
+    match e {
         StudyError::Unlike(_)
         | StudyError::NoGoal(_)
         | StudyError::NoSuchMeasure(_)
         | StudyError::TooManyChoices { .. } => Failure::BadInput(e.to_string()),
+        StudyError::Stopped => Failure::Other("stopped before its end, so nothing was written".into()),
         e => Failure::Other(e.to_string()),
-    })
+    }
 }
 
 fn write(folder: Folder, told: &Told, manifest: &Manifest) -> Result<(), Failure> {
@@ -323,16 +327,18 @@ fn write(folder: Folder, told: &Told, manifest: &Manifest) -> Result<(), Failure
     for name in FILES {
         writing.file(name, |out| telling::write_file(told, name, out))?;
     }
-    let origin =
-        |o: &Origin| json!({"file": o.file, "title": o.title, "variant": o.variant, "sha256": o.sha256});
-    let made = Made {
-        scenario: told.origins.first().map_or(Value::Null, origin),
+    let Some(base) = told.origins.first() else {
+        return Err(Failure::BadInput(StudyError::NothingToCompare.to_string()));
+    };
+    let about = About {
+        file: &base.file,
+        title: &base.title,
+        sha256: &base.sha256,
         seed: told.found.seed,
         trials: told.found.trials,
         days: told.found.days,
-        more: vec![("choices", told.origins.iter().skip(1).map(origin).collect())],
     };
-    let bytes = manifest.bytes_of(&made, writing.hashes()).map_err(|e| Failure::Other(e.to_string()))?;
+    let bytes = manifest.bytes_about(&about, writing.hashes()).map_err(|e| Failure::Other(e.to_string()))?;
     writing.file(MANIFEST, |out| Ok(out.write_all(&bytes)?))?;
     writing.finish()
 }
@@ -346,9 +352,12 @@ fn manifest(
     args: &CompareArgs,
     o: &CompareOptions,
     inputs: &[Input],
-    base: &Side,
+    sides: &[Side],
     units: UnitSystem,
 ) -> Manifest {
+    let origin = |o: &Origin| json!({"file": o.file, "variant": o.variant, "sha256": o.sha256});
+    let base = sides.first().map(|s| &s.compiled);
+    let (trials, seed) = (base.is_some_and(|c| c.trials.is_some()), base.is_some_and(|c| c.seed.is_some()));
     let from = |option: bool, scenario: bool| match (option, scenario) {
         (true, _) => "option",
         (_, true) => "scenario",
@@ -386,9 +395,10 @@ fn manifest(
         command,
         threads: threads(args),
         options: vec![
-            ("trials", json!(o.trials), from(args.trials.is_some(), base.compiled.trials.is_some())),
-            ("seed", json!(o.seed), from(args.seed.is_some(), base.compiled.seed.is_some())),
+            ("trials", json!(o.trials), from(args.trials.is_some(), trials)),
+            ("seed", json!(o.seed), from(args.seed.is_some(), seed)),
             ("units", json!(shown), from(args.units.is_some(), true)),
+            ("choices", sides.iter().skip(1).map(|s| origin(&s.origin)).collect(), "option"),
             ("variants", json!(args.variants), from(!args.variants.is_empty(), false)),
             ("measures", json!(o.measures), from(!args.measures.is_empty(), false)),
             ("matters", Value::Object(margins), from(!args.matters.is_empty(), false)),

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use super::{Failure, output};
 use crate::diagnostics::Diagnostic;
-use crate::scenario::{self, Compiled};
+use crate::scenario::{self, Compiled, Draft};
 
 /// Largest scenario, bytes. A long one is a hundredth of this.
 pub const MAX_BYTES: u64 = 2_000_000;
@@ -65,6 +65,28 @@ fn too_large(shown: &str) -> Failure {
 /// Compiles what was read; all its errors at once.
 pub fn compile(input: &Input) -> Result<Compiled, Failure> {
     scenario::compile(&input.bytes).map_err(|found| Failure::BadScenario(render(input, &found)))
+}
+
+/// Compiles what was read, or a variant of it.
+pub fn compile_as(input: &Input, variant: Option<&str>) -> Result<Compiled, Failure> {
+    let compiled = compile(input)?;
+    let Some(name) = variant else { return Ok(compiled) };
+    let draft = draft(input)?;
+    draft.changes(name).map_err(|d| said(&d))?;
+    draft.variant(name).map_err(|found| Failure::BadScenario(render(input, &found)))
+}
+
+/// What was read, with its variants and fields.
+pub fn draft(input: &Input) -> Result<Draft, Failure> {
+    Draft::read(&input.bytes).map_err(|found| Failure::BadScenario(render(input, &found)))
+}
+
+/// A message that speaks of no line, in one sentence.
+pub fn said(d: &Diagnostic) -> Failure {
+    Failure::BadInput(match &d.help {
+        Some(help) => format!("{}; {help}", d.message),
+        None => d.message.clone(),
+    })
 }
 
 /// Messages with the lines they speak of.

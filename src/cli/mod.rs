@@ -6,6 +6,7 @@ mod compare;
 mod failure;
 mod folder;
 mod input;
+mod interrupt;
 mod jar;
 mod list;
 mod new;
@@ -15,6 +16,7 @@ mod progress;
 pub mod render;
 mod run;
 mod schema;
+mod sweep;
 mod trace;
 
 use std::process::ExitCode;
@@ -49,6 +51,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::Jar(a) => jar::jar(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),
+        Command::Sweep(a) => sweep::sweep(a),
         Command::Schema => schema::schema(),
     }
 }

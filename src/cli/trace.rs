@@ -31,6 +31,9 @@ const DEFAULT_SEED: u64 = 1;
 pub struct TraceArgs {
     /// The scenario file; - reads standard input
     pub scenario: PathBuf,
+    /// A variant of the scenario, by its name
+    #[arg(long, value_name = "NAME")]
+    pub variant: Option<String>,
     /// The simulated year of this number, counted from 0 as in trials.csv
     #[arg(long, value_name = "N", group = "which", value_parser = clap::value_parser!(u32).range(0..MAX_TRIALS))]
     pub number: Option<u32>,
@@ -84,7 +87,7 @@ pub enum TraceFormat {
 
 pub fn trace(args: &TraceArgs) -> Result<ExitCode, Failure> {
     let input = input::read(&args.scenario)?;
-    let compiled = input::compile(&input)?;
+    let compiled = input::compile_as(&input, args.variant.as_deref())?;
     let choice = choice(args, &compiled)?;
     let days = days(args, &compiled)?;
     if !args.quiet {

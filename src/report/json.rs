@@ -56,7 +56,7 @@ pub(super) fn pair(p: Option<[f64; 2]>) -> Value {
     p.map_or(Value::Null, |[low, high]| Value::Array(vec![finite(low), finite(high)]))
 }
 
-fn measure(m: &Summary) -> Value {
+pub(super) fn measure(m: &Summary) -> Value {
     const NAMES: [&str; 5] = ["p05", "p10", "p50", "p90", "p95"];
     let mut out = Map::new();
     out.insert("unit".into(), json!(m.unit));
@@ -84,7 +84,7 @@ fn fate(f: &FateMean) -> Value {
     })
 }
 
-fn aim(a: &AimResult, steady: bool) -> Value {
+pub(super) fn aim(a: &AimResult, steady: bool) -> Value {
     json!({
         "aim": a.aim,
         "measure": a.measure,

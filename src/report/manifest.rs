@@ -4,21 +4,6 @@ use serde_json::{Map, Value, json};
 
 use super::{ReportError, Subject};
 
-/// What the files beside a manifest tell of.
-#[derive(Clone, Debug)]
-pub struct Made {
-    /// File, title and SHA-256 of the scenario: as in the files themselves.
-    pub scenario: Value,
-    /// Seed.
-    pub seed: u64,
-    /// Trials.
-    pub trials: u32,
-    /// Days of a trial.
-    pub days: u32,
-    /// What else was read, in order: key and value.
-    pub more: Vec<(&'static str, Value)>,
-}
-
 /// What is told beside the results.
 #[derive(Clone, Debug)]
 pub struct Manifest {
@@ -34,50 +19,63 @@ pub struct Manifest {
 /// Name of the manifest.
 pub const MANIFEST: &str = "manifest.json";
 
+/// What the files are about.
+#[derive(Clone, Copy, Debug)]
+pub struct About<'a> {
+    /// Name of the scenario file, without folders.
+    pub file: &'a str,
+    /// Title of the scenario.
+    pub title: &'a str,
+    /// SHA-256 of the bytes parsed, hex.
+    pub sha256: &'a str,
+    /// Seed.
+    pub seed: u64,
+    /// Trials simulated (each scenario, where there are several).
+    pub trials: u32,
+    /// Days of a trial.
+    pub days: u32,
+}
+
 impl Manifest {
     /// Its bytes, given the names and hashes (SHA-256, hex) of all other files.
     ///
     /// # Errors
     /// When serialising fails (never in practice: memory only).
     pub fn bytes(&self, subject: &Subject, hashes: &[(String, String)]) -> Result<Vec<u8>, ReportError> {
-        let made = Made {
-            scenario: json!({"file": subject.file, "title": subject.names.title, "sha256": subject.sha256}),
+        let about = About {
+            file: subject.file,
+            title: &subject.names.title,
+            sha256: subject.sha256,
             seed: subject.result.seed,
             trials: subject.result.trials,
             days: subject.result.days,
-            more: vec![],
         };
-        self.bytes_of(&made, hashes)
+        self.bytes_about(&about, hashes)
     }
 
-    /// The same for files that are not of one run.
+    /// The same for files that are not about a single run.
     ///
     /// # Errors
     /// When serialising fails (never in practice: memory only).
-    pub fn bytes_of(&self, made: &Made, hashes: &[(String, String)]) -> Result<Vec<u8>, ReportError> {
+    pub fn bytes_about(&self, about: &About, hashes: &[(String, String)]) -> Result<Vec<u8>, ReportError> {
         let options: Map<String, Value> = self
             .options
             .iter()
             .map(|(k, v, from)| ((*k).to_string(), json!({"value": v, "from": from})))
             .collect();
         let hashes: Map<String, Value> = hashes.iter().map(|(n, h)| (n.clone(), json!(h))).collect();
-        let mut top = Map::new();
-        let mut put = |key: &str, value: Value| {
-            top.insert(key.to_string(), value);
-        };
-        put("springhouse", json!(env!("CARGO_PKG_VERSION")));
-        put("command", json!(self.command));
-        put("scenario", made.scenario.clone());
-        for (key, value) in &made.more {
-            put(key, value.clone());
-        }
-        put("seed", json!(made.seed));
-        put("trials", json!(made.trials));
-        put("days", json!(made.days));
-        put("options", Value::Object(options));
-        put("threads", json!({"value": self.threads, "affects_results": false}));
-        put("files", Value::Object(hashes));
-        let mut bytes = serde_json::to_vec_pretty(&Value::Object(top))?;
+        let value = json!({
+            "springhouse": env!("CARGO_PKG_VERSION"),
+            "command": self.command,
+            "scenario": {"file": about.file, "title": about.title, "sha256": about.sha256},
+            "seed": about.seed,
+            "trials": about.trials,
+            "days": about.days,
+            "options": options,
+            "threads": {"value": self.threads, "affects_results": false},
+            "files": hashes,
+        });
+        let mut bytes = serde_json::to_vec_pretty(&value)?;
         bytes.push(b'\n');
         Ok(bytes)
     }

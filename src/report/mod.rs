@@ -15,6 +15,7 @@ mod json;
 mod manifest;
 mod page;
 pub mod svg;
+pub mod sweep;
 mod tables;
 pub mod trace;
 mod words;
@@ -22,7 +23,7 @@ mod words;
 pub use amounts::Show;
 pub use dates::Span;
 pub use facts::{Facts, JarFact, WishFact};
-pub use manifest::{MANIFEST, Made, Manifest, listed_files};
+pub use manifest::{About, MANIFEST, Manifest, listed_files};
 pub use page::{Block, Page, gap};
 
 use std::io::Write;

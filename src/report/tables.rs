@@ -17,7 +17,7 @@ const STYLE: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('-').junction('-'))
     .content_lines(ContentLineStyle::none().junction(' '));
 /// Widest table, columns.
-const WIDTH: u16 = 80;
+pub(super) const WIDTH: u16 = 80;
 /// Widest first column that is kept whole, columns.
 const NAMES: u16 = 34;
 

@@ -10,6 +10,8 @@ mod remedies;
 pub mod results;
 mod run;
 pub mod stats;
+mod stop;
+mod sweep;
 #[cfg(test)]
 mod testing;
 #[cfg(test)]
@@ -19,6 +21,8 @@ pub mod worth;
 
 pub use aims::MOST_TRIALS;
 pub use run::{RunOptions, run};
+pub use stop::Stop;
+pub use sweep::{Axis, Best, Kept, Point, Sweep, SweepOptions, sweep};
 
 /// Why a study gives no answer.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -78,6 +82,9 @@ pub enum StudyError {
     /// No best by that; why, in one sentence.
     #[error("{0}")]
     NoGoal(String),
+    /// It was asked to stop before its end.
+    #[error("stopped")]
+    Stopped,
     /// No threads to be had.
     #[error("the threads for the simulation could not be started: {0}")]
     Threads(String),

@@ -74,8 +74,15 @@ pub fn run(
         .build()
         .map_err(|e| StudyError::Threads(e.to_string()))?;
     let table = Table::new(plan, names);
-    let engine =
-        Engine { pool: &pool, plan, names, table: &table, seed: options.seed, steady: options.steady };
+    let engine = Engine {
+        pool: &pool,
+        plan,
+        names,
+        table: &table,
+        seed: options.seed,
+        steady: options.steady,
+        stop: None,
+    };
     let bands = options.bands.then(|| Bands::new(plan));
     let mut found = Found::default();
     let done = AtomicU32::new(0);
@@ -133,16 +140,25 @@ fn checked(plan: &Plan, options: &RunOptions) -> Result<u32, StudyError> {
     if options.steady {
         return Ok(1);
     }
-    if options.trials == 0 {
-        return Err(StudyError::NoTrials);
-    }
-    if options.trials > MOST_TRIALS {
-        return Err(StudyError::TooManyTrials { asked: options.trials });
-    }
+    checked_trials(plan, options.trials)?;
     if options.precision.is_some_and(|p| !p.is_finite() || p <= 0.0) {
         return Err(StudyError::Precision);
     }
     Ok(options.trials)
+}
+
+/// Whether so many trials of a plan can be run.
+pub(super) fn checked_trials(plan: &Plan, trials: u32) -> Result<(), StudyError> {
+    if plan.days.is_empty() {
+        return Err(StudyError::NoDays);
+    }
+    if trials == 0 {
+        return Err(StudyError::NoTrials);
+    }
+    if trials > MOST_TRIALS {
+        return Err(StudyError::TooManyTrials { asked: trials });
+    }
+    Ok(())
 }
 
 /// Where the trials pause next: at the next look, or at the end.

@@ -10,6 +10,7 @@ mod common;
 mod choices;
 mod dam;
 mod kitchen;
+mod shares;
 mod stock;
 mod supply;
 

@@ -78,7 +78,7 @@ impl Draft {
             faults.push(d.at(self.source.key_at("variants")).help("put some of them into another file"));
         } else {
             for (name, own) in self.own_variants() {
-                let Err(found) = self.variant_of(name, own).1 else { continue };
+                let Err(found) = self.variant_of(name, own) else { continue };
                 // A fault of the scenario is none of its variants'.
                 let new = found.into_iter().filter(|d| d.severity == Severity::Error);
                 let new: Vec<Diagnostic> = new.filter(|d| !faults.contains(d)).collect();
@@ -110,12 +110,23 @@ impl Draft {
         let (name, own) = self.own_variant(name).map_err(|d| vec![d])?;
         let mut compiled = self
             .variant_of(name, own)
-            .1
             .map_err(|found| found.into_iter().map(|d| self.named(name, d)).collect::<Vec<_>>())?;
         if own.get("title").is_none() {
             compiled.names.title = format!("{}: {name}", compiled.names.title);
         }
         Ok(compiled)
+    }
+
+    /// Warnings of the variants that the scenario itself does not call for.
+    #[must_use]
+    pub fn warnings_of_variants(&self, base: &Compiled) -> Vec<Diagnostic> {
+        let mut all = Vec::new();
+        for (name, own) in self.own_variants() {
+            let Ok(variant) = self.variant_of(name, own) else { continue };
+            let new = variant.warnings.into_iter().filter(|d| !base.warnings.contains(d));
+            all.extend(new.map(|d| self.named(name, d)));
+        }
+        all
     }
 
     /// What a variant changes, in the order in which it says so.
@@ -198,18 +209,20 @@ impl Draft {
         Ok(overlay::lay(&self.tree, name, own).tree)
     }
 
-    fn variant_of(&self, name: &str, own: &Tree) -> (Vec<Changed>, Result<Compiled, Vec<Diagnostic>>) {
-        let Laid { tree, changes, mut faults } = overlay::lay(&self.tree, name, own);
-        let compiled = match compiled(&tree.source(), &self.sha256) {
-            Ok(compiled) if faults.is_empty() => Ok(compiled),
+    fn variant_of(&self, name: &str, own: &Tree) -> Result<Compiled, Vec<Diagnostic>> {
+        let Laid { tree, mut faults, warnings, .. } = overlay::lay(&self.tree, name, own);
+        match compiled(&tree.source(), &self.sha256) {
+            Ok(mut compiled) if faults.is_empty() => {
+                compiled.warnings.extend(warnings);
+                Ok(compiled)
+            }
             Ok(_) => Err(faults),
             Err(more) => {
                 faults.extend(more);
                 crate::diagnostics::sort(&mut faults);
                 Err(faults)
             }
-        };
-        (changes, compiled)
+        }
     }
 
     /// A message about a variant: one that points elsewhere names it.

@@ -20,11 +20,12 @@ pub(super) struct Laid {
     pub tree: Tree,
     pub changes: Vec<Changed>,
     pub faults: Vec<Diagnostic>,
+    pub warnings: Vec<Diagnostic>,
 }
 
 /// Lays a variant called `name` over `base`. `own` is the variant as written.
 pub(super) fn lay(base: &Tree, name: &str, own: &Tree) -> Laid {
-    let mut laid = Laid { tree: base.clone(), changes: Vec::new(), faults: Vec::new() };
+    let mut laid = Laid { tree: base.clone(), changes: Vec::new(), faults: Vec::new(), warnings: Vec::new() };
     if let Node::Map(all) = &mut laid.tree.node {
         all.retain(|(key, _)| key != "variants");
     }
@@ -150,11 +151,27 @@ impl Laid {
         }
     }
 
+    /// A new name of the family's own that is nearly one that is there.
+    fn may_be_a_slip(&mut self, name: &str, there: &[(String, Tree)], change: &Tree) {
+        let digits = |t: &str| t.chars().filter(char::is_ascii_digit).collect::<String>();
+        let words = there.iter().map(|(k, _)| k.as_str());
+        let near = nearest(name, words.filter(|k| digits(k) == digits(name) && !k.contains(name)));
+        if let Some(near) = near.filter(|n| !name.contains(n)) {
+            let d = Diagnostic::warning(format!("`{name}` is new beside `{near}`"));
+            let spot = change.place.map(|p| p.key.unwrap_or(p.value));
+            self.warnings.push(d.help(format!("if it is the same, write `{near}`")).at(spot));
+        }
+    }
+
     fn over(&mut self, old: &mut Tree, change: &Tree, path: &str, shape: Option<&Shape>) {
         match (&mut old.node, &change.node) {
             (Node::Map(_), Node::Map(changes)) => {
                 for (key, change) in changes {
-                    let of = shape.and_then(|s| s.key(key).or_else(|| s.names()));
+                    let name = shape.filter(|s| s.key(key).is_none()).and_then(Shape::names);
+                    if name.as_ref().is_some_and(|s| !s.is_single()) && old.get(key).is_none() {
+                        self.may_be_a_slip(key, old.keys(), change);
+                    }
+                    let of = name.or_else(|| shape.and_then(|s| s.key(key)));
                     self.key(old, key, change, path, of.as_ref());
                 }
             }

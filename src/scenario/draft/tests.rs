@@ -251,6 +251,21 @@ fn a_fault_elsewhere_names_its_variant() {
 }
 
 #[test]
+fn a_name_that_may_be_a_slip_is_warned_of() {
+    let warned = |variant: &str| {
+        let draft =
+            draft(&format!("variants:\n  a: {{stores: {{{variant}: {{like: all-fridge 10 cu ft}}}}}}\n"));
+        let base = good(draft.compile());
+        draft.warnings_of_variants(&base).iter().map(ToString::to_string).collect::<Vec<_>>()
+    };
+    let told = ["26:16: `milk frigde` is new beside `milk fridge` (if it is the same, write `milk fridge`)"];
+    assert_eq!(warned("milk frigde"), told);
+    for name in ["porch fridge", "milk fridge 2", "second milk fridge"] {
+        assert!(warned(name).is_empty(), "{name}");
+    }
+}
+
+#[test]
 fn an_unknown_variant() {
     let draft = draft("variants:\n  more jars: {jars: {quart: 12}}\n");
     let told = |name: &str| draft.variant(name).unwrap_err()[0].to_string();

@@ -14,10 +14,10 @@ pub use margins::{AIM_MARGIN, Good, good, margin};
 pub use pick::{AIMS_KEPT, BATCH, FIRST_BATCHES};
 pub use results::{Against, AimPair, Best, Comparison, Contender, Pair, QuantilePair, Verdict};
 
-use super::StudyError;
 use super::aims::{MOST_TRIALS, kept_by_trial};
 use super::engine::{Engine, Found};
 use super::measures::{MeasureKey, Table};
+use super::{Stop, StudyError};
 use crate::scenario::{Names, Plan};
 use judge::{Columnar, Known};
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -101,6 +101,31 @@ pub fn compare(
     options: &CompareOptions,
     progress: &(dyn Fn(u32, u32) + Sync),
 ) -> Result<Comparison, StudyError> {
+    compare_until(base, choices, options, None, progress)
+}
+
+/// What keeps choices from being compared, without a trial.
+///
+/// # Errors
+/// Those of [`compare`] that need none.
+pub fn check(base: &Choice, choices: &[Choice], options: &CompareOptions) -> Result<(), StudyError> {
+    checked(base, choices, options)?;
+    wanted(base, &Table::new(base.plan, base.names), options)?;
+    options.best.as_ref().map(|g| pick::Aim::new(g, base, choices, options)).transpose()?;
+    Ok(())
+}
+
+/// [`compare`], which may be asked to stop.
+///
+/// # Errors
+/// Those of [`compare`], and that it was stopped.
+pub fn compare_until(
+    base: Choice,
+    choices: &[Choice],
+    options: &CompareOptions,
+    stop: Option<&Stop>,
+    progress: &(dyn Fn(u32, u32) + Sync),
+) -> Result<Comparison, StudyError> {
     checked(&base, choices, options)?;
     let pool = rayon::ThreadPoolBuilder::new()
         .num_threads(options.threads.unwrap_or(0))
@@ -116,7 +141,7 @@ pub fn compare(
     let tell = |n: u32| progress(done.fetch_add(n, Ordering::Relaxed) + n, all);
     let run = |choice: &Choice, table: &Table| -> Result<Found, StudyError> {
         let (plan, names) = (choice.plan, choice.names);
-        let engine = Engine { pool: &pool, plan, names, table, seed: options.seed, steady: false };
+        let engine = Engine { pool: &pool, plan, names, table, seed: options.seed, steady: false, stop };
         let mut found = Found::default();
         engine.simulate(0..options.trials, None, &tell, &mut found)?;
         Ok(found)
@@ -138,7 +163,7 @@ pub fn compare(
     let best = match goal {
         Some(goal) => {
             let sides: Vec<Choice> = std::iter::once(base).chain(choices.iter().copied()).collect();
-            Some(goal.look(&pool, &sides, goals, options.seed, &|n| progress(all + n, all + n))?)
+            Some(goal.look((&pool, stop), &sides, goals, options.seed, &|n| progress(all + n, all + n))?)
         }
         None => None,
     };

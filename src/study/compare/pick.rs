@@ -1,9 +1,9 @@
 //! The best of several by one goal, on batches of the same trials.
 
-use super::super::StudyError;
 use super::super::engine::{Engine, Found};
 use super::super::measures::{MeasureKey, Table};
 use super::super::stats::mean_variance;
+use super::super::{Stop, StudyError};
 use super::margins::{AIM_MARGIN, Good, good, margin};
 use super::results::{Best, Contender};
 use super::select::{Kn, KnSetup, rinott_h};
@@ -114,7 +114,7 @@ impl Aim {
     /// Those still in are simulated on as long as it takes.
     pub fn look(
         &self,
-        pool: &rayon::ThreadPool,
+        (pool, stop): (&rayon::ThreadPool, Option<&Stop>),
         sides: &[Choice],
         mut goals: Vec<Vec<f64>>,
         seed: u64,
@@ -133,7 +133,7 @@ impl Aim {
                 let known = u32::try_from(goals[i].len()).unwrap_or(u32::MAX);
                 if known < end {
                     let (plan, names, table) = (side.plan, side.names, &tables[i]);
-                    let engine = Engine { pool, plan, names, table, seed, steady: false };
+                    let engine = Engine { pool, plan, names, table, seed, steady: false, stop };
                     let mut found = Found::default();
                     engine.simulate(known..end, None, &tell, &mut found)?;
                     goals[i].extend(self.values(i, side, table, &found.rows));
