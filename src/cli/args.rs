@@ -45,6 +45,8 @@ pub enum Command {
     Sweep(super::sweep::SweepArgs),
     /// Draw a jar of milk with its cream line, and say how deep to skim it
     Jar(super::jar::JarArgs),
+    /// Learn an animal's own curve from a pail log, or keep score of a forecast
+    Learn(super::learn::LearnArgs),
     /// List what scenarios may name, with the source of every figure
     List(ListArgs),
     /// Write a starter scenario to a file, or to standard output

@@ -8,6 +8,7 @@ mod folder;
 mod input;
 mod interrupt;
 mod jar;
+mod learn;
 mod list;
 mod new;
 mod output;
@@ -49,6 +50,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::Compare(a) => compare::compare(a),
         Command::Trace(a) => trace::trace(a),
         Command::Jar(a) => jar::jar(a),
+        Command::Learn(a) => learn::learn(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),
         Command::Sweep(a) => sweep::sweep(a),

@@ -2,6 +2,7 @@
 
 use std::fs::File;
 use std::io::{self, Write};
+use std::path::Path;
 use std::process::ExitCode;
 
 use super::args::NewArgs;
@@ -15,6 +16,14 @@ pub fn new(args: &NewArgs) -> Result<ExitCode, Failure> {
         output::bytes(STARTER.as_bytes())?;
         return Ok(ExitCode::SUCCESS);
     };
+    create(path, STARTER)?;
+    let shown = path.display();
+    output::note(&format!("Written: {shown}. Change it to your own, then: springhouse check {shown}"));
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Writes a new file; one that exists is left as it is.
+pub fn create(path: &Path, text: &str) -> Result<(), Failure> {
     let shown = path.display();
     let mut file = File::create_new(path).map_err(|e| {
         Failure::Other(match e.kind() {
@@ -22,7 +31,5 @@ pub fn new(args: &NewArgs) -> Result<ExitCode, Failure> {
             _ => format!("cannot write {shown}: {e}"),
         })
     })?;
-    file.write_all(STARTER.as_bytes()).map_err(|e| Failure::Other(format!("cannot write {shown}: {e}")))?;
-    output::note(&format!("Written: {shown}. Change it to your own, then: springhouse check {shown}"));
-    Ok(ExitCode::SUCCESS)
+    file.write_all(text.as_bytes()).map_err(|e| Failure::Other(format!("cannot write {shown}: {e}")))
 }

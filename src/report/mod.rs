@@ -12,6 +12,7 @@ mod facts;
 pub mod html;
 pub mod jar;
 mod json;
+pub mod learn;
 mod manifest;
 mod page;
 pub mod svg;

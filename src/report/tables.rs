@@ -106,7 +106,7 @@ fn where_it_went(v: &Voice) -> Option<Table> {
         row(
             &mut t,
             &[
-                fate_words(f.fate).to_string(),
+                fate_words(f.fate, v.facts.young).to_string(),
                 v.show.milk_number(f.milk_kg),
                 percent(f.part),
                 percent(f.fat_part),

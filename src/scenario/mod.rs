@@ -13,7 +13,7 @@ pub mod source;
 mod understood;
 
 pub use draft::{Changed, Draft, End, Field, FieldPath, MOST_SETTINGS, Setting, settings};
-pub use names::{JarShape, Names, UnitSystem};
+pub use names::{HerdName, JarShape, Names, UnitSystem};
 pub use plan::Plan;
 
 use crate::diagnostics::Diagnostic;

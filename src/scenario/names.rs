@@ -13,6 +13,8 @@ pub struct Names {
     pub units: UnitSystem,
     /// Animals.
     pub animals: Vec<String>,
+    /// Breed, lactation and usual days of each animal.
+    pub herd: Vec<HerdName>,
     /// Fetches.
     pub fetches: Vec<String>,
     /// People (`child 4 to 8#1`).
@@ -49,6 +51,17 @@ pub struct Names {
     pub aims: Vec<String>,
     /// Cautions that this scenario calls for, ready to print.
     pub cautions: Vec<String>,
+}
+
+/// What a scenario calls one animal.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct HerdName {
+    /// Breed, as written.
+    pub breed: String,
+    /// Number of the first lactation of the plan.
+    pub lactation: u32,
+    /// Days of a usual lactation, over which totals count.
+    pub usual_days: u16,
 }
 
 /// The outside of a jar.

@@ -26,6 +26,7 @@ mod keeping;
 mod lactation;
 mod output_statistics;
 mod packing;
+mod recording;
 mod sharing;
 mod skimming;
 mod standardise;

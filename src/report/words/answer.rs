@@ -200,8 +200,9 @@ fn biggest_fact(v: &Voice) -> Option<String> {
         (wasted, "wasted"),
         (rest, "lost in jars and pots, kept back or still in store"),
     ];
-    let each: Vec<String> =
-        words.iter().filter(|(n, _)| *n >= 0.5).map(|(n, words)| format!("{n:.0} are {words}")).collect();
+    let is = |n: f64| if n < 1.5 { "is" } else { "are" };
+    let told = words.iter().filter(|(n, _)| *n >= 0.5);
+    let each: Vec<String> = told.map(|(n, words)| format!("{n:.0} {} {words}", is(*n))).collect();
     if each.is_empty() {
         return (!lead.is_empty()).then(|| lead.trim_end().to_string());
     }

@@ -2,6 +2,7 @@
 
 use super::{
     super::{
+        names::HerdName,
         plan::{AnimalPlan, CalfPlan, CoursePlan, Hours, Species},
         raw::{self, Text},
     },
@@ -36,6 +37,17 @@ pub(in crate::scenario) struct Animal {
     pub usual_days: usize,
     /// What breeding leads to be expected, where it is followed.
     pub outlook: Option<Outlook>,
+}
+
+impl Animal {
+    /// What reports call her.
+    pub(in crate::scenario) fn herd_name(&self) -> HerdName {
+        HerdName {
+            breed: self.breed.clone(),
+            lactation: self.lactation,
+            usual_days: u16::try_from(self.usual_days).unwrap_or(u16::MAX),
+        }
+    }
 }
 
 pub(in crate::scenario) const SPECIES: [(&str, Species); 3] =
@@ -201,6 +213,7 @@ fn one(
     ];
     let colostrum =
         c.within(&p("colostrum"), &a.colostrum, 0.0..=60.0, "a time up to 60 days").unwrap_or(0.0);
+    let colostrum_to = health::colostrum_to(c, &p("colostrum goes to"), species, &a);
     let excess = c
         .within(&p("evening fat excess"), &a.evening_fat_excess, 0.0..=0.03, "points of fat from 0 to 3 %")
         .unwrap_or(0.0);
@@ -230,6 +243,7 @@ fn one(
         comes,
         leaves,
         calf_leaves,
+        colostrum: colostrum_to,
     };
     let milking_minutes = c.read(&p("milking takes"), &a.milking_takes).unwrap_or(10.0);
     let plan = AnimalPlan {

@@ -167,6 +167,8 @@ pub struct Prices {
     pub ice: Option<Text>,
     /// A new jar for a broken one: `3 $/jar`.
     pub jars: Option<Text>,
+    /// A starter, each time one is bought: `6 $`.
+    pub starter: Option<Text>,
     /// An hour of chores and kitchen: `10 $/h`.
     pub time: Option<Text>,
 }

@@ -127,7 +127,8 @@ impl Say<'_> {
             }
             Action::DryOff { animal } => format!("dries {} off", self.names.animals[usize::from(animal)]),
             Action::CalfOn { animal, days } => format!(
-                "leaves the calf on {} day and night for {}, from the next morning",
+                "leaves the {} on {} day and night for {}, from the next morning",
+                self.plan.animals[usize::from(animal)].species.young(),
                 self.names.animals[usize::from(animal)],
                 show::duration(f64::from(days))
             ),
@@ -138,11 +139,12 @@ impl Say<'_> {
             ),
             Action::End { animal, what } => {
                 let who = &self.names.animals[usize::from(animal)];
+                let young = self.plan.animals[usize::from(animal)].species.young();
                 match what {
                     Ending::CalfOn => {
-                        format!("shuts the calf of {who} in at night again, from the next morning")
+                        format!("shuts the {young} of {who} in at night again, from the next morning")
                     }
-                    Ending::Calf => format!("takes the calf off {who} for good, from the next morning"),
+                    Ending::Calf => format!("takes the {young} off {who} for good, from the next morning"),
                     Ending::OnceADay => format!("milks {who} twice a day again, from the next morning"),
                 }
             }
@@ -268,7 +270,8 @@ pub(super) fn when_full(plan: &Plan, names: &Names) -> Part {
         .iter()
         .filter_map(|a| match *a {
             Action::CalfOn { animal, days } => {
-                Some(format!("leave the calf on {} for {days} days", names.animals[usize::from(animal)]))
+                let young = plan.animals[usize::from(animal)].species.young();
+                Some(format!("leave the {young} on {} for {days} days", names.animals[usize::from(animal)]))
             }
             Action::OnceADay { animal, days } => {
                 Some(format!("milk {} once a day for {days} days", names.animals[usize::from(animal)]))
