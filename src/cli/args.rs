@@ -43,6 +43,8 @@ pub enum Command {
     Trace(super::trace::TraceArgs),
     /// Try one or two fields over many values, on the same years, and show which keep the aims
     Sweep(super::sweep::SweepArgs),
+    /// Find the smallest or largest value of a field that keeps every aim, and show it
+    Size(super::size::SizeArgs),
     /// Draw a jar of milk with its cream line, and say how deep to skim it
     Jar(super::jar::JarArgs),
     /// Learn an animal's own curve from a pail log, or keep score of a forecast
@@ -177,7 +179,7 @@ pub enum Format {
 }
 
 /// A part, as `2%`, `2 %` or `0.02`; above 0 and below 1.
-fn part(text: &str) -> Result<f64, String> {
+pub(super) fn part(text: &str) -> Result<f64, String> {
     let expected = "expected a part such as 2% or 0.02, above 0 and below 100%";
     let (number, scale) = text.trim().strip_suffix('%').map_or((text.trim(), 1.0), |n| (n.trim(), 0.01));
     let value: f64 = number.parse().map_err(|_| expected.to_string())?;

@@ -17,6 +17,7 @@ mod progress;
 pub mod render;
 mod run;
 mod schema;
+mod size;
 mod sweep;
 mod trace;
 
@@ -49,6 +50,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
         Command::Run(a) => run::run(a),
         Command::Compare(a) => compare::compare(a),
         Command::Trace(a) => trace::trace(a),
+        Command::Size(a) => size::size(a),
         Command::Jar(a) => jar::jar(a),
         Command::Learn(a) => learn::learn(a),
         Command::List(a) => list::list(a),

@@ -15,6 +15,7 @@ mod json;
 pub mod learn;
 mod manifest;
 mod page;
+pub mod size;
 pub mod svg;
 pub mod sweep;
 mod tables;

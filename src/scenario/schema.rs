@@ -12,14 +12,48 @@ pub(super) const FIXED: [&str; 4] = ["units", "trials", "seed", "variants"];
 pub fn schema() -> Value {
     let mut schema = schemars::schema_for!(Scenario).to_value();
     let variant = variant(&schema);
+    let defs = schema["$defs"].as_object().cloned().unwrap_or_default();
+    let loose = defs.iter().map(|(name, of)| (format!("{name}{OF_A_VARIANT}"), loose(of)));
+    let loose: Vec<(String, Value)> = loose.collect();
     if let Some(map) = schema.as_object_mut() {
         map.insert("title".into(), "A springhouse scenario".into());
         map.insert("required".into(), json!(["starts", "lasts"]));
         if let Some(defs) = map.get_mut("$defs").and_then(Value::as_object_mut) {
             defs.insert("Variant".into(), variant);
+            defs.extend(loose);
         }
     }
     schema
+}
+
+/// Marks what has the same shape but for what may be taken out.
+const OF_A_VARIANT: &str = "OfAVariant";
+
+/// The same shape, in which every key and entry may be `none`.
+fn loose(form: &Value) -> Value {
+    match form {
+        Value::Object(map) => Value::Object(
+            map.iter()
+                .map(|(key, of)| {
+                    let new = match (key.as_str(), of) {
+                        ("$ref", Value::String(name)) => json!(format!("{name}{OF_A_VARIANT}")),
+                        ("properties", Value::Object(keys)) => keys
+                            .iter()
+                            .map(|(k, v)| (k.clone(), json!({ "anyOf": [loose(v), { "const": "none" }] })))
+                            .collect::<Map<_, _>>()
+                            .into(),
+                        ("additionalProperties", Value::Object(_)) => {
+                            json!({ "anyOf": [loose(of), { "const": "none" }] })
+                        }
+                        _ => loose(of),
+                    };
+                    (key.clone(), new)
+                })
+                .collect(),
+        ),
+        Value::Array(all) => all.iter().map(loose).collect(),
+        other => other.clone(),
+    }
 }
 
 /// A variant has the shape of the scenario; a list may be a map of its entries,
@@ -30,8 +64,10 @@ fn variant(schema: &Value) -> Value {
         if FIXED.contains(&key.as_str()) {
             continue;
         }
+        let of = loose(of);
         let mut forms = vec![of.clone()];
         if let Some(entry) = of.get("items") {
+            let entry = json!({ "anyOf": [entry, { "const": "none" }] });
             forms.push(json!({ "type": "object", "additionalProperties": entry }));
         }
         forms.push(json!({ "const": "none" }));

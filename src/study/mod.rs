@@ -11,6 +11,7 @@ mod putting_up;
 mod remedies;
 pub mod results;
 mod run;
+pub mod size;
 pub mod stats;
 mod stop;
 mod sweep;

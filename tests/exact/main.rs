@@ -11,6 +11,7 @@ mod choices;
 mod dam;
 mod kitchen;
 mod shares;
+mod size;
 mod stock;
 mod supply;
 
