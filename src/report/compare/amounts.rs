@@ -42,7 +42,7 @@ impl<'a> Tongue<'a> {
             M::Sold => "milk sold",
             M::Bought => "milk and food bought",
             M::Wasted => "milk and food wasted",
-            M::WastedBy(fate) => fate_words(fate.key()),
+            M::WastedBy(fate) => fate_words(fate.key(), None),
             M::ByproductPoured => "whey and buttermilk poured out",
             M::WastedPart => "waste",
             M::WastedFatPart => "waste of fat",
