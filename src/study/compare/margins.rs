@@ -49,12 +49,23 @@ pub const fn good(key: MeasureKey) -> Good {
         | M::AgeingUsed
         | M::IceUsed
         | M::Outages
-        | M::OutageHours => Good::Told,
+        | M::OutageHours
+        | M::FirstDryDay
+        | M::LaidDown(_)
+        | M::Needed(_)
+        | M::WantedDays(_)
+        | M::Made(_)
+        | M::MadeWeeks(_)
+        | M::StayedAway
+        | M::FetchesFailed
+        | M::Freshenings
+        | M::FreshenedAgain => Good::Told,
         M::Drunk
         | M::Eaten
         | M::Fill(_)
         | M::DryFill(_)
         | M::MilkDays
+        | M::Bridged(_)
         | M::ShareFill
         | M::ShareWorstWeek
         | M::MemberFill(_)
@@ -85,6 +96,11 @@ pub const fn good(key: MeasureKey) -> Good {
         | M::IceShortPart
         | M::OutageDiscards
         | M::DryDays
+        | M::StartersBought
+        | M::JarsBroken
+        | M::SickCases
+        | M::SickDays
+        | M::NotSettled
         | M::ShareSpread
         | M::ShortPickUps => Good::Less,
     }
@@ -103,7 +119,8 @@ pub fn margin(key: MeasureKey, days: u32) -> f64 {
         M::HandsBusiest => 10.0,
         M::Short(want) if want > 0 => years,
         M::Eaten => years,
-        M::OutageDiscards | M::Outages => 0.1,
+        M::OutageDiscards | M::Outages | M::SickCases | M::NotSettled => 0.1,
+        M::StartersBought | M::JarsBroken => 1.0,
         _ => match key.unit() {
             "1" => 0.01,
             "days" | "jars" => 1.0,
