@@ -37,6 +37,8 @@ pub enum Command {
     Check(CheckArgs),
     /// Simulate many years of a scenario and say what happens
     Run(RunArgs),
+    /// Set choices side by side on the same luck: what each is better and worse at
+    Compare(super::compare::CompareArgs),
     /// Tell one simulated year day by day: the middle one, the worst, or any by its number
     Trace(super::trace::TraceArgs),
     /// Try one or two fields over many values, on the same years, and show which keep the aims

@@ -2,6 +2,7 @@
 
 mod args;
 mod check;
+mod compare;
 mod failure;
 mod folder;
 mod input;
@@ -48,6 +49,7 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
     match &args.command {
         Command::Check(a) => check::check(a),
         Command::Run(a) => run::run(a),
+        Command::Compare(a) => compare::compare(a),
         Command::Trace(a) => trace::trace(a),
         Command::Size(a) => size::size(a),
         Command::Jar(a) => jar::jar(a),

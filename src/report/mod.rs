@@ -5,6 +5,7 @@
 //! text, [`write_file`] the bytes of each of [`FILES`], [`html`] the page to look at.
 
 mod amounts;
+pub mod compare;
 mod csv;
 mod dates;
 mod facts;

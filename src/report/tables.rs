@@ -66,7 +66,7 @@ pub(super) fn reading(v: &Voice) -> String {
     )
 }
 
-fn add(page: &mut Page, title: &str, mut table: Table) {
+pub(super) fn add(page: &mut Page, title: &str, mut table: Table) {
     // What a row speaks of is torn last.
     let names = table.column_max_content_widths().first().copied().unwrap_or(0).min(NAMES);
     if let Some(column) = table.column_mut(0) {
