@@ -103,6 +103,17 @@ pub struct Trying {
     pub tries: u32,
 }
 
+/// A heat within the time in which she is bred.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tried {
+    /// Its day.
+    pub day: f64,
+    /// It was seen, and she was bred.
+    pub used: bool,
+    /// She conceived.
+    pub settled: bool,
+}
+
 /// A day on which she may have conceived.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Chance {
@@ -118,25 +129,27 @@ impl Trying {
     /// `None`: she does not settle.
     #[must_use]
     pub fn conception(&self, phase: &[f64], seen: &[f64], settles: &[f64]) -> Option<f64> {
-        let mut tries = 0;
-        let mut heat = None;
-        for ((phase, u), v) in phase.iter().zip(seen).zip(settles).take(MOST_HEATS) {
+        self.tried(phase, seen, settles).find(|t| t.settled).map(|t| t.day)
+    }
+
+    /// Each heat until she settles or is bred no more, given what chance says
+    /// of each (see [`Self::conception`]).
+    pub fn tried(&self, phase: &[f64], seen: &[f64], settles: &[f64]) -> impl Iterator<Item = Tried> {
+        let (mut tries, mut heat, mut over) = (0, None, false);
+        phase.iter().zip(seen).zip(settles).take(MOST_HEATS).map_while(move |((phase, u), v)| {
             let day = match heat {
                 None => self.heats.first(self.from, *phase),
                 Some(last) => self.heats.next(last, *phase),
             };
             heat = Some(day);
-            if day > self.until || tries >= self.tries {
+            if over || day > self.until || tries >= self.tries {
                 return None;
             }
-            if *u < self.seen {
-                tries += 1;
-                if *v < self.settles {
-                    return Some(day);
-                }
-            }
-        }
-        None
+            let used = *u < self.seen;
+            tries += u32::from(used);
+            over = used && *v < self.settles;
+            Some(Tried { day, used, settled: over })
+        })
     }
 
     /// Each heat with the chance that she conceives at it; what is missing to
@@ -268,6 +281,11 @@ mod tests {
         assert_eq!(t.conception(&phase, &seen, &no), None);
         assert_eq!(Trying { tries: 2, ..t }.conception(&phase, &seen, &late), None);
         assert_eq!(Trying { until: 100.0, ..t }.conception(&phase, &seen, &late), None);
+        // Heat by heat: unseen, bred, unseen, bred, and settled at the fifth.
+        let all: Vec<_> = t.tried(&phase, &seen, &late).collect();
+        assert_eq!(all.iter().map(|h| h.used).collect::<Vec<_>>(), [false, true, false, true, true]);
+        assert_eq!(all.iter().filter(|h| h.settled).count(), 1);
+        assert_eq!(all.last().map(|h| h.day), Some(60.0 + 10.5 + 4.0 * 21.0));
     }
 
     #[test]

@@ -5,6 +5,7 @@
 //! text, [`write_file`] the bytes of each of [`FILES`], [`html`] the page to look at.
 
 mod amounts;
+pub mod compare;
 mod csv;
 mod dates;
 mod facts;
@@ -14,6 +15,7 @@ mod json;
 pub mod learn;
 mod manifest;
 mod page;
+pub mod size;
 pub mod svg;
 pub mod sweep;
 mod tables;

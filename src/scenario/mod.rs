@@ -10,6 +10,7 @@ pub mod plan;
 pub mod raw;
 mod schema;
 pub mod source;
+pub mod starter;
 mod understood;
 
 pub use draft::{Changed, Draft, End, Field, FieldPath, MOST_SETTINGS, Setting, settings};

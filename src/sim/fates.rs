@@ -474,3 +474,27 @@ fn after_a_skim_people_pour_skimmed_milk() {
     near(at(0, DayMeasure::WholeStock), 9.5);
     near(at(1, DayMeasure::WholeStock), 9.5 + 10.0 - 4.5);
 }
+
+/// Five kilograms at each milking for four days: of a day 4 go to the newborn, of the
+/// first day 2 to the freezer, 3 to other animals; the rest is poured out. The second
+/// time the newborn is on the dam, who gives it 2 kg a day.
+#[test]
+fn colostrum_goes_where_the_family_says() {
+    let mut plan = plain(6, 400);
+    plan.animals[0].colostrum_days = 4;
+    plan.outlets = vec![OutletPlan { by_itself: 0, ..pigs(3.0) }];
+    let to = vec![ColostrumTo::Newborn, ColostrumTo::Freezer, ColostrumTo::AnimalsFed];
+    plan.animals[0].course.colostrum = ColostrumPlan { to, newborn_kg: 4.0, frozen_kg: 2.0 };
+    let (out, log) = run(&plan, None);
+    near(mass(&out, Fate::ColostrumNewborn), 16.0);
+    near(mass(&out, Fate::ColostrumFrozen), 2.0);
+    near(mass(&out, Fate::ColostrumFed), 12.0);
+    near(mass(&out, Fate::Withheld), 40.0 - 30.0);
+    near(log.get(0, DayMeasure::Fed).into(), 3.0);
+    near(mass(&out, Fate::Fed), 0.0);
+
+    plan.animals[0].calf = Some(calf_on(10, 10, 2.0));
+    let (out, _) = run(&plan, None);
+    near(mass(&out, Fate::ColostrumNewborn), 0.0);
+    near(mass(&out, Fate::Calf), 6.0 * 2.0);
+}

@@ -81,6 +81,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
             drinks: vec![fixed::SKIMMED, fixed::WHOLE],
             newest_first: false,
             frozen_milk: None,
+            put_up_milk: None,
             thawed_part: 0.0,
             kitchen_minutes: [[600.0; 7]; 12],
             kept_back_days: 0.0,

@@ -17,10 +17,14 @@ const LEAST_PART: f64 = 0.05;
 const LEAST_UNDER_PULL: f64 = 0.3;
 
 /// How the calf stands with the dam today.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Calf {
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Calf {
+    /// Not on her.
+    #[default]
     Gone,
+    /// Day and night.
     FullTime,
+    /// By day; she is milked in the morning.
     ShutInOvernight,
 }
 
@@ -52,6 +56,8 @@ pub(crate) struct Animal {
     next_fresh: Option<i32>,
     /// Day of conception, where breeding is followed.
     conceived: Option<i32>,
+    /// Day of the last heat at which she might have settled, where she did not.
+    given_up: Option<i32>,
     /// Last day in milk of this lactation.
     last_dim: i32,
     level: f64,
@@ -152,6 +158,21 @@ impl Animal {
         self.days_in_milk(day) == 1 || (day as i32 == self.here[0] && self.in_milk(day))
     }
 
+    /// It is no first freshening of the plan.
+    pub(crate) const fn has_freshened_again(&self) -> bool {
+        self.lactation > 0
+    }
+
+    /// Her breeding ends in vain today.
+    pub(crate) fn gives_up(&self, day: u32) -> bool {
+        self.is_here(day) && self.given_up == Some(day as i32)
+    }
+
+    /// Milked once a day for a time.
+    pub(crate) const fn is_milked_once(&self, day: u32) -> bool {
+        day as i32 <= self.once_until
+    }
+
     /// Days to her dry-off, when in milk.
     pub(crate) const fn days_to_dry_off(&self, day: u32) -> i32 {
         self.last_dim - self.days_in_milk(day) + 1
@@ -216,7 +237,7 @@ impl Animal {
         can
     }
 
-    fn calf(&self, day: u32, plan: &AnimalPlan) -> Calf {
+    pub(crate) fn calf(&self, day: u32, plan: &AnimalPlan) -> Calf {
         let Some(calf) = plan.calf else { return Calf::Gone };
         let dim = self.dim(day);
         if day as i32 >= self.calf_gone_from || dim > i32::from(calf.shut_in_until.max(calf.full_time_until))

@@ -83,7 +83,7 @@ fn a_second_batch_waits_for_the_pot_until_the_evening() {
     // Nobody is there for two hours: no time.
     plan.kitchen.home_hours = vec![1.0; 7];
     let (out, _) = run(&plan, None);
-    assert_eq!((out.rules[0].fired, out.rules[0].blocked[Blocked::Minutes as usize]), (0, 1));
+    assert_eq!((out.rules[0].fired, out.rules[0].blocked[Blocked::NobodyHome as usize]), (0, 1));
 }
 
 #[test]

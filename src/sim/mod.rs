@@ -5,6 +5,7 @@
 #[cfg(test)]
 mod cold_tests;
 mod daylog;
+mod fate;
 #[cfg(test)]
 mod fates;
 mod feed;

@@ -280,6 +280,22 @@ fn rules_hand_out_what_is_over_and_buy_for_the_store() {
 }
 
 #[test]
+fn what_is_handed_out_goes_home_in_jars() {
+    // On Wednesday two jars each are promised and 8 kg more are handed out: 4.3 jars,
+    // so five go; on Thursday seven more are away than where nobody takes jars.
+    let mut plan = plain(4, 400);
+    plan.rules = vec![rule(Action::HandOut { item: fixed::WHOLE, most_kg: 8.0 })];
+    let mut used = |jars| {
+        plan.trade.share = Some(SharePlan { jars, ..share(&[2.0 * JAR], SplitRule::InProportion, 0) });
+        let (out, log) = run(&plan, None);
+        near(mass(&out, Fate::SharedOut), 8.0 + 2.0 * JAR);
+        log.get(3, super::outcome::DayMeasure::JarsUsed)
+    };
+    let lent = used(Some(ShareJars { size: 0, kg: JAR })) - used(None);
+    near(lent.into(), 7.0);
+}
+
+#[test]
 fn without_shares_nothing_changes_and_luck_moves_nothing_else() {
     let mut plan = plain(40, 30);
     plan.animals[0].white_sd = 0.1;

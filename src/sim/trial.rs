@@ -7,6 +7,7 @@ use super::kitchen::{Asks, RuleState};
 use super::larder::{CRUMB, Larder};
 use super::ledger::Ledger;
 use super::luck::Luck;
+use super::milking::Colostrum;
 use super::outage::Power;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
 use super::shares::Shares;
@@ -33,6 +34,8 @@ pub(super) struct Today {
     pub jars_used: u32,
     pub over_full: bool,
     pub milk_short: bool,
+    pub share_short: bool,
+    pub sick: bool,
 }
 
 /// The state of one trial; reused from trial to trial.
@@ -43,6 +46,7 @@ pub struct Trial<'p> {
     pub(super) ledger: Ledger,
     pub(super) herd: Vec<Animal>,
     pub(super) milk: Vec<DayMilk>,
+    pub(super) colostrum: Vec<Colostrum>,
     pub(super) day: u32,
     pub(super) week: u32,
     pub(super) info: DayInfo,
@@ -83,6 +87,8 @@ pub struct Trial<'p> {
     /// Day of the first freshening of the plan; negative before the run.
     pub(super) first_fresh: Option<i32>,
     pub(super) dry_today: bool,
+    /// These are the first dry weeks.
+    pub(super) first_spell: bool,
     /// Power and ice.
     pub(super) power: Power,
     pub(super) spell_hazard: f64,
@@ -130,6 +136,7 @@ impl<'p> Trial<'p> {
             ledger: Ledger::default(),
             herd: vec![Animal::default(); plan.animals.len()],
             milk: vec![DayMilk::default(); plan.animals.len()],
+            colostrum: vec![Colostrum::default(); plan.animals.len()],
             day: 0,
             week: 0,
             info: DayInfo { weekday: 0, month: 0, day_of_year: 1, away: false },
@@ -156,6 +163,7 @@ impl<'p> Trial<'p> {
             home_milk_seen: false,
             first_fresh: None,
             dry_today: false,
+            first_spell: false,
             power: Power::new(plan.cold.machines.len()),
             spell_hazard: 0.0,
             spell_next: 0,
@@ -202,6 +210,7 @@ impl<'p> Trial<'p> {
         self.home_milk_seen = false;
         self.first_fresh = None;
         self.dry_today = false;
+        self.first_spell = false;
         let ice = self.plan.cold.soak.as_ref().and_then(|s| s.ice.as_ref());
         self.power.reset(ice.map_or(0.0, |i| i.kept_kg));
         self.spell_hazard = 0.0;
@@ -246,8 +255,9 @@ impl<'p> Trial<'p> {
         self.feed_young();
         see(Moment::Fetched, self);
         self.pick_ups(luck);
-        self.hand_out_spare();
         see(Moment::PickUps, self);
+        self.hand_out_spare();
+        see(Moment::Spare, self);
         self.until(start, hours.meals);
         see(Moment::Passed, self);
         self.meals(luck, see);
@@ -297,7 +307,15 @@ impl<'p> Trial<'p> {
             let m = &self.milk[i];
             // A sick cow is no dry one; colostrum is nobody's milk yet.
             in_milk |= !m.withheld && m.morning.mass + m.evening.mass > CRUMB;
-            self.out.freshenings += u32::from(a.days_in_milk(self.day) == 1);
+            self.out.sick_days += u32::from(m.ill && !m.withheld && m.morning.mass + m.evening.mass > CRUMB);
+            let fresh = a.days_in_milk(self.day) == 1;
+            self.colostrum[i].newborn_kg = plan.course.colostrum.newborn_kg;
+            if fresh || self.day == 0 {
+                self.colostrum[i].frozen_kg = plan.course.colostrum.frozen_kg;
+            }
+            self.out.freshenings += u32::from(fresh);
+            self.out.freshened_again += u32::from(fresh && a.has_freshened_again());
+            self.out.not_settled += u32::from(a.gives_up(self.day));
             if a.begins(self.day) {
                 self.first_fresh.get_or_insert(self.day as i32);
             }
@@ -306,8 +324,12 @@ impl<'p> Trial<'p> {
         self.begin_trade();
         if self.dry_today {
             self.out.dry_days += 1;
-            self.out.first_dry_day.get_or_insert(self.day);
+            if self.out.first_dry_day.is_none() {
+                self.out.first_dry_day = Some(self.day);
+                self.note_laid_down();
+            }
         }
+        self.first_spell = self.dry_today && (self.first_spell || self.out.first_dry_day == Some(self.day));
         self.spells(luck);
         self.dawn_of_power(luck);
     }
@@ -353,12 +375,15 @@ impl<'p> Trial<'p> {
         set(DayMeasure::KitchenMinutes, t.kitchen_minutes);
         set(DayMeasure::OverFull, f64::from(u8::from(t.over_full)));
         set(DayMeasure::MilkShort, f64::from(u8::from(t.milk_short)));
+        set(DayMeasure::ShareShort, f64::from(u8::from(t.share_short)));
+        set(DayMeasure::Sick, f64::from(u8::from(t.sick)));
         for (v, wish) in stocks.iter_mut().zip(&self.plan.household.wishes) {
             *v = wish.items.iter().map(|&i| self.larder.stock(i)).sum::<f64>() as f32;
         }
     }
 
     fn end(&mut self) {
+        self.note_made();
         self.ledger.went(Fate::Film, self.larder.film);
         self.ledger.went(Fate::InStore, self.larder.everything());
         let o = &mut self.out;

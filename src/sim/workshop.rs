@@ -68,7 +68,7 @@ impl Trial<'_> {
         let home = self.plan.kitchen.home_hours.get(usize::from(self.info.weekday)).copied();
         let home = home.unwrap_or(f64::INFINITY);
         if recipe.home_hours > home + CRUMB {
-            return Err(Blocked::Minutes);
+            return Err(Blocked::NobodyHome);
         }
         let now = self.larder.now;
         let start = self.workshop.start(&recipe.uses, now);

@@ -5,6 +5,7 @@ use super::aims::{self, MOST_TRIALS};
 use super::bands::{Bands, QUANTILES};
 use super::engine::{BEFORE_RULES, Engine, FATE_COLUMNS, Found, RULE_COLUMNS, SOURCE_COLUMNS};
 use super::measures::{MILK, MeasureKey, Table};
+use super::putting_up;
 use super::remedies;
 use super::results::{FateMean, RuleMean, RunResult, Summary};
 use super::stats::{RankInterval, mean_interval, quantile, quantile_ranks};
@@ -113,6 +114,8 @@ pub fn run(
         Vec::new()
     };
     let middle_trial = middle(&found.rows, &table);
+    let rules = rules(&found, plan, names);
+    let putting_up = putting_up::putting_up(plan, &table, &found.rows, &rules);
     Ok(RunResult {
         trials: found.trials,
         seed: options.seed,
@@ -122,11 +125,12 @@ pub fn run(
         measures,
         fates: fates(&found),
         aims,
-        rules: rules(&found, plan, names),
+        rules,
         bands: bands.map(|b| b.finish(plan, names)).unwrap_or_default(),
         columns: table.names.clone(),
         rows: found.rows,
         remedies,
+        putting_up,
         precision,
         middle_trial,
     })
@@ -282,7 +286,8 @@ pub(super) fn rule_words(plan: &Plan, names: &Names) -> Vec<String> {
     let tomorrow = plan.when_full.tomorrow.iter().map(|action| match *action {
         Action::DryOff { animal } => format!("when full, from tomorrow: dry off {}", who(animal)),
         Action::CalfOn { animal, .. } => {
-            format!("when full, from tomorrow: leave the calf on {}", who(animal))
+            let young = plan.animals.get(usize::from(animal)).map_or("calf", |a| a.species.young());
+            format!("when full, from tomorrow: leave the {young} on {}", who(animal))
         }
         Action::OnceADay { animal, .. } => {
             format!("when full, from tomorrow: milk {} once a day", who(animal))

@@ -101,6 +101,7 @@ pub fn house() -> (Plan, Names) {
             drinks: vec![fixed::SKIMMED, fixed::WHOLE],
             newest_first: false,
             frozen_milk: None,
+            put_up_milk: None,
             thawed_part: 0.0,
             kitchen_minutes: [[60.0; 7]; 12],
             kept_back_days: 1.0,

@@ -157,6 +157,9 @@ fn animals_part(d: &mut Dice, s: &mut String, animals: u64, goats: bool) {
         let _ = writeln!(s, "    freshens again: {again}\n    dry off: {} days before", d.pick(40, 70));
         let _ = writeln!(s, "    milked: {}", d.of(&["twice a day", "twice a day", "once a day"]));
         let _ = writeln!(s, "    colostrum: {} days", d.pick(0, 5));
+        if n % 2 == 0 {
+            s.push_str("    colostrum goes to: [young, freezer, animals fed, poured out]\n");
+        }
         let _ = writeln!(s, "    feed: {}", d.of(&["grass only", "some grain", "full ration"]));
         if d.chance(30) {
             let full = d.pick(0, 5);

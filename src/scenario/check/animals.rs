@@ -72,11 +72,18 @@ pub(super) fn animals(
                 format!("animal {}", i + 1)
             }
         };
-        if all.iter().any(|a| a.name.eq_ignore_ascii_case(&name)) {
-            c.error(&under(&at, "name"), format!("two animals are named `{name}`"), "give each its own name");
+        let names = c.copies(&at, &name, &own.how_many);
+        for name in &names {
+            if all.iter().any(|a| a.name.eq_ignore_ascii_case(name)) {
+                c.error(
+                    &under(&at, "name"),
+                    format!("two animals are named `{name}`"),
+                    "give each its own name",
+                );
+            }
         }
         if let Some(animal) = one(c, known, run, hours, own, &at, name, excess.as_ref()) {
-            all.push(animal);
+            all.extend(names.into_iter().map(|name| Animal { name, ..animal.clone() }));
         }
     }
     // Any order of the file gives the same plan.
@@ -213,6 +220,7 @@ fn one(
     ];
     let colostrum =
         c.within(&p("colostrum"), &a.colostrum, 0.0..=60.0, "a time up to 60 days").unwrap_or(0.0);
+    let colostrum_to = health::colostrum_to(c, &p("colostrum goes to"), species, &a);
     let excess = c
         .within(&p("evening fat excess"), &a.evening_fat_excess, 0.0..=0.03, "points of fat from 0 to 3 %")
         .unwrap_or(0.0);
@@ -242,6 +250,7 @@ fn one(
         comes,
         leaves,
         calf_leaves,
+        colostrum: colostrum_to,
     };
     let milking_minutes = c.read(&p("milking takes"), &a.milking_takes).unwrap_or(10.0);
     let plan = AnimalPlan {

@@ -1,14 +1,14 @@
-//! Illness of a milked animal, her coming and going, and the weather's part in
+//! Illness of a milked animal, her colostrum, her coming and going, and the weather's part in
 //! her milk.
 
 use super::{
     super::{
-        plan::{IllnessPlan, Species},
+        plan::{ColostrumPlan, ColostrumTo, IllnessPlan, Species},
         raw::{self, Text, TextOr},
     },
     Known,
     calendar::Run,
-    context::{Ctx, under},
+    context::{Ctx, entry, under},
 };
 use crate::{dairy::heat, units::Duration};
 
@@ -152,4 +152,42 @@ pub(super) fn months(c: &mut Ctx, at: &str, a: &raw::Animal, excess: Option<&[f6
     let hot = |m: usize| excess.map_or(1.0, |e| (1.0 - loses * e[m]).max(0.3));
     let all: Vec<f64> = own.iter().enumerate().map(|(m, part)| part * hot(m)).collect();
     if all.iter().all(|p| (p - 1.0).abs() < 1e-12) { Vec::new() } else { all }
+}
+
+/// Who has her colostrum, in order. A newborn calf off its dam takes about 4 kg a
+/// day and two kids or lambs 1.2 kg; 2 kg are frozen of one freshening (common
+/// practice, no source).
+pub(super) fn colostrum_to(c: &mut Ctx, at: &str, species: Species, a: &raw::Animal) -> ColostrumPlan {
+    let usual = [Text("young".into())];
+    let words = a.colostrum_goes_to.as_deref().unwrap_or(&usual);
+    let known = [
+        ("young", Some(ColostrumTo::Newborn)),
+        ("animals fed", Some(ColostrumTo::AnimalsFed)),
+        ("freezer", Some(ColostrumTo::Freezer)),
+        ("poured out", None),
+    ];
+    let mut to = Vec::new();
+    for (i, word) in words.iter().enumerate() {
+        let here = entry(at, i);
+        match c.choice(&here, &Some(word.clone()), &known) {
+            Some(Some(one)) if to.contains(&one) => {
+                c.error(&here, format!("`{}` stands here twice", word.get()), "name each once");
+            }
+            Some(Some(one)) => to.push(one),
+            // Nothing is left for what would come after.
+            Some(None) if i + 1 < words.len() => {
+                c.error(&here, "nothing is left once it is poured out", "write `poured out` last");
+            }
+            _ => {}
+        }
+    }
+    if let Some(at_young) = to.iter().position(|t| *t == ColostrumTo::Newborn).filter(|i| *i > 0) {
+        c.warn(
+            &entry(at, at_young),
+            "others have her colostrum before her young",
+            "a newborn needs it within its first hours: write `young` first",
+        );
+    }
+    let newborn_kg = if species == Species::Cow { 4.0 } else { 1.2 };
+    ColostrumPlan { to, newborn_kg, frozen_kg: 2.0 }
 }

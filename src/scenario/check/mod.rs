@@ -64,6 +64,8 @@ pub(super) struct Parts {
     pub(super) items: items::Items,
     pub(super) rooms: rooms::Rooms,
     pub(super) way: cold::Way,
+    /// Wheels on the shelves of the ageing rooms.
+    pub(super) wheels: Vec<wheels::Wheels>,
     book: Vec<(String, Recipe)>,
     rules: Vec<(RulePlan, String)>,
     outlets: Vec<(OutletPlan, String)>,
@@ -72,6 +74,8 @@ pub(super) struct Parts {
     cleanliness: String,
     /// Names of equipment and of starters.
     pub(super) equipment: Vec<String>,
+    /// The largest batch of each, L; infinite where it is not said.
+    pub(super) equipment_l: Vec<f64>,
     pub(super) starters: Vec<String>,
 }
 
@@ -135,7 +139,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     let way = cold::way(c, &raw.chilling);
     let mut rooms = rooms::rooms(c, &known, &mut items, jars, &way, raw);
     let cold = cold::cold(c, &way, &mut rooms, &items, raw);
-    wheels::on_shelves(c, &known, raw, &mut items, &rooms);
+    let wheels = wheels::on_shelves(c, &known, raw, &mut items, &rooms);
     let mut recipe_plans: Vec<RecipePlan> = Vec::new();
     let mut by_word: Vec<(String, RecipeId, f64)> = Vec::new();
     let mut kept: Vec<(String, Recipe)> = Vec::new();
@@ -158,7 +162,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         kept.push((name.clone(), recipe.clone()));
     }
     let book = kept;
-    let (kitchen, equipment, starters) = things.plan();
+    let things::Compiled { plan: kitchen, equipment, holds_l: equipment_l, starters } = things.plan();
     let wish_words = wishes::words(c, &items, &home);
     let traded = trade::World {
         run,
@@ -222,6 +226,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
             )
             .unwrap_or(false),
         frozen_milk,
+        put_up_milk: items.id("frozen milk"),
         // Half of what is drunk, unless the family says otherwise (our default).
         thawed_part: c.read("household.thawed milk", &home.thawed_milk).unwrap_or(0.5),
         kitchen_minutes: household::kitchen(c, &home.kitchen_time),
@@ -262,6 +267,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         items,
         rooms,
         way,
+        wheels,
         book,
         rules,
         outlets,
@@ -269,6 +275,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         trade: trade_words,
         cleanliness,
         equipment,
+        equipment_l,
         starters,
     };
     crosschecks::all(c, raw, &plan, &parts, &ready);
@@ -277,7 +284,8 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     if failed {
         return Err(found);
     }
-    let names = names(raw, &plan, &parts, &aims);
+    let mut names = names(raw, &plan, &parts, &aims);
+    names.rule_terms = understood::terms(&plan, &names, &parts);
     let understood = understood::understood(&plan, &names, &parts);
     debug_assert!(found.iter().all(|d| d.severity == Severity::Warning));
     Ok(Compiled { plan, names, understood, trials, seed, sha256: String::new(), warnings: found })
@@ -376,6 +384,7 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         warm: p.rooms.warm_for_milk().next().is_some(),
     };
     Names {
+        rule_terms: Vec::new(),
         title: raw.title.as_ref().map_or_else(|| "A milk year".to_owned(), |t| t.get().to_owned()),
         first_day: p.run.first.to_string(),
         units: p.units,

@@ -23,6 +23,15 @@ pub(super) struct Things {
     rule_at: String,
 }
 
+/// Everything compiled, with the names of equipment and starters, and the largest
+/// batch of each piece, L (infinite where it is not said).
+pub(super) struct Compiled {
+    pub plan: KitchenPlan,
+    pub equipment: Vec<String>,
+    pub holds_l: Vec<f64>,
+    pub starters: Vec<String>,
+}
+
 impl Things {
     /// Reads what is owned; `book` are all recipes that could be made.
     pub(super) fn new(
@@ -164,15 +173,19 @@ impl Things {
         Some((self.starters.len() - 1) as u8)
     }
 
-    /// Everything, compiled; with the names of equipment and starters.
-    pub(super) fn plan(self) -> (KitchenPlan, Vec<String>, Vec<String>) {
+    /// Everything, compiled.
+    pub(super) fn plan(self) -> Compiled {
         let plan = KitchenPlan {
             equipment: self.owned.iter().map(|(_, n, _)| *n).collect(),
             home_hours: self.home_hours,
             starters: self.starters.iter().map(|(_, s)| *s).collect(),
         };
-        let owned = self.owned.into_iter().map(|(n, ..)| n).collect();
-        (plan, owned, self.starters.into_iter().map(|(n, _)| n).collect())
+        Compiled {
+            plan,
+            holds_l: self.owned.iter().map(|(_, _, l)| *l).collect(),
+            equipment: self.owned.into_iter().map(|(n, ..)| n).collect(),
+            starters: self.starters.into_iter().map(|(n, _)| n).collect(),
+        }
     }
 }
 

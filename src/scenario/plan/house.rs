@@ -16,6 +16,9 @@ pub struct HouseholdPlan {
     pub newest_first: bool,
     /// Frozen milk, if some recipe makes it.
     pub frozen_milk: Option<ItemId>,
+    /// Frozen milk as it lies in the freezer, if some recipe makes it: the same,
+    /// unless a rule thaws it.
+    pub put_up_milk: Option<ItemId>,
     /// Part of a day's drinking that may be thawed milk.
     pub thawed_part: f64,
     /// Kitchen minutes by month and weekday.

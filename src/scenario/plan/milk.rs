@@ -85,6 +85,30 @@ pub struct CoursePlan {
     pub leaves: Option<i32>,
     /// First day on which her young is gone.
     pub calf_leaves: Option<i32>,
+    /// Where her colostrum goes.
+    pub colostrum: ColostrumPlan,
+}
+
+/// Where colostrum goes; what is left is kept from people and poured out.
+#[derive(Clone, Debug, Default)]
+pub struct ColostrumPlan {
+    /// In this order.
+    pub to: Vec<ColostrumTo>,
+    /// What the newborn off the dam take a day, kg.
+    pub newborn_kg: f64,
+    /// Frozen of one freshening at most, kg; the little room is not counted.
+    pub frozen_kg: f64,
+}
+
+/// One who has colostrum.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ColostrumTo {
+    /// The newborn, where they do not drink from the dam.
+    Newborn,
+    /// The animals that are fed, within what they take of whole milk.
+    AnimalsFed,
+    /// The freezer, for a later newborn.
+    Freezer,
 }
 
 /// Breeding after each freshening.

@@ -11,6 +11,9 @@ layered! {
 pub struct Animal {
     /// Her name. Needed in a scenario.
     pub name: Option<Text>,
+    /// So many equal ones, as if each were written: `3`. Default 1.
+    #[serde(rename = "how many")]
+    pub how_many: Option<Q<Count>>,
     /// Breed, by the name of its preset.
     pub breed: Option<Text>,
     /// `cow`, `goat` or `sheep`; the breed says it.
@@ -37,6 +40,10 @@ pub struct Animal {
     pub milked: Option<Text>,
     /// Days after freshening whose milk is kept from people: `4 days`.
     pub colostrum: Option<Q<Duration>>,
+    /// Where it goes, in order: `young`, `animals fed`, `freezer`, `poured out`. Default
+    /// `[young, poured out]`.
+    #[serde(rename = "colostrum goes to")]
+    pub colostrum_goes_to: Option<Vec<Text>>,
     /// Her calf, kid or lamb; absent: it is not on her.
     pub calf: Option<Calf>,
     /// What she gives: `4500 kg` a lactation, or `4 gal/day at the peak`.

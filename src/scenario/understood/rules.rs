@@ -28,6 +28,19 @@ pub(super) fn rules(plan: &Plan, names: &Names, parts: &Parts) -> Part {
     part
 }
 
+/// What each rule waits for and how often it may work, in words; empty without.
+pub(in crate::scenario) fn terms(plan: &Plan, names: &Names, parts: &Parts) -> Vec<String> {
+    let say = Say { plan, names, parts };
+    let of = |rule: &RulePlan| {
+        let when: Vec<String> = rule.when.iter().map(|c| say.condition(c)).collect();
+        let when = (!when.is_empty()).then(|| format!("when {}", when.join(" and ")));
+        // A skim once a day is how skimming is, no limit of the family's.
+        let limits = say.limits(rule).into_iter().filter(|_| !matches!(rule.action, Action::Skim { .. }));
+        when.into_iter().chain(limits).collect::<Vec<_>>().join("; ")
+    };
+    plan.rules.iter().map(of).collect()
+}
+
 impl Say<'_> {
     fn items(&self, mask: ItemMask) -> String {
         let all: Vec<&str> = (0..self.names.items.len().min(64))
@@ -127,7 +140,8 @@ impl Say<'_> {
             }
             Action::DryOff { animal } => format!("dries {} off", self.names.animals[usize::from(animal)]),
             Action::CalfOn { animal, days } => format!(
-                "leaves the calf on {} day and night for {}, from the next morning",
+                "leaves the {} on {} day and night for {}, from the next morning",
+                self.plan.animals[usize::from(animal)].species.young(),
                 self.names.animals[usize::from(animal)],
                 show::duration(f64::from(days))
             ),
@@ -138,11 +152,12 @@ impl Say<'_> {
             ),
             Action::End { animal, what } => {
                 let who = &self.names.animals[usize::from(animal)];
+                let young = self.plan.animals[usize::from(animal)].species.young();
                 match what {
                     Ending::CalfOn => {
-                        format!("shuts the calf of {who} in at night again, from the next morning")
+                        format!("shuts the {young} of {who} in at night again, from the next morning")
                     }
-                    Ending::Calf => format!("takes the calf off {who} for good, from the next morning"),
+                    Ending::Calf => format!("takes the {young} off {who} for good, from the next morning"),
                     Ending::OnceADay => format!("milks {who} twice a day again, from the next morning"),
                 }
             }
@@ -268,7 +283,8 @@ pub(super) fn when_full(plan: &Plan, names: &Names) -> Part {
         .iter()
         .filter_map(|a| match *a {
             Action::CalfOn { animal, days } => {
-                Some(format!("leave the calf on {} for {days} days", names.animals[usize::from(animal)]))
+                let young = plan.animals[usize::from(animal)].species.young();
+                Some(format!("leave the {young} on {} for {days} days", names.animals[usize::from(animal)]))
             }
             Action::OnceADay { animal, days } => {
                 Some(format!("milk {} once a day for {days} days", names.animals[usize::from(animal)]))
