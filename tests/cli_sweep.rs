@@ -129,7 +129,7 @@ fn the_point_of_the_scenario_is_its_run() {
     good(dir.path(), &["run", "farm.yaml", "--quiet", "--no-remedies", "--variant", "three pigs"]);
     let base = json(&dir.path().join("outputs/farm/summary.json"));
     let variant = json(&dir.path().join("outputs/farm-three-pigs/summary.json"));
-    assert_eq!(variant["scenario"]["title"], "A small place: three pigs");
+    assert_eq!(variant["scenario"]["title"], "A small place, three pigs");
     assert_ne!(base["measures"], variant["measures"]);
     assert_eq!(base["scenario"]["sha256"], variant["scenario"]["sha256"]);
     let args = [

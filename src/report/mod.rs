@@ -6,6 +6,7 @@
 
 pub mod ahead;
 mod amounts;
+pub mod compare;
 mod csv;
 mod dates;
 mod facts;
@@ -15,6 +16,7 @@ mod json;
 pub mod learn;
 mod manifest;
 mod page;
+pub mod size;
 pub mod svg;
 pub mod sweep;
 mod tables;

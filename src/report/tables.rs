@@ -66,15 +66,20 @@ pub(super) fn reading(v: &Voice) -> String {
     )
 }
 
-fn add(page: &mut Page, title: &str, mut table: Table) {
+pub(super) fn add(page: &mut Page, title: &str, mut table: Table) {
     // What a row speaks of is torn last.
     let names = table.column_max_content_widths().first().copied().unwrap_or(0).min(NAMES);
     if let Some(column) = table.column_mut(0) {
         column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(names + 2)));
     }
     page.heading(title);
+    page.blocks.push(Block::Table(text(&table)));
+}
+
+/// A table as lines of text.
+pub(super) fn text(table: &Table) -> String {
     let text: Vec<String> = table.lines().map(|l| l.trim_end().to_string()).collect();
-    page.blocks.push(Block::Table(text.join("\n")));
+    text.join("\n")
 }
 
 /// A table whose columns but the first are set to the right.

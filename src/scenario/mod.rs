@@ -10,6 +10,7 @@ pub mod plan;
 pub mod raw;
 mod schema;
 pub mod source;
+pub mod starter;
 mod stock;
 mod understood;
 

@@ -36,6 +36,9 @@ pub struct Names {
     pub items: Vec<String>,
     /// Recipes.
     pub recipes: Vec<String>,
+    /// What each rule waits for, in words and the units of the file; empty where
+    /// it waits for nothing.
+    pub rule_terms: Vec<String>,
     /// Outlets (`pigs`).
     pub outlets: Vec<String>,
     /// Members of the herd share (`member#1` where they have no names).

@@ -179,6 +179,7 @@ impl Trial<'_> {
         shares.owed = 0.0;
         self.out.traded.pick_ups += 1;
         self.out.traded.short_pick_ups += u32::from(short);
+        self.today.share_short = short;
         // Who comes is settled first: all of them pour from one pool.
         let (mut fetched, mut unclaimed) = (0.0, 0.0);
         for (m, award) in shares.awards[..n].iter_mut().enumerate() {

@@ -14,7 +14,9 @@ const USUAL: [(&str, &str); 3] =
 /// Widest column of values, columns.
 const VALUES: usize = 30;
 /// What a column of an aim or a measure takes, columns.
-const COLUMN: usize = 17;
+const COLUMN: usize = 20;
+/// Cautions told here: those on who falls ill come first.
+const CAUTIONS: usize = 4;
 
 /// The sweep: what it found, then its tables.
 #[must_use]
@@ -39,7 +41,12 @@ pub fn page(told: &Told) -> Page {
     measures(told, &span, &mut page);
     if !told.names.cautions.is_empty() {
         page.heading("Cautions");
-        told.names.cautions.iter().for_each(|c| page.item(c.as_str()));
+        told.names.cautions.iter().take(CAUTIONS).for_each(|c| page.item(c.as_str()));
+        match told.names.cautions.len().saturating_sub(CAUTIONS) {
+            0 => {}
+            1 => page.item("One more belongs to this plan: `check` tells it."),
+            n => page.item(format!("{n} more belong to this plan: `check` tells them.")),
+        }
     }
     page
 }
@@ -91,6 +98,7 @@ fn line(told: &Told, number: usize, span: &Span) -> String {
     let text = |i: usize| axis.values.get(i).map_or("", |v| v.text.as_str());
     let count = points.iter().map(|p| p.aims.len()).max().unwrap_or(0);
     let aims = if count == 1 { "its one aim".to_owned() } else { format!("all {count} aims") };
+    let it = if count == 1 { "it" } else { "them" };
     let years = span.trials(sweep.trials);
     let mut out = String::new();
     match sweep.best(number) {
@@ -102,17 +110,20 @@ fn line(told: &Told, number: usize, span: &Span) -> String {
             if let Some(i) = best.surely {
                 out = format!("{} is the {end} value tried that surely keeps {aims}.", text(i));
             } else if best.perhaps.is_none() {
-                out = format!("no value tried keeps {aims}.");
+                out = format!("No value tried keeps {aims}.");
             }
             if let Some(i) = best.perhaps {
                 out = if out.is_empty() {
-                    format!("no value tried surely keeps {aims}; of {} {years} cannot tell.", text(i))
+                    format!(
+                        "No value tried surely keeps {aims}; whether {} does, {years} cannot tell.",
+                        text(i)
+                    )
                 } else {
-                    format!("{out} Of {} {years} cannot tell.", text(i))
+                    format!("{out} Whether {} does, {years} cannot tell.", text(i))
                 };
             }
             if let Some(i) = best.yet_not {
-                out = format!("{out} Yet {} does not keep them.", text(i));
+                out = format!("{out} Yet {} does not keep {it}.", text(i));
             }
         }
         None => {
@@ -122,12 +133,13 @@ fn line(told: &Told, number: usize, span: &Span) -> String {
             };
             let (yes, open) = (of(Kept::Yes), of(Kept::Open));
             out = if yes.is_empty() {
-                format!("no value tried surely keeps {aims}.")
+                format!("No value tried surely keeps {aims}.")
             } else {
                 format!("{} surely keep{} {aims}.", join(&yes, "and"), if yes.len() == 1 { "s" } else { "" })
             };
             if !open.is_empty() {
-                out = format!("{out} Of {} {years} cannot tell.", join(&open, "and"));
+                let does = if open.len() == 1 { "does" } else { "do" };
+                out = format!("{out} Whether {} {does}, {years} cannot tell.", join(&open, "and"));
             }
         }
     }
@@ -142,8 +154,7 @@ fn line(told: &Told, number: usize, span: &Span) -> String {
             out = format!("{out} None of them keeps {}.", join(&broken, "or"));
         }
     }
-    let mut chars = out.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+    out
 }
 
 /// Columns of values: how many letters they take.
@@ -217,16 +228,20 @@ fn aims(told: &Told, span: &Span, page: &mut Page) {
                 Kept::No => "not",
                 Kept::Open => "?",
             };
-            format!("{:.0} ({low}-{high}) {mark:<4}", a.met_part * 100.0)
+            format!("{:.0} ({low}-{high}) {mark}", a.met_part * 100.0)
         })
     };
-    let columns: Vec<(String, Vec<String>)> = (0..count)
-        .map(|i| (format!("{}     ", letter(i)), told.sweep.points.iter().map(|p| shown(p, i)).collect()))
-        .collect();
+    let columns: Vec<(String, Vec<String>)> =
+        (0..count).map(|i| (letter(i), told.sweep.points.iter().map(|p| shown(p, i)).collect())).collect();
     tables(told, page, &columns);
+    let star = match told.sweep.axes.last().filter(|a| a.frugal_first().is_some()).map(|a| a.frugal) {
+        Some(End::Smallest) => "; * is the smallest value that surely keeps all aims",
+        Some(End::Largest) => "; * is the largest value that surely keeps all aims",
+        None => "",
+    };
     page.say(format!(
         "In brackets between which bounds the part lies, as far as so many {} can tell; kept: surely kept; not: surely \
-         not kept; ?: cannot be told yet. = stands in the scenario; * is the most frugal value that surely keeps all aims.",
+         not kept; ?: cannot be told yet. = stands in the scenario{star}.",
         span.many()
     ));
 }
@@ -278,4 +293,68 @@ fn scarcest(told: &Told, p: &Point) -> String {
     let fills = wishes.filter_map(|w| Some((p.measure(&format!("{}_fill", w.key))?.mean, &w.name)));
     let least = fills.min_by(|a, b| a.0.total_cmp(&b.0));
     least.map_or_else(String::new, |(part, wish)| format!("{wish} {}", percent(part)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::report::Facts;
+    use crate::scenario::{Names, Setting, UnitSystem};
+    use crate::sim::outcome::Closure;
+    use crate::study::aims::verdict;
+    use crate::study::{Axis, Sweep};
+
+    /// The page of a sweep over 10, 20, … jars, its one aim kept in so many of
+    /// 1000 years against 900 wanted.
+    fn told(kept: &[u32], frugal: End) -> String {
+        let values =
+            (1..=kept.len()).map(|i| Setting { text: format!("{i}0"), value: Some(i as f64) }).collect();
+        let axis = Axis { path: "jars.quart".into(), now: Some("20".into()), frugal, values };
+        let point = |k: &u32| Point {
+            aims: vec![verdict("waste below 5 %".into(), "wasted_part".into(), *k, 1000, 0.9, false)],
+            measures: Vec::new(),
+            closure: Closure::default(),
+        };
+        let points = kept.iter().map(point).collect();
+        let sweep = Sweep { trials: 1000, seed: 1, days: 365, axes: vec![axis], points };
+        let aims = vec!["waste below 5 %".to_owned()];
+        let names = Names { first_day: "2027-04-01".into(), aims, ..Names::default() };
+        let told = Told {
+            sweep: &sweep,
+            names: &names,
+            facts: &Facts::default(),
+            variant: None,
+            units: UnitSystem::Us,
+            file: "farm.yaml",
+            sha256: "",
+            measures: &[],
+        };
+        let text = page(&told).text(80);
+        assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
+    #[test]
+    fn the_answer_in_words() {
+        let text = told(&[500, 905, 990, 995], End::Smallest);
+        let answer =
+            "30 is the smallest value tried that surely keeps its one aim. Whether 20 does, 1,000 simulated";
+        assert!(text.contains(answer) && text.contains("30 *") && text.contains("20 ="), "{text}");
+        assert!(text.contains("50 (47-53) not") && text.contains("(89-92) ?"), "{text}");
+        assert!(text.contains("* is the smallest value") && !text.contains("Mind that"), "{text}");
+        let text = told(&[990, 990, 500], End::Largest);
+        assert!(text.contains("20 is the largest value tried that surely keeps its one aim."), "{text}");
+        let text = told(&[100, 200], End::Smallest);
+        assert!(
+            text.contains("No value tried keeps its one aim. None of them keeps \"waste below 5 %\"."),
+            "{text}"
+        );
+    }
+
+    #[test]
+    fn an_aim_that_turns_is_told() {
+        let text = told(&[500, 990, 500], End::Smallest);
+        assert!(text.contains("Yet 30 does not keep it."), "{text}");
+        assert!(text.contains("Mind that \"waste below 5 %\" is kept now more and now less often"), "{text}");
+    }
 }

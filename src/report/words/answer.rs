@@ -210,12 +210,12 @@ fn biggest_fact(v: &Voice) -> Option<String> {
 }
 
 /// An aim without its part of years: `waste below 3 %`.
-pub(super) fn bound(aim: &str) -> &str {
+pub(in crate::report) fn bound(aim: &str) -> &str {
     aim.rsplit_once(" in ").map_or(aim, |(bound, _)| bound)
 }
 
 /// The first letter in upper case.
-pub(super) fn capital(text: &str) -> String {
+pub(in crate::report) fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }

@@ -72,11 +72,18 @@ pub(super) fn animals(
                 format!("animal {}", i + 1)
             }
         };
-        if all.iter().any(|a| a.name.eq_ignore_ascii_case(&name)) {
-            c.error(&under(&at, "name"), format!("two animals are named `{name}`"), "give each its own name");
+        let names = c.copies(&at, &name, &own.how_many);
+        for name in &names {
+            if all.iter().any(|a| a.name.eq_ignore_ascii_case(name)) {
+                c.error(
+                    &under(&at, "name"),
+                    format!("two animals are named `{name}`"),
+                    "give each its own name",
+                );
+            }
         }
         if let Some(animal) = one(c, known, run, hours, own, &at, name, excess.as_ref()) {
-            all.push(animal);
+            all.extend(names.into_iter().map(|name| Animal { name, ..animal.clone() }));
         }
     }
     // Any order of the file gives the same plan.

@@ -11,7 +11,7 @@ use super::super::{
 use crate::{
     calendar,
     diagnostics::{Diagnostic, Severity, nearest},
-    units::{self, Dimension, QuantityError, Spread, Temperature, Text as Q},
+    units::{self, Count, Dimension, QuantityError, Spread, Temperature, Text as Q},
 };
 
 pub(super) use crate::diagnostics::listed as list;
@@ -330,6 +330,14 @@ impl<'s> Ctx<'s> {
             }
         }
         (mask != 0).then_some(mask)
+    }
+
+    /// The names of so many equal things that are written as one: `Doe`, `Doe 2`, ….
+    pub(super) fn copies(&mut self, at: &str, name: &str, how_many: &Option<Q<Count>>) -> Vec<String> {
+        const MOST: f64 = 20.0;
+        let n = self.within(&under(at, "how many"), how_many, 1.0..=MOST, "a number from 1 to 20");
+        let copy = |k: u32| if k == 1 { name.to_owned() } else { format!("{name} {k}") };
+        (1..=n.unwrap_or(1.0) as u32).map(copy).collect()
     }
 
     /// Reads values by month over `base`.

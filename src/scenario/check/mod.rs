@@ -316,7 +316,8 @@ pub(super) fn compile(
     if failed {
         return Err(found);
     }
-    let names = Names { opening: milkings, ..names(raw, &plan, &parts, &aims) };
+    let mut names = Names { opening: milkings, ..names(raw, &plan, &parts, &aims) };
+    names.rule_terms = understood::terms(&plan, &names, &parts);
     let understood = understood::understood(&plan, &names, &parts);
     debug_assert!(found.iter().all(|d| d.severity == Severity::Warning));
     Ok(Compiled { plan, names, understood, trials, seed, sha256: String::new(), warnings: found })
@@ -415,6 +416,7 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         warm: p.rooms.warm_for_milk().next().is_some(),
     };
     Names {
+        rule_terms: Vec::new(),
         title: raw.title.as_ref().map_or_else(|| "A milk year".to_owned(), |t| t.get().to_owned()),
         first_day: p.run.first.to_string(),
         units: p.units,

@@ -3,7 +3,7 @@
 use super::{
     super::{
         plan::{BuyPlan, FetchPlan, ItemId, OutPlan, ShareJars, SharePlan, SplitRule, TradePlan, fixed},
-        raw::{Bought, Entries, HerdShares, Members, Outgoing, Scenario, TextOr},
+        raw::{Bought, Entries, HerdShares, Members, OneOrMany, Outgoing, Scenario, TextOr},
     },
     animals::Animal,
     calendar::{Run, span},
@@ -75,7 +75,7 @@ fn share(
             "write such as `pick-up days: [wed, sat]`",
         );
     }
-    let weekdays = c.weekdays(&p("pick-up days"), &own.pick_up_days);
+    let weekdays = pick_up_days(c, &p("pick-up days"), &own.pick_up_days);
     let jar = own.whole_jars.as_ref().and_then(|t| {
         let found = w.jars.iter().position(|j| j.name.eq_ignore_ascii_case(t.get()));
         if found.is_none() {
@@ -205,6 +205,29 @@ fn promises(c: &mut Ctx, words: &mut Words, own: &HerdShares) -> Option<Vec<(Str
         }
     }
     Some(all)
+}
+
+/// Weekdays by name, or so many a week, spread over it and the last on Saturday.
+fn pick_up_days(c: &mut Ctx, at: &str, days: &Option<OneOrMany>) -> Option<u8> {
+    // Monday is the lowest bit.
+    const SPREAD: [u8; 7] =
+        [0b010_0000, 0b010_0100, 0b010_1010, 0b011_0101, 0b001_1111, 0b011_1111, 0b111_1111];
+    let one = match days.as_ref()? {
+        OneOrMany::Many(all) => return c.weekdays(at, &Some(all.clone())),
+        OneOrMany::One(text) => text,
+    };
+    let words: Vec<&str> = one.get().split_whitespace().collect();
+    let [number, "per" | "a", "week"] = words[..] else { return c.weekdays(at, &Some(vec![one.clone()])) };
+    let times = number.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
+    let mask = times.and_then(|n| SPREAD.get(n)).copied();
+    if mask.is_none() {
+        c.error(
+            at,
+            format!("`{number}` is no number of days of a week"),
+            "write from 1 to 7, such as `2 per week`",
+        );
+    }
+    mask
 }
 
 /// What a promise comes to at one pick-up, kg.

@@ -112,7 +112,7 @@ impl Draft {
             .variant_of(name, own)
             .map_err(|found| found.into_iter().map(|d| self.named(name, d)).collect::<Vec<_>>())?;
         if own.get("title").is_none() {
-            compiled.names.title = format!("{}: {name}", compiled.names.title);
+            compiled.names.title = format!("{}, {name}", compiled.names.title);
         }
         Ok(compiled)
     }

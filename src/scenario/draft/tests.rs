@@ -61,6 +61,7 @@ fn edited(from: &str, to: &str) -> String {
 #[test]
 fn a_variant_is_the_edited_file() {
     let mut wrong = Vec::new();
+    let schema = jsonschema::validator_for(&crate::scenario::schema()).unwrap();
     for (variant, from, to) in [
         ("stores: {milk fridge: {like: mini fridge 3 cu ft}}", "all-fridge 10 cu ft", "mini fridge 3 cu ft"),
         ("stores: {milk fridge: {at: 36 °F}}", "cu ft}", "cu ft, at: 36 °F}"),
@@ -125,6 +126,8 @@ fn a_variant_is_the_edited_file() {
         }
         assert_ne!(by_variant, plan(&good(draft.base())), "{variant}");
         assert!(!draft.changes("other").unwrap().is_empty(), "{variant}");
+        let written: serde_json::Value = serde_yaml::from_str(draft.source.text()).unwrap();
+        assert!(schema.is_valid(&written), "{variant}: the schema refuses it");
         good(draft.compile());
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
@@ -140,7 +143,7 @@ fn the_scenario_is_the_same_with_its_variants() {
     assert_eq!(plan(&good(draft.with(None, &[]))), plan(&alone));
     assert_eq!(draft.variants().collect::<Vec<_>>(), ["more jars", "fewer jars"]);
     let variant = good(draft.variant("More jars"));
-    assert_eq!(variant.names.title, "A small place: more jars");
+    assert_eq!(variant.names.title, "A small place, more jars");
     assert_eq!(variant.sha256, good(draft.base()).sha256);
     assert_eq!(variant.names.jars, ["half gallon", "quart"]);
 }

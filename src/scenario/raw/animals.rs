@@ -11,6 +11,9 @@ layered! {
 pub struct Animal {
     /// Her name. Needed in a scenario.
     pub name: Option<Text>,
+    /// So many equal ones, as if each were written: `3`. Default 1.
+    #[serde(rename = "how many")]
+    pub how_many: Option<Q<Count>>,
     /// Breed, by the name of its preset.
     pub breed: Option<Text>,
     /// `cow`, `goat` or `sheep`; the breed says it.

@@ -76,9 +76,9 @@ pub struct HerdShares {
     pub members: Option<Members>,
     /// Promised to each member: `1 gal/week`.
     pub promise: Option<Q<MilkRate>>,
-    /// Weekdays on which members come: `[wed, sat]`. Needed.
+    /// Weekdays on which members come, `[wed, sat]`; or how many, `2 per week`. Needed.
     #[serde(rename = "pick-up days")]
-    pub pick_up_days: Option<Vec<Text>>,
+    pub pick_up_days: Option<OneOrMany>,
     /// How a short pick-up is split: `in proportion` (default), `equal awards`,
     /// `equal losses`, `contested garment`, `family first`, `members first`, `in turns`.
     #[serde(rename = "when short")]

@@ -28,6 +28,8 @@ impl Part {
     }
 }
 
+pub(in crate::scenario) use rules::terms;
+
 /// All parts.
 pub(super) fn understood(plan: &Plan, names: &Names, p: &Parts) -> Understood {
     let mut parts = vec![calendar_part(plan, p)];
