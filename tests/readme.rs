@@ -1,4 +1,4 @@
-//! The README's first answer is what its main command prints.
+//! The README's first answer and its pictures are what its main command makes.
 //!
 //! After a change of values or words: `UPDATE_README=1 cargo test --test readme`.
 
@@ -11,7 +11,7 @@ const START: &str = "```text\n";
 const END: &str = "\n```";
 
 #[test]
-fn the_first_answer_is_real() {
+fn the_first_answer_and_the_pictures_are_real() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let path = root.join("README.md");
     let readme = fs::read_to_string(&path).expect("the README");
@@ -22,7 +22,7 @@ fn the_first_answer_is_real() {
     let run = Command::cargo_bin("springhouse")
         .expect("the binary")
         .current_dir(root)
-        .args(["run", "scenarios/first-cow.yaml", "--quiet", "--out"])
+        .args(["run", "scenarios/first-cow.yaml", "--quiet", "--svg", "--out"])
         .arg(out.path().join("first-cow"))
         .assert()
         .success();
@@ -33,7 +33,18 @@ fn the_first_answer_is_real() {
 
     let from = readme.find(START).expect("a block") + START.len();
     let until = from + readme[from..].find(END).expect("its end");
-    if std::env::var_os("UPDATE_README").is_some() {
+    let update = std::env::var_os("UPDATE_README").is_some();
+    for (shown, made) in [("milk-went.svg", "picture-milk-went.svg"), ("cold-room.svg", "picture-cold.svg")] {
+        let new = fs::read(out.path().join("first-cow").join(made)).expect("a picture");
+        let shown = root.join("docs").join(shown);
+        if update {
+            fs::write(&shown, new).expect("a writable picture");
+        } else {
+            let old = fs::read(&shown).expect("a picture of the README");
+            assert!(old == new, "{shown:?}: see the top of this test for how to renew it");
+        }
+    }
+    if update {
         let new = format!("{}{answer}{}", &readme[..from], &readme[until..]);
         fs::write(&path, new).expect("a writable README");
         return;

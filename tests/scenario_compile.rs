@@ -50,8 +50,7 @@ fn near(a: f64, b: f64) -> bool {
 }
 
 #[test]
-fn every_scenario_of_the_folder_compiles_and_fits_the_schema() {
-    let schema = jsonschema::validator_for(&scenario::schema()).unwrap();
+fn every_scenario_of_the_folder_compiles() {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios");
     let mut seen = 0;
     for file in std::fs::read_dir(folder).unwrap() {
@@ -64,10 +63,6 @@ fn every_scenario_of_the_folder_compiles_and_fits_the_schema() {
         let compiled = compile(&text);
         assert_eq!(compiled.names.animals.len(), compiled.plan.animals.len());
         assert!(!compiled.understood.parts.is_empty());
-        let value: serde_json::Value = serde_yaml::from_str(&text).unwrap();
-        let faults: Vec<String> =
-            schema.iter_errors(&value).map(|e| format!("{}: {e}", e.instance_path())).collect();
-        assert!(faults.is_empty(), "{}: {faults:?}", path.display());
     }
     assert!(seen >= 4);
 }

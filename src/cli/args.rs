@@ -37,8 +37,12 @@ pub enum Command {
     Check(CheckArgs),
     /// Simulate many years of a scenario and say what happens
     Run(RunArgs),
+    /// Set choices side by side on the same luck: what each is better and worse at
+    Compare(super::compare::CompareArgs),
     /// Tell one simulated year day by day: the middle one, the worst, or any by its number
     Trace(super::trace::TraceArgs),
+    /// Tell the coming weeks from today: the pail, what to skim and make, what turns sour, when it is full
+    Ahead(super::ahead::AheadArgs),
     /// Try one or two fields over many values, on the same years, and show which keep the aims
     Sweep(super::sweep::SweepArgs),
     /// Find the smallest or largest value of a field that keeps every aim, and show it
@@ -51,8 +55,12 @@ pub enum Command {
     List(ListArgs),
     /// Write a starter scenario to a file, or to standard output
     New(NewArgs),
-    /// Write the JSON Schema of the scenario format
+    /// Write the JSON Schema of the scenario format, for editors
     Schema,
+    /// Write completions for a shell
+    Completions(super::shell::CompletionsArgs),
+    /// Write the manual: a page to standard output, or one of every command to a folder
+    Man(super::shell::ManArgs),
 }
 
 /// `check`.
@@ -60,6 +68,8 @@ pub enum Command {
 pub struct CheckArgs {
     /// The scenario file; - reads standard input
     pub scenario: PathBuf,
+    #[command(flatten)]
+    pub stock: super::input::StockArgs,
 }
 
 /// `run`.
@@ -99,6 +109,8 @@ pub struct RunArgs {
     /// No chance anywhere: the average year, once
     #[arg(long, conflicts_with_all = ["trials", "precise"])]
     pub steady: bool,
+    #[command(flatten)]
+    pub stock: super::input::StockArgs,
     /// Write each picture of the report as an SVG file too
     #[arg(long)]
     pub svg: bool,
@@ -130,10 +142,91 @@ pub struct ListArgs {
 
 /// `new`.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  springhouse new my-year.yaml\n")]
+#[command(
+    after_help = "On a terminal what is not given is asked; elsewhere it takes its default.\n\nExamples:\n  \
+                        springhouse new my-year.yaml\n  \
+                        springhouse new my-year.yaml --milk goat --number 3 --units metric --defaults\n  \
+                        springhouse new my-year.yaml --milk fetched --amount \"3 gal\" --defaults\n"
+)]
 pub struct NewArgs {
     /// The file to write, such as my-year.yaml; it must not exist. Without it, or with -: standard output
     pub file: Option<PathBuf>,
+    /// Ask nothing: what is not given takes its default
+    #[arg(long)]
+    pub defaults: bool,
+    /// us or metric
+    #[arg(long, value_name = "UNITS")]
+    pub units: Option<String>,
+    /// Whose milk: cow, goat, sheep, fetched, "herd share" (one that is bought)
+    #[arg(long, value_name = "WHOSE")]
+    pub milk: Option<String>,
+    /// Breed, or the kind of milk that is fetched
+    #[arg(long, value_name = "NAME")]
+    pub breed: Option<String>,
+    /// How many are milked
+    #[arg(long, value_name = "N")]
+    pub number: Option<String>,
+    /// Her name
+    #[arg(long, value_name = "NAME")]
+    pub name: Option<String>,
+    /// When she freshens: 2027-04-12
+    #[arg(long, value_name = "DATE")]
+    pub freshens: Option<String>,
+    /// Where her young is: "on her", "on the bottle", gone
+    #[arg(long, value_name = "WHERE")]
+    pub calf: Option<String>,
+    /// Grown people
+    #[arg(long, value_name = "N")]
+    pub adults: Option<String>,
+    /// Children
+    #[arg(long, value_name = "N")]
+    pub children: Option<String>,
+    /// What to make: butter, cheese, yogurt, or none
+    #[arg(long, value_name = "LIST")]
+    pub wishes: Option<String>,
+    /// Milk fetched a week: "3 gal"
+    #[arg(long, value_name = "AMOUNT")]
+    pub amount: Option<String>,
+    /// A fridge for the milk beside the kitchen's, or none; see: springhouse list stores
+    #[arg(long, value_name = "NAME")]
+    pub fridge: Option<String>,
+    /// A freezer, or none
+    #[arg(long, value_name = "NAME")]
+    pub freezer: Option<String>,
+    /// Animals that take the extra: pigs, hens, dog, garden, or none
+    #[arg(long, value_name = "LIST")]
+    pub animals: Option<String>,
+    /// Time in the kitchen on a weekday: "45 min"
+    #[arg(long, value_name = "TIME")]
+    pub kitchen_time: Option<String>,
+    /// Title
+    #[arg(long, value_name = "TEXT")]
+    pub title: Option<String>,
+}
+
+impl NewArgs {
+    /// What was given, by the name of the option.
+    pub fn given(&self) -> Vec<(&'static str, &str)> {
+        let all = [
+            ("units", &self.units),
+            ("milk", &self.milk),
+            ("breed", &self.breed),
+            ("number", &self.number),
+            ("name", &self.name),
+            ("freshens", &self.freshens),
+            ("calf", &self.calf),
+            ("adults", &self.adults),
+            ("children", &self.children),
+            ("wishes", &self.wishes),
+            ("amount", &self.amount),
+            ("fridge", &self.fridge),
+            ("freezer", &self.freezer),
+            ("animals", &self.animals),
+            ("kitchen-time", &self.kitchen_time),
+            ("title", &self.title),
+        ];
+        all.into_iter().filter_map(|(option, text)| Some((option, text.as_deref()?))).collect()
+    }
 }
 
 /// When to colour.

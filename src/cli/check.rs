@@ -9,7 +9,7 @@ use crate::scenario::{Compiled, Draft};
 
 pub fn check(args: &CheckArgs) -> Result<ExitCode, Failure> {
     let input = input::read(&args.scenario)?;
-    let mut compiled = input::compile(&input)?;
+    let mut compiled = input::compile_beside(&input, None, &args.stock)?;
     let draft = input::draft(&input)?;
     compiled.warnings.extend(draft.warnings_of_variants(&compiled));
     input::tell_warnings(&input, &compiled.warnings);

@@ -2,7 +2,9 @@
 
 use std::fs::File;
 use std::io::{self, Read};
-use std::path::Path;
+use std::path::{Path, PathBuf};
+
+use jiff::civil::Date;
 
 use super::{Failure, output};
 use crate::diagnostics::Diagnostic;
@@ -65,6 +67,34 @@ fn too_large(shown: &str) -> Failure {
 /// Compiles what was read; all its errors at once.
 pub fn compile(input: &Input) -> Result<Compiled, Failure> {
     scenario::compile(&input.bytes).map_err(|found| Failure::BadScenario(render(input, &found)))
+}
+
+/// A stock-take beside the scenario.
+#[derive(Debug, Default, clap::Args)]
+pub struct StockArgs {
+    /// A stock-take as a table (CSV): what stands in the house in the night before the first day
+    #[arg(long, value_name = "FILE.csv")]
+    pub stock: Option<PathBuf>,
+}
+
+/// Compiles what was read with a stock-take, if there is one, and perhaps
+/// another first day; all errors at once.
+pub fn compile_from(input: &Input, stock: &StockArgs, starts: Option<Date>) -> Result<Compiled, Failure> {
+    let table = stock.stock.as_deref().map(read).transpose()?;
+    let stock = table.as_ref().map(|t| (t.name.as_str(), &t.bytes[..]));
+    let beside = scenario::Beside { stock, starts };
+    scenario::compile_from(&input.bytes, &beside).map_err(|found| Failure::BadScenario(render(input, &found)))
+}
+
+/// Compiles what was read: as it is, or a variant of it, or with a stock-take.
+pub fn compile_beside(input: &Input, variant: Option<&str>, stock: &StockArgs) -> Result<Compiled, Failure> {
+    match (&stock.stock, variant) {
+        (None, _) => compile_as(input, variant),
+        (Some(_), None) => compile_from(input, stock, None),
+        (Some(_), Some(_)) => Err(Failure::BadInput(
+            "--stock and --variant do not go together: write what stands there under `in store`".into(),
+        )),
+    }
 }
 
 /// Compiles what was read, or a variant of it.

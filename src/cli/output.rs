@@ -41,6 +41,13 @@ pub fn width() -> usize {
     terminal_size::terminal_size().map_or(DEFAULT_WIDTH, |(w, _)| usize::from(w.0)).clamp(40, WIDEST)
 }
 
+/// Columns of the terminal on standard error, at most eighty.
+pub fn stderr_width() -> usize {
+    terminal_size::terminal_size_of(io::stderr())
+        .map_or(DEFAULT_WIDTH, |(w, _)| usize::from(w.0))
+        .clamp(40, DEFAULT_WIDTH)
+}
+
 /// Prints bytes as they are.
 pub fn bytes(bytes: &[u8]) -> Result<(), Failure> {
     let mut out = io::stdout().lock();
@@ -111,6 +118,6 @@ pub fn note(text: &str) {
 }
 
 /// Without characters that steer a terminal (file names may hold them).
-fn plain(text: &str) -> String {
+pub fn plain(text: &str) -> String {
     text.chars().filter(|c| *c == '\n' || !c.is_control()).collect()
 }

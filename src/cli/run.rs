@@ -23,7 +23,7 @@ const DEFAULT_SEED: u64 = 1;
 
 pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
     let input = input::read(&args.scenario)?;
-    let compiled = input::compile_as(&input, args.variant.as_deref())?;
+    let compiled = input::compile_beside(&input, args.variant.as_deref(), &args.stock)?;
     let options = Options::new(args, &compiled);
     let target = args.out.clone().unwrap_or_else(|| output::folder_for(&input.stem, args.variant.as_deref()));
     let folder = Folder::prepare(&target, args.force, &args.scenario)?;
@@ -165,6 +165,9 @@ impl Options {
         }
         if let Some(p) = args.precise {
             command.push_str(&format!(" --precise {p}"));
+        }
+        if let Some(name) = args.stock.stock.as_deref().and_then(std::path::Path::file_name) {
+            command.push_str(&format!(" --stock '{}'", name.to_string_lossy().replace('\'', "'\\''")));
         }
         if args.no_remedies {
             command.push_str(" --no-remedies");

@@ -65,6 +65,8 @@ pub struct TraceArgs {
     /// What to print
     #[arg(long, value_enum, default_value_t)]
     pub format: TraceFormat,
+    #[command(flatten)]
+    pub stock: input::StockArgs,
     /// No progress, no notes, no warnings
     #[arg(long, short)]
     pub quiet: bool,
@@ -87,7 +89,7 @@ pub enum TraceFormat {
 
 pub fn trace(args: &TraceArgs) -> Result<ExitCode, Failure> {
     let input = input::read(&args.scenario)?;
-    let compiled = input::compile_as(&input, args.variant.as_deref())?;
+    let compiled = input::compile_beside(&input, args.variant.as_deref(), &args.stock)?;
     let choice = choice(args, &compiled)?;
     let days = days(args, &compiled)?;
     if !args.quiet {

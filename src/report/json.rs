@@ -54,7 +54,7 @@ pub(super) fn finite(x: f64) -> Value {
 }
 
 /// An interval, or null.
-fn pair(p: Option<[f64; 2]>) -> Value {
+pub(super) fn pair(p: Option<[f64; 2]>) -> Value {
     p.map_or(Value::Null, |[low, high]| Value::Array(vec![finite(low), finite(high)]))
 }
 

@@ -4,7 +4,9 @@
 //! neither a path nor a terminal. [`page()`] gives the summary as blocks of
 //! text, [`write_file`] the bytes of each of [`FILES`], [`html`] the page to look at.
 
+pub mod ahead;
 mod amounts;
+pub mod compare;
 mod csv;
 mod dates;
 mod facts;

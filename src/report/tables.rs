@@ -66,7 +66,7 @@ pub(super) fn reading(v: &Voice) -> String {
     )
 }
 
-fn add(page: &mut Page, title: &str, mut table: Table) {
+pub(super) fn add(page: &mut Page, title: &str, mut table: Table) {
     // What a row speaks of is torn last.
     let names = table.column_max_content_widths().first().copied().unwrap_or(0).min(NAMES);
     if let Some(column) = table.column_mut(0) {
@@ -89,6 +89,15 @@ pub(super) fn table(head: &[&str]) -> Table {
     t.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
     t.set_header(head.iter().enumerate().map(|(i, h)| cell(i, h)));
     t
+}
+
+/// A table as text, the first column to the left.
+pub(super) fn plain(head: &[String], rows: &[Vec<String>]) -> String {
+    let head: Vec<&str> = head.iter().map(String::as_str).collect();
+    let mut table = table(&head);
+    rows.iter().for_each(|cells| row(&mut table, cells));
+    let text: Vec<String> = table.lines().map(|l| l.trim_end().to_string()).collect();
+    text.join("\n")
 }
 
 fn cell(column: usize, text: &str) -> Cell {

@@ -21,6 +21,9 @@ pub struct Names {
     pub people: Vec<String>,
     /// Wishes, as written (`butter`).
     pub wishes: Vec<String>,
+    /// Milkings of which something stands there at the start, by the number of
+    /// their draw: luck is keyed by them.
+    pub opening: Vec<String>,
     /// Jar sizes (`half gallon`).
     pub jars: Vec<String>,
     /// Outsides of the jar sizes.
@@ -33,6 +36,9 @@ pub struct Names {
     pub items: Vec<String>,
     /// Recipes.
     pub recipes: Vec<String>,
+    /// What each rule waits for, in words and the units of the file; empty where
+    /// it waits for nothing.
+    pub rule_terms: Vec<String>,
     /// Outlets (`pigs`).
     pub outlets: Vec<String>,
     /// Members of the herd share (`member#1` where they have no names).

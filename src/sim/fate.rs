@@ -12,9 +12,16 @@ pub enum Source {
     Added,
     /// Bought for the table or the house: no milk of the own pails.
     Bought,
+    /// In store when the run began.
+    Opening,
 }
 /// How many sources.
-pub const SOURCES: usize = Source::Bought as usize + 1;
+pub const SOURCES: usize = Source::Opening as usize + 1;
+
+impl Source {
+    /// All, in order.
+    pub const ALL: [Self; SOURCES] = [Self::Drawn, Self::Fetched, Self::Added, Self::Bought, Self::Opening];
+}
 
 /// Where matter ended. Disjoint; together with the stock left they hold all
 /// that came in.

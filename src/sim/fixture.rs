@@ -119,6 +119,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
             sour_cap_kg: 1e9,
         },
         losses: LossPlan { strainer: 0.0, jar_kg: 0.0 },
+        opening: OpeningPlan::default(),
         aims: Vec::new(),
     }
 }

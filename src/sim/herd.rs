@@ -2,6 +2,7 @@
 //! gives on a day.
 
 mod course;
+mod now;
 #[cfg(test)]
 mod tests;
 
@@ -76,6 +77,8 @@ pub(crate) struct Animal {
     once_until: i32,
     /// From this day on the young of this lactation is gone.
     calf_gone_from: i32,
+    /// From this day on it is shut in overnight, whatever its age.
+    calf_shut_from: i32,
     /// First day here, and first day gone.
     here: [i32; 2],
     health: Health,
@@ -88,6 +91,7 @@ impl Animal {
             fresh: (plan.freshens_day + plan.freshens_sd * luck.normal(own.freshening[0])).round() as i32,
             slow: plan.slow_sd * luck.normal(own.slow[0]),
             once_until: i32::MIN,
+            calf_shut_from: i32::MAX,
             here: [plan.course.comes.unwrap_or(i32::MIN), plan.course.leaves.unwrap_or(i32::MAX)],
             health: Health::well(),
             ..Self::default()
@@ -96,6 +100,10 @@ impl Animal {
             a.treat_dry(plan, a.fresh - plan.dry_days.round() as i32, a.fresh);
         }
         a.begin_lactation(plan, luck, own);
+        if let Some(now) = &plan.course.now {
+            a.as_of_today(now, plan, luck, own);
+            return a;
+        }
         // She may have freshened more than once before the run begins.
         while a.next_fresh.is_some_and(|n| n <= 0) && a.lactation + 2 < own.freshening.len() {
             a.freshen_again(plan, luck, own);
@@ -111,6 +119,7 @@ impl Animal {
         let due = self.breed(plan, luck, own);
         self.calf_set = None;
         self.calf_gone_from = plan.course.calf_leaves.filter(|d| self.fresh < *d).unwrap_or(i32::MAX);
+        self.calf_shut_from = i32::MAX;
         let table = curve(plan, self.lactation).map_or(0, Vec::len);
         let mut last = table.min(usize::from(plan.longest_days)) as i32;
         if let Some(due) = due {
@@ -266,8 +275,10 @@ impl Animal {
         }
         match self.calf_set {
             Some((state, until)) if day as i32 <= until => state,
-            _ if dim <= i32::from(calf.full_time_until) => Calf::FullTime,
-            _ if dim <= i32::from(calf.shut_in_until) => Calf::ShutIn(calf.apart),
+            _ if dim <= i32::from(calf.full_time_until) && (day as i32) < self.calf_shut_from => {
+                Calf::FullTime
+            }
+            _ if dim <= i32::from(calf.shut_in_until.max(calf.full_time_until)) => Calf::ShutIn(calf.apart),
             _ => Calf::ShutIn(Apart::Both),
         }
     }

@@ -98,6 +98,7 @@ impl Trial<'_> {
             }
             // Colostrum is nobody else's either; each day has one cause.
             if m.withheld || m.ill {
+                self.today.sick |= m.ill;
                 match (m.withheld, m.ill) {
                     (true, false) => self.colostrum(i, pail, m.calf.mass > 0.0),
                     // What an ill or treated animal gives goes to nobody.

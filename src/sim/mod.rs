@@ -21,6 +21,9 @@ mod make;
 #[cfg(test)]
 mod making;
 mod milking;
+mod opening;
+#[cfg(test)]
+mod opening_tests;
 mod outage;
 pub mod outcome;
 mod shares;

@@ -268,6 +268,10 @@ pub enum DayMeasure {
     OverFull,
     /// 1 on a day short of drinking milk.
     MilkShort,
+    /// 1 on a pick-up day on which the members' promise was not all there.
+    ShareShort,
+    /// 1 on a day on which an animal's milk is kept from people because she is ill.
+    Sick,
 }
 /// How many measures a day has before the stocks of the wishes.
-pub const DAY_MEASURES: usize = DayMeasure::MilkShort as usize + 1;
+pub const DAY_MEASURES: usize = DayMeasure::Sick as usize + 1;

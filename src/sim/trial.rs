@@ -34,6 +34,8 @@ pub(super) struct Today {
     pub jars_used: u32,
     pub over_full: bool,
     pub milk_short: bool,
+    pub share_short: bool,
+    pub sick: bool,
 }
 
 /// The state of one trial; reused from trial to trial.
@@ -234,6 +236,7 @@ impl<'p> Trial<'p> {
                 self.first_fresh = Some(self.first_fresh.map_or(a.fresh, |f| f.min(a.fresh)));
             }
         }
+        self.open_house(luck);
     }
 
     /// One day, in its order: morning milking,
@@ -384,6 +387,8 @@ impl<'p> Trial<'p> {
         set(DayMeasure::KitchenMinutes, t.kitchen_minutes);
         set(DayMeasure::OverFull, f64::from(u8::from(t.over_full)));
         set(DayMeasure::MilkShort, f64::from(u8::from(t.milk_short)));
+        set(DayMeasure::ShareShort, f64::from(u8::from(t.share_short)));
+        set(DayMeasure::Sick, f64::from(u8::from(t.sick)));
         for (v, wish) in stocks.iter_mut().zip(&self.plan.household.wishes) {
             *v = wish.items.iter().map(|&i| self.larder.stock(i)).sum::<f64>() as f32;
         }

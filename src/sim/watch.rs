@@ -10,7 +10,7 @@ use super::traded::ShareTally;
 use super::trial::Trial;
 use crate::dairy::breeding::Tried;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::ItemId;
+use crate::scenario::plan::{ItemId, JarId, PlaceId};
 
 /// What has just happened when a watcher is asked to look.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -76,8 +76,30 @@ pub struct Milked {
     pub pails: [Matter; 2],
     /// To the calf on its dam.
     pub calf: Matter,
-    /// Kept from people.
+    /// Kept from people as colostrum.
     pub withheld: bool,
+    /// Kept from people because she is ill or was treated.
+    pub ill: bool,
+}
+
+/// Something that stands somewhere.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stored {
+    /// Where.
+    pub place: PlaceId,
+    /// What there is.
+    pub matter: Matter,
+    /// When it was milked or made, days after the start of day 0.
+    pub drawn: f64,
+    /// When it may be eaten, days after the start of day 0.
+    pub ready: f64,
+    /// Part of it that ageing still takes.
+    pub ageing_loss: f64,
+    /// Jar size and how many; `None`: wrapped, or in a bucket.
+    pub jars: Option<(JarId, u32)>,
+    /// What is left of its life: days of sweet life at 4 °C of sweet milk and
+    /// cream, else the part of the item's own keeping time.
+    pub life: f64,
 }
 
 /// How one animal stands on a day.
@@ -150,6 +172,31 @@ impl View<'_, '_> {
         self.trial.larder.matter(item)
     }
 
+    /// Everything of an item as it stands, place by place, oldest first.
+    pub fn stored(&self, item: ItemId) -> impl Iterator<Item = Stored> + '_ {
+        self.trial.larder.stored(item)
+    }
+
+    /// Days since an animal freshened, that day being 1; 0 or less: not yet, or
+    /// not here.
+    #[must_use]
+    pub fn days_in_milk(&self, animal: usize) -> i32 {
+        self.trial.herd.get(animal).map_or(0, |a| a.days_in_milk(self.trial.day))
+    }
+
+    /// She gives milk, be it to her calf.
+    #[must_use]
+    pub fn is_in_milk(&self, animal: usize) -> bool {
+        self.trial.herd.get(animal).is_some_and(|a| a.in_milk(self.trial.day))
+    }
+
+    /// Whole milk that could be handed to members now, kg: what there is beyond
+    /// what the family keeps for its own drinking; `None` on other days.
+    #[must_use]
+    pub fn for_members(&self) -> Option<f64> {
+        self.trial.pick_up_on(self.trial.day).then(|| self.trial.for_members())
+    }
+
     /// Produced so far by recipes, kg by item.
     #[must_use]
     pub fn made(&self) -> &[f64] {
@@ -179,8 +226,8 @@ impl View<'_, '_> {
     #[must_use]
     pub fn milked(&self, animal: usize) -> Milked {
         let m = self.trial.milk.get(animal).copied().unwrap_or_default();
-        let DayMilk { morning, evening, calf, withheld, .. } = m;
-        Milked { pails: [morning, evening], calf, withheld }
+        let DayMilk { morning, evening, calf, withheld, ill, .. } = m;
+        Milked { pails: [morning, evening], calf, withheld, ill }
     }
 
     /// How an animal stands today.

@@ -211,6 +211,8 @@ const DAY: [DayMeasure; DAY_MEASURES] = [
     DayMeasure::KitchenMinutes,
     DayMeasure::OverFull,
     DayMeasure::MilkShort,
+    DayMeasure::ShareShort,
+    DayMeasure::Sick,
 ];
 
 /// Name and unit of a band.
@@ -236,6 +238,8 @@ const fn heading(measure: DayMeasure) -> (&'static str, &'static str) {
         DayMeasure::KitchenMinutes => ("kitchen_minutes", "min"),
         DayMeasure::OverFull => ("over_full", "1"),
         DayMeasure::MilkShort => ("milk_short", "1"),
+        DayMeasure::ShareShort => ("share_short", "1"),
+        DayMeasure::Sick => ("sick", "1"),
     }
 }
 

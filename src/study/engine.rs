@@ -196,7 +196,7 @@ pub(super) fn checked(outcome: &Outcome, trial: u32) -> Result<(), StudyError> {
 /// What is averaged over trials beside the measures.
 fn tally(outcome: &Outcome, into: &mut Vec<f64>) {
     let (mut milk, mut fat) = (0.0, 0.0);
-    for source in [Source::Drawn, Source::Fetched, Source::Added, Source::Bought] {
+    for source in Source::ALL {
         milk += outcome.sources[source as usize].milk;
         fat += outcome.sources[source as usize].fat;
     }

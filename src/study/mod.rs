@@ -1,8 +1,10 @@
 //! Many trials in parallel, and what they say.
 
+pub mod ahead;
 pub mod aims;
 pub mod bands;
 mod change;
+pub mod compare;
 mod engine;
 pub mod learn;
 pub mod measures;
@@ -66,6 +68,24 @@ pub enum StudyError {
         /// Name of the measure.
         measure: String,
     },
+    /// No choice beside the base.
+    #[error("there is nothing to compare: a base and at least one choice are needed")]
+    NothingToCompare,
+    /// Too many choices.
+    #[error("{asked} choices are too many: at most {most} can be compared", most = compare::MOST_CHOICES)]
+    TooManyChoices {
+        /// Asked for.
+        asked: usize,
+    },
+    /// A choice over other days than the base; why, in one sentence.
+    #[error("{0}")]
+    Unlike(String),
+    /// No measure of that name.
+    #[error("there is no measure called {0}")]
+    NoSuchMeasure(String),
+    /// No best by that; why, in one sentence.
+    #[error("{0}")]
+    NoGoal(String),
     /// It was asked to stop before its end.
     #[error("stopped")]
     Stopped,

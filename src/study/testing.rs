@@ -147,6 +147,7 @@ pub fn house() -> (Plan, Names) {
             sour_cap_kg: 10.0,
         },
         losses: LossPlan { strainer: 0.0, jar_kg: 0.0 },
+        opening: OpeningPlan::default(),
         aims: vec![AimPlan { measure: AimMeasure::WastedPart, bound: Bound::AtMost(0.03), in_part: 0.95 }],
     };
     let names = Names {

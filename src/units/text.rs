@@ -192,10 +192,15 @@ impl<D: Dimension> JsonSchema for Text<D> {
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
         let kind =
             if D::BARE { serde_json::json!(["string", "number"]) } else { serde_json::json!("string") };
-        json_schema!({
+        let mut schema = json_schema!({
             "type": kind,
             "description": format!("Write {}.", D::EXPECTED),
             "examples": D::EXAMPLES,
-        })
+        });
+        if !D::BARE {
+            // A unit or a word: a number alone means nothing.
+            schema.insert("pattern".into(), "[A-Za-z%°]".into());
+        }
+        schema
     }
 }

@@ -93,6 +93,25 @@ async function report(folder) {
     await page.setViewport({ width, height: 900 });
     const over = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
     check(over <= 0, `${name}: nothing overflows at ${width} px, not by ${over}`);
+    // Each picture is shown once, whole, and its words are large enough to read and not cut off.
+    const seen = await page.evaluate(() => {
+      const shown = [...document.querySelectorAll("figure")].map((f) => {
+        const svgs = [...f.querySelectorAll("svg[role=img]:not(.spot)")].filter((s) => s.getClientRects().length);
+        const plot = f.querySelector(".plot");
+        const bad = svgs.flatMap((s) => {
+          const [box, per] = [s.getBoundingClientRect(), s.getBoundingClientRect().width / s.viewBox.baseVal.width];
+          return [...s.querySelectorAll("text")].flatMap((t) => {
+            const b = t.getBoundingClientRect();
+            const size = parseFloat(getComputedStyle(t).fontSize) * per;
+            const out = b.left < box.left - 2 || b.right > box.right + 2 || b.bottom > box.bottom + 2;
+            return size < 10 || out ? [`${t.textContent} (${size.toFixed(1)} px${out ? ", cut off" : ""})`] : [];
+          });
+        });
+        return { id: f.id, count: svgs.length, slides: plot.scrollWidth - plot.clientWidth, bad };
+      });
+      return shown.filter((f) => f.count !== 1 || f.slides > 1 || f.bad.length);
+    });
+    check(seen.length === 0, `${name}: every picture can be read at ${width} px: ${JSON.stringify(seen).slice(0, 600)}`);
     if (shots) await page.screenshot({ path: join(shots, `${name}-${width}.png`), fullPage: true });
   }
 

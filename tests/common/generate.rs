@@ -98,6 +98,7 @@ pub fn scenario(number: u64) -> String {
     routine(d, &mut s, &made, animals, calf);
     trade(number, &mut s);
     aims(d, &mut s, &made);
+    in_store(&mut Dice::new(number ^ 0x70da), &mut s);
     // By dice of their own: what was generated before stays as it was.
     cold(&mut Dice::new(number ^ 0xc01d), &mut s);
     herd(&mut Dice::new(number ^ 0x4e7d), &mut s);
@@ -148,6 +149,35 @@ fn herd(d: &mut Dice, s: &mut String) {
             "weather: {{temperature: 60 °F, by month: {{jul: 80 °F}}, hot spells: {{jun: 2, jul: 3}}, a spell lasts: {} days}}",
             d.pick(1, 9)
         );
+    }
+}
+
+/// What stands there on the first day; at most one jar of each size.
+fn in_store(d: &mut Dice, s: &mut String) {
+    if !d.chance(30) {
+        return;
+    }
+    let before = |d: &mut Dice, most: u64| {
+        let day = d.pick(1, most);
+        format!("2026-{:02}-{:02}", 12 - day / 28, 28 - day % 28)
+    };
+    s.push_str("in store:\n");
+    let _ = writeln!(s, "  - {{what: whole milk, jars: 1 half gallon, dated: {} evening}}", before(d, 4));
+    let _ =
+        writeln!(s, "  - {{what: top cream, how much: {} fl oz, dated: {}}}", d.pick(4, 12), before(d, 5));
+    if d.chance(60) {
+        let (kg, ready) = (d.pick(1, 30), d.pick(1, 9));
+        let _ = writeln!(
+            s,
+            "  - {{what: hard cheese, how much: {kg} lb, dated: {}, ready: 2027-0{ready}-15, in: cheese box}}",
+            before(d, 60)
+        );
+    }
+    if d.chance(60) {
+        let _ = writeln!(s, "  - {{what: butter, how much: {} lb, dated: {}}}", d.pick(1, 40), before(d, 90));
+    }
+    if d.chance(60) {
+        let _ = writeln!(s, "  - {{what: whey, how much: {} gal, dated: {}}}", d.pick(1, 6), before(d, 3));
     }
 }
 

@@ -7,6 +7,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod choices;
 mod dam;
 mod kitchen;
 mod shares;

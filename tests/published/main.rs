@@ -13,6 +13,7 @@ mod breeding;
 mod butter;
 mod cheese;
 mod chilling;
+mod choosing;
 mod composition;
 mod cream;
 mod cultured;

@@ -230,9 +230,13 @@ fn no_line_is_wider_than_80_columns_and_no_jargon_is_used() {
 /// by its own figures.
 #[test]
 fn a_wish_named_milk_is_told_by_its_own_figures() {
-    let text = include_str!("../../src/cli/starter.yaml")
-        .replace("    butter: 1.5 lb/week\n", "    milk: 2 gal/week\n")
-        .replace("    what: butter\n", "    what: fresh cheese\n");
+    let given = vec![("wishes", "cheese")];
+    let day = jiff::civil::Date::constant(2027, 4, 12);
+    let text = scenario::starter::interview::<()>(given, day, None)
+        .expect("answers")
+        .scenario()
+        .replace("    fresh cheese: {at least: 0.5 lb/week", "    milk: {at least: 2 gal/week")
+        .replace("{measure: fresh cheese,", "{measure: milk,");
     let c = scenario::compile(text.as_bytes()).expect("a valid scenario");
     assert_eq!(c.names.wishes[0], "milk");
     let options = RunOptions { trials: 20, remedies: false, ..RunOptions::default() };

@@ -10,8 +10,9 @@ const ALL: u8 = 0b111_1111;
 const DAYS: [&str; 7] = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
 /// Most rules of a kind: one page has to hold them.
 const MOST: usize = 24;
-/// Longest rule on the sheet, characters.
+/// Longest rule on the sheet, and longest of its conditions, characters.
 const LINE: usize = 90;
+const TERMS: usize = 150;
 
 pub(super) fn sheet(v: &Voice, home: &Home, title: &str) -> Markup {
     let rules: Vec<(usize, &str, u8)> = v
@@ -32,6 +33,12 @@ pub(super) fn sheet(v: &Voice, home: &Home, title: &str) -> Markup {
             .collect()
     };
     let daily: Vec<&(usize, &str, u8)> = rules.iter().filter(|(.., d)| *d == ALL).collect();
+    let terms = |n: usize| v.subject.names.rule_terms.get(n - 1).map_or("", String::as_str);
+    let held: Vec<(usize, &str)> = rules
+        .iter()
+        .filter(|(n, _, d)| *d != ALL && !terms(*n).is_empty())
+        .map(|(n, ..)| (*n, terms(*n)))
+        .collect();
     let full: Vec<&str> = v.result.rules.iter().skip(v.facts.routine).map(|r| r.rule.as_str()).collect();
     html! {
         section.door id="door" aria-labelledby="door-title" {
@@ -59,9 +66,15 @@ pub(super) fn sheet(v: &Voice, home: &Home, title: &str) -> Markup {
                     }
                 }
             }
+            @if !held.is_empty() {
+                h3 { "Of these, only" }
+                ul.terms { @for (n, terms) in held.iter().take(MOST) { li { (n) ". " span.soft { (cut(terms, TERMS)) } } } }
+            }
             @if !daily.is_empty() {
                 h3 { "Any day, when it is called for" }
-                ul { @for (n, rule, _) in daily.iter().take(MOST) { li { (n) ". " (short(rule)) } } }
+                ul.terms { @for (n, rule, _) in daily.iter().take(MOST) { li {
+                    (n) ". " (short(rule)) @if !terms(*n).is_empty() { span.soft { ": " (cut(terms(*n), TERMS)) } }
+                } } }
             }
             @if !full.is_empty() {
                 h3 { "When the cold is full, in this order" }
@@ -89,10 +102,14 @@ fn bare(rule: &str) -> String {
 }
 
 fn short(text: &str) -> String {
-    if text.chars().count() <= LINE {
+    cut(text, LINE)
+}
+
+fn cut(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
         return text.to_string();
     }
-    let head: String = text.chars().take(LINE).collect();
+    let head: String = text.chars().take(most).collect();
     format!("{head}…")
 }
 

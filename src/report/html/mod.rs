@@ -16,7 +16,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 pub use home::Home;
 
 use super::page::{Block, Page};
-use super::svg::{self, Picture, Table, scrub};
+use super::svg::{self, Fit, Picture, Table, scrub};
 use super::words::{Voice, parts};
 use super::{Subject, csv, tables};
 
@@ -26,13 +26,13 @@ pub const REPORT: &str = "report.html";
 /// foot.
 const TITLE: usize = 160;
 
-const STYLE: &str = include_str!("page.css");
+pub(super) const STYLE: &str = include_str!("page.css");
 
 /// The page, ending in a line feed. `command` repeats the run.
 #[must_use]
 pub fn report(subject: &Subject, home: &Home, command: &str) -> String {
     let v = Voice::new(subject);
-    let pictures = pictures::all(&v, home);
+    let [pictures, phone] = [Fit::Wide, Fit::Phone].map(|fit| pictures::all(&v, home, fit));
     let [answer, body, foot] = parts(&v);
     let title = title(subject);
     let head = cut(title);
@@ -56,8 +56,8 @@ pub fn report(subject: &Subject, home: &Home, command: &str) -> String {
                 main {
                     section.answer aria-label="The answer" { (blocks(&answer, 2)) }
                     h2 id="pictures" { "Pictures" }
-                    p.screen { "Point at a picture, or go to it with the tab key, to see values; the table behind each holds them all. On a phone, slide it sideways." }
-                    @for p in &pictures { (figure(p)) }
+                    p.screen { "Point at a picture, or go to it with the tab key, to see values; the table behind each holds them all." }
+                    @for (p, phone) in pictures.iter().zip(&phone) { (figure(p, phone)) }
                     h2 id="words" { "In words" }
                     (blocks(&body, 3))
                     h2 id="tables" { "Tables" }
@@ -83,7 +83,7 @@ pub fn report(subject: &Subject, home: &Home, command: &str) -> String {
 /// The pictures as files of their own: name and bytes.
 #[must_use]
 pub fn files(subject: &Subject, home: &Home) -> Vec<(String, String)> {
-    pictures::all(&Voice::new(subject), home).iter().map(|p| (p.file(), p.standalone())).collect()
+    pictures::all(&Voice::new(subject), home, Fit::Wide).iter().map(|p| (p.file(), p.standalone())).collect()
 }
 
 fn title<'a>(subject: &Subject<'a>) -> &'a str {
@@ -121,7 +121,8 @@ fn contents(pictures: &[Picture]) -> Markup {
     }
 }
 
-fn figure(p: &Picture) -> Markup {
+/// A picture in both widths, of which the style shows one, and its table.
+fn figure(p: &Picture, phone: &Picture) -> Markup {
     html! {
         figure id={ "fig-" (p.key) } {
             figcaption {
@@ -130,6 +131,7 @@ fn figure(p: &Picture) -> Markup {
             }
             div.plot tabindex="0" role="group" aria-label={ "Picture: " (p.title) } {
                 div.stack { (p.inline()) }
+                div.stack.narrow { (phone.inline()) }
             }
             details {
                 summary { "The values as a table" span.soft { " – " (p.title) } }

@@ -4,23 +4,25 @@ use super::Home;
 use crate::report::amounts::{Show, cell, jars as jar_words, minutes, of};
 use crate::report::jar::{self, Jar};
 use crate::report::svg::{
-    Bar, Bars, Calendar, Days, Flow, Gaps, Group, JarPicture, Larder, Layer, Picture, Room, Row, Shelf,
-    Stream, Year, bars, calendar, flow, gaps, larder, room, year,
+    Bar, Bars, Calendar, Days, Fit, Flow, Gaps, Group, JarPicture, Larder, Layer, Picture, Range, Ranges,
+    Room, Row, Shelf, Stream, Weeks, Year, bars, calendar, flow, gaps, larder, ranges, room, weeks, year,
 };
 use crate::report::words::{Voice, fate_words, main_reason, reason};
 use crate::study::results::{Band, FateMean};
 
 /// All pictures that this run can show, in the order of the page.
-pub(super) fn all(v: &Voice, home: &Home) -> Vec<Picture> {
-    let mut out = milk(v, home);
-    out.extend(rooms(v));
-    out.extend([true, false].into_iter().filter_map(|by_milk| flow(&went(v, by_milk))));
-    out.extend(larder(&shelves(v)));
-    out.extend(short(v));
-    out.extend(bare(v));
-    out.extend(hands(v, home));
-    out.extend(rules(v));
-    out.extend(home.jar.as_ref().and_then(the_jar));
+pub(super) fn all(v: &Voice, home: &Home, fit: Fit) -> Vec<Picture> {
+    let mut out = milk(v, home, fit);
+    out.extend(rooms(v, fit));
+    out.extend([true, false].into_iter().filter_map(|by_milk| flow(&went(v, by_milk), fit)));
+    out.extend(larder(&shelves(v), fit));
+    out.extend(short(v, fit));
+    out.extend(bare(v, fit));
+    out.extend(promise(v, home, fit));
+    out.extend(short_pick_ups(v, home, fit));
+    out.extend(hands(v, home, fit));
+    out.extend(rules(v, fit));
+    out.extend(home.jar.as_ref().and_then(|ask| the_jar(ask, fit)));
     out
 }
 
@@ -33,10 +35,10 @@ fn columns<const N: usize>(band: &Band, which: [usize; N], words: impl Fn(f64) -
     band.days.iter().map(|d| which.map(|c| words(d[c]))).collect()
 }
 
-fn milk(v: &Voice, home: &Home) -> Vec<Picture> {
+fn milk(v: &Voice, home: &Home, fit: Fit) -> Vec<Picture> {
     let draw = |key, band: &str, title: &str, events: &[_]| {
         let bands = columns(v.band(band)?, [1, 2, 3, 4, 5], |kg| v.show.milk_amount(kg));
-        year(&Year {
+        let year_of = Year {
             key,
             title: title.into(),
             unit: v.show.milk_unit().into(),
@@ -45,14 +47,19 @@ fn milk(v: &Voice, home: &Home) -> Vec<Picture> {
             sticks: 2 * bands.iter().filter(|b| b[2] > 0.0).count() < bands.len() && band == "fetched",
             bands,
             events: events.to_vec(),
-        })
+            ill: match v.band("sick") {
+                Some(sick) if band == "drawn" => sick.days.iter().map(|d| Some(d[0])).collect(),
+                _ => Vec::new(),
+            },
+        };
+        year(&year_of, fit)
     };
     let drawn = draw("milk", "drawn", "Milk through the year", &home.events);
     let fetched = draw("fetched", "fetched", "Milk fetched", &[]);
     drawn.into_iter().chain(fetched).collect()
 }
 
-fn rooms(v: &Voice) -> Vec<Picture> {
+fn rooms(v: &Voice, fit: Fit) -> Vec<Picture> {
     let litres = |l: f64| v.show.room_amount(l);
     let two = |band: &str, words: &dyn Fn(f64) -> f64| {
         v.band(band).map_or_else(Vec::new, |b| columns(b, [3, 4], words))
@@ -81,7 +88,7 @@ fn rooms(v: &Voice) -> Vec<Picture> {
         over: vec![],
         ..cold.clone()
     };
-    room(&cold).into_iter().chain(room(&jars)).collect()
+    room(&cold, fit).into_iter().chain(room(&jars, fit)).collect()
 }
 
 /// Where a fate belongs: its place from the top, its look, and whether it is
@@ -188,19 +195,57 @@ fn shelves(v: &Voice) -> Larder {
     }
 }
 
-fn short(v: &Voice) -> Option<Picture> {
-    calendar(&Calendar {
+fn short(v: &Voice, fit: Fit) -> Option<Picture> {
+    let days = Calendar {
         key: "short",
         title: "Days short of milk to drink".into(),
         what: "there is too little milk to drink".into(),
         days: Days::new(&v.span),
         chance: v.band("milk_short")?.days.iter().map(|d| d[0]).collect(),
         many: many(v),
-    })
+    };
+    calendar(&days, fit)
+}
+
+/// The promise kept, member by member where they have names of their own, then of all.
+fn promise(v: &Voice, home: &Home, fit: Fit) -> Option<Picture> {
+    let range = |name: String, m: &crate::study::results::Summary| Range {
+        name,
+        parts: [m.quantiles[2], m.quantiles[0], m.quantiles[4]],
+    };
+    let each = v.result.measures.iter().filter(|m| m.name.starts_with("share_fill_"));
+    let mut rows: Vec<Range> = home.members.iter().zip(each).map(|(n, m)| range(n.clone(), m)).collect();
+    rows.push(range("all members".into(), v.measure("share_fill")?));
+    rows.push(range("worst week of one".into(), v.measure("share_worst_week")?));
+    let what =
+        "How much the members got of what they were promised; last, the worst week of whoever fared worst.";
+    let all =
+        Ranges { key: "shares", title: "The promise kept".into(), what: what.into(), rows, many: many(v) };
+    ranges(&all, fit)
+}
+
+fn short_pick_ups(v: &Voice, home: &Home, fit: Fit) -> Option<Picture> {
+    let band = v.band("share_short")?;
+    let parts = home.pick_ups.iter().zip(&band.days).map(|(on, d)| on.then_some(d[0])).collect();
+    let what = match many(v) {
+        Some(_) => {
+            "A stick is a week: of 100 pick-ups in it, so many at which the members got less than promised."
+        }
+        None => "A stick is a week in which the members got less than promised.",
+    };
+    let all = Weeks {
+        key: "shares-weeks",
+        title: "Short pick-ups, week by week".into(),
+        what: what.into(),
+        head: "pick-ups that were short".into(),
+        days: Days::new(&v.span),
+        parts,
+    };
+    weeks(&all, fit)
 }
 
 /// Days that end without a wished food in the middle run.
-fn bare(v: &Voice) -> Option<Picture> {
+fn bare(v: &Voice, fit: Fit) -> Option<Picture> {
     const NOTHING_KG: f64 = 0.02;
     // What is only eaten gladly, while there is some, is never short.
     let missed = |key: &str| v.measure(&format!("{key}_short_days")).is_some_and(|m| m.max > 0.0);
@@ -216,19 +261,20 @@ fn bare(v: &Voice) -> Option<Picture> {
         }
         Some(Row { name: w.name.clone(), from: w.from_day, bare })
     });
-    gaps(&Gaps {
+    let all = Gaps {
         key: "bare",
         title: "Days without, wish by wish".into(),
         days: Days::new(&v.span),
         rows: rows.collect(),
         rests,
         many: many(v),
-    })
+    };
+    gaps(&all, fit)
 }
 
 const WEEKDAYS: [&str; 7] = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
 
-fn hands(v: &Voice, home: &Home) -> Vec<Picture> {
+fn hands(v: &Voice, home: &Home, fit: Fit) -> Vec<Picture> {
     let (Some(chores), Some(kitchen)) = (v.band("chore_minutes"), v.band("kitchen_minutes")) else {
         return vec![];
     };
@@ -250,7 +296,7 @@ fn hands(v: &Voice, home: &Home) -> Vec<Picture> {
         (days > 0.0).then(|| Group { name: name.to_string(), first, second, given: Some(given), note: None })
     };
     let draw = |key, title: &str, groups: Vec<Group>| {
-        bars(&Bars {
+        let all = Bars {
             key,
             title: title.into(),
             desc: "Minutes a day, the mean of all. Plain: chores (milking, straining, jars, feeding). Striped: in the \
@@ -259,7 +305,8 @@ fn hands(v: &Voice, home: &Home) -> Vec<Picture> {
             names: ["chores", "kitchen", "set aside for the kitchen", ""].map(String::from),
             groups,
             above: false,
-        })
+        };
+        bars(&all, fit)
     };
     let by_month =
         (0..12).filter_map(|m| group(crate::calendar::MONTHS.get(m)?, &|_, month| month == m)).collect();
@@ -270,7 +317,7 @@ fn hands(v: &Voice, home: &Home) -> Vec<Picture> {
         .collect()
 }
 
-fn rules(v: &Voice) -> Option<Picture> {
+fn rules(v: &Voice, fit: Fit) -> Option<Picture> {
     let days = |n: f64| Bar { value: n, words: format!("{} days", cell(n)) };
     let groups = v.result.rules.iter().take(v.facts.routine).enumerate().map(|(i, r)| {
         let why = main_reason(r);
@@ -282,7 +329,7 @@ fn rules(v: &Voice) -> Option<Picture> {
             note: why.map(|(b, _)| reason(b, v, i).to_string()),
         }
     });
-    bars(&Bars {
+    let all = Bars {
         key: "rules",
         title: "The routine, rule by rule".into(),
         desc: format!(
@@ -293,10 +340,11 @@ fn rules(v: &Voice) -> Option<Picture> {
         names: ["worked", "held back most", "", "held back by"].map(String::from),
         groups: groups.collect(),
         above: true,
-    })
+    };
+    bars(&all, fit)
 }
 
-fn the_jar(ask: &jar::Ask) -> Option<Picture> {
+fn the_jar(ask: &jar::Ask, fit: Fit) -> Option<Picture> {
     let jar = Jar::at_rest(ask);
     let show = Show::new(ask.units);
     let depth = |m: f64| jar::depth(m, ask.units);
@@ -309,7 +357,7 @@ fn the_jar(ask: &jar::Ask) -> Option<Picture> {
         let leaves = crate::report::amounts::percent(s.milk.fat_part());
         (s.depth_m, depth(s.depth_m), format!("the milk keeps {leaves} fat"))
     });
-    crate::report::svg::jar(&JarPicture {
+    let picture = JarPicture {
         key: "jar",
         title: "The jar".into(),
         size_m: [ask.shape.height_m, ask.shape.across_m, jar.air_m],
@@ -324,5 +372,6 @@ fn the_jar(ask: &jar::Ask) -> Option<Picture> {
             crate::report::amounts::number(ask.hours),
             show.temperature(ask.celsius)
         ),
-    })
+    };
+    crate::report::svg::jar(&picture, fit)
 }

@@ -28,6 +28,16 @@ pub(super) struct Month {
     pub year: i16,
 }
 
+impl Month {
+    /// `May 2027`, at most eight characters.
+    pub fn short(&self) -> String {
+        match self.number {
+            0 => self.name.clone(),
+            m => format!("{} {}", month_name(m).chars().take(3).collect::<String>(), self.year),
+        }
+    }
+}
+
 impl Days {
     /// Of a calendar.
     #[must_use]

@@ -3,7 +3,7 @@
 use maud::html;
 
 use super::axis::Days;
-use super::{Picture, Table, count, n};
+use super::{Fit, Picture, Table, count, n};
 use crate::report::amounts::{cell, percent};
 
 /// Chances day by day.
@@ -25,15 +25,19 @@ pub struct Calendar {
 
 /// Draws it; `None` where it never happens.
 #[must_use]
-pub fn calendar(c: &Calendar) -> Option<Picture> {
-    const SIDE: f64 = 16.0;
-    const LEFT: f64 = 150.0;
+pub fn calendar(c: &Calendar, fit: Fit) -> Option<Picture> {
+    let (left, side) = fit.of((150.0, 16.0), (62.0, 8.2));
+    // Largest square of a day, and least.
+    let (all, least) = (side - 1.0, fit.of(3.0, 2.0));
+    let square = |p: f64| least + (all - least) * p.min(1.0);
+    // A row has room for its name.
+    let row_tall = side.max(fit.of(0.0, 14.0));
     if !c.chance.iter().any(|p| *p >= 0.01) {
         return None;
     }
     let months = c.days.months();
     let place = |row: usize, day: usize| {
-        (LEFT + SIDE * count(c.days.day_of_month(day).saturating_sub(1)), 26.0 + SIDE * count(row))
+        (left + side * count(c.days.day_of_month(day).saturating_sub(1)), 26.0 + row_tall * count(row))
     };
     let days: Vec<(usize, usize, f64)> = months
         .iter()
@@ -41,30 +45,31 @@ pub fn calendar(c: &Calendar) -> Option<Picture> {
         .flat_map(|(row, m)| (m.from..m.to).map(move |d| (row, d)))
         .map(|(row, d)| (row, d, c.chance.get(d).copied().unwrap_or(0.0)))
         .collect();
-    let bottom = 26.0 + SIDE * count(months.len());
+    let bottom = 26.0 + row_tall * count(months.len());
     let body = html! {
         @for d in [1_usize, 5, 10, 15, 20, 25, 30] {
-            text.soft.small.mid x=(n(LEFT + SIDE * (count(d) - 0.5))) y="18" { (d) }
+            text.soft.small.mid x=(n(left + side * (count(d) - 0.5))) y="18" { (d) }
         }
         @for (row, m) in months.iter().enumerate() {
-            text.small.end x=(n(LEFT - 10.0)) y=(n(26.0 + SIDE * (count(row) + 0.78))) { (m.name) }
+            @let name = if fit == Fit::Wide { m.name.clone() } else { m.short() };
+            text.small.end x=(n(left - fit.of(10.0, 6.0))) y=(n(26.0 + row_tall * (count(row) + 0.78))) { (name) }
         }
         @for (row, d, p) in &days {
             @let (x, y) = place(*row, *d);
             @if *p < 0.01 {
-                circle.f6 cx=(n(x + SIDE / 2.0)) cy=(n(y + SIDE / 2.0)) r="1.3" {}
+                circle.f6 cx=(n(x + side / 2.0)) cy=(n(y + row_tall / 2.0)) r=(n(fit.of(1.3, 1.0))) {}
             } @else {
-                @let side = 3.0 + (SIDE - 4.0) * p.min(1.0);
-                rect.k5 x=(n(x + (SIDE - side) / 2.0)) y=(n(y + (SIDE - side) / 2.0)) width=(n(side)) height=(n(side)) {
+                @let size = square(*p);
+                rect.k5 x=(n(x + (side - size) / 2.0)) y=(n(y + (row_tall - size) / 2.0)) width=(n(size)) height=(n(size)) {
                     title { (c.days.words(*d)) ": " (percent(*p)) }
                 }
             }
         }
         @if c.many.is_some() {
             @for (i, (p, words)) in [(0.1, "1 of 10"), (0.5, "half"), (1.0, "all")].into_iter().enumerate() {
-                @let side = 3.0 + (SIDE - 4.0) * p;
-                @let x = LEFT + 80.0 * count(i);
-                rect.k5 x=(n(x + 8.0 - side / 2.0)) y=(n(bottom + 18.0 - side / 2.0)) width=(n(side)) height=(n(side)) {}
+                @let size = square(p);
+                @let x = left + 80.0 * count(i);
+                rect.k5 x=(n(x + 8.0 - size / 2.0)) y=(n(bottom + 18.0 - size / 2.0)) width=(n(size)) height=(n(size)) {}
                 text.small x=(n(x + 22.0)) y=(n(bottom + 22.0)) { (words) }
             }
         }
@@ -87,7 +92,8 @@ pub fn calendar(c: &Calendar) -> Option<Picture> {
         title: c.title.clone(),
         caption: desc.clone(),
         desc,
-        size: [720.0, bottom + if c.many.is_some() { 34.0 } else { 8.0 }],
+        fit,
+        size: [fit.width(), bottom + if c.many.is_some() { 34.0 } else { 8.0 }],
         body,
         spots: vec![],
         table,

@@ -2,7 +2,7 @@
 
 use maud::html;
 
-use super::{Picture, Table, count, n, short};
+use super::{Fit, Picture, Table, count, fitting, n, short};
 use crate::report::amounts::percent;
 
 /// A stream.
@@ -33,14 +33,15 @@ pub struct Flow {
 
 /// Draws it; `None` without any stream.
 #[must_use]
-pub fn flow(f: &Flow) -> Option<Picture> {
+pub fn flow(f: &Flow, fit: Fit) -> Option<Picture> {
     let streams: Vec<&Stream> = f.streams.iter().filter(|s| s.part > 5e-4).collect();
     let sum: f64 = streams.iter().map(|s| s.part).sum();
     if sum <= 0.0 {
         return None;
     }
-    const LEFT: f64 = 118.0;
-    const RIGHT: f64 = 345.0;
+    let (left, right) = fit.of((118.0, 345.0), (14.0, 96.0));
+    // On a phone the words of what came in stand above it.
+    let above = fit.of(14.0, 34.0);
     const GAP: f64 = 8.0;
     const LINE: f64 = 21.0;
     let tall = (count(streams.len()) * (LINE + GAP)).max(300.0);
@@ -48,17 +49,17 @@ pub fn flow(f: &Flow) -> Option<Picture> {
     // Thin streams get the room of their label.
     let room: Vec<f64> = streams.iter().map(|s| (s.part * scale).max(LINE)).collect();
     let height = room.iter().sum::<f64>() + GAP * (count(streams.len()) - 1.0);
-    let top = 14.0 + (height - sum * scale) / 2.0;
-    let (mut from, mut to) = (top, 14.0);
+    let top = above + (height - sum * scale) / 2.0;
+    let (mut from, mut to) = (top, above);
     let mut drawn = Vec::new();
     for (s, room) in streams.iter().zip(&room) {
         let wide = s.part * scale;
         let at = to + (room - wide) / 2.0;
-        let middle = f64::midpoint(LEFT, RIGHT);
+        let middle = f64::midpoint(left, right);
         let path = format!(
             "M{l} {a}C{m} {a} {m} {b} {r} {b}V{c}C{m} {c} {m} {d} {l} {d}Z",
-            l = n(LEFT),
-            r = n(RIGHT),
+            l = n(left),
+            r = n(right),
             m = n(middle),
             a = n(from),
             b = n(at),
@@ -70,14 +71,20 @@ pub fn flow(f: &Flow) -> Option<Picture> {
         to += room + GAP;
     }
     let body = html! {
-        rect.k6 x=(n(LEFT - 12.0)) y=(n(top)) width="12" height=(n(sum * scale)) {}
-        text.strong.end x=(n(LEFT - 20.0)) y=(n(top + sum * scale / 2.0 - 3.0)) { "came in" }
-        text.end x=(n(LEFT - 20.0)) y=(n(top + sum * scale / 2.0 + 14.0)) { (short(&f.all, 12)) }
+        rect.k6 x=(n(left - 12.0)) y=(n(top)) width="12" height=(n(sum * scale)) {}
+        @if fit == Fit::Wide {
+            text.strong.end x=(n(left - 20.0)) y=(n(top + sum * scale / 2.0 - 3.0)) { "came in" }
+            text.end x=(n(left - 20.0)) y=(n(top + sum * scale / 2.0 + 14.0)) { (short(&f.all, 12)) }
+        } @else {
+            text x="2" y="16" { tspan.strong { "came in" } " " (short(&f.all, 24)) }
+        }
         @for (s, path, at, wide, middle) in &drawn {
             path class={ "f" (s.look) } d=(path) { title { (s.words) ": " (s.amount) ", " (percent(s.part)) } }
-            rect class={ "k" (s.look) } x=(n(RIGHT)) y=(n(*at)) width="8" height=(n(wide.max(1.0))) {}
-            text x=(n(RIGHT + 16.0)) y=(n(middle + 4.5)) {
-                tspan.strong { (percent(s.part)) } " " (short(&s.words, 42))
+            rect class={ "k" (s.look) } x=(n(right)) y=(n(*at)) width="8" height=(n(wide.max(1.0))) {}
+            text x=(n(right + 16.0)) y=(n(middle + 4.5)) {
+                @let part = percent(s.part);
+                @let room = fitting(0.92 * (fit.width() - right - 20.0)).saturating_sub(part.chars().count() + 1);
+                tspan.strong { (part) } " " (short(&s.words, room.min(42)))
             }
         }
     };
@@ -91,7 +98,8 @@ pub fn flow(f: &Flow) -> Option<Picture> {
         key: f.key,
         title: f.title.clone(),
         desc: format!("Streams from what came in ({}), as wide as their part: {}.", f.all, told.join(", ")),
-        size: [720.0, height + 28.0],
+        fit,
+        size: [fit.width(), height + above + 14.0],
         body,
         spots: vec![],
         table,

@@ -3,7 +3,7 @@
 use maud::html;
 
 use super::axis::{Days, Frame};
-use super::{Picture, Table, count, n, short};
+use super::{Fit, Picture, Table, count, n, short};
 use crate::report::amounts::days as day_words;
 
 /// The bare days of one wish.
@@ -36,24 +36,28 @@ pub struct Gaps {
 
 /// Draws it; `None` where no shelf is ever bare.
 #[must_use]
-pub fn gaps(g: &Gaps) -> Option<Picture> {
-    const STEP: f64 = 24.0;
+pub fn gaps(g: &Gaps, fit: Fit) -> Option<Picture> {
+    let step = fit.of(24.0, 38.0);
     if g.rows.iter().all(|r| r.bare.is_empty()) {
         return None;
     }
     let f = Frame {
-        left: 150.0,
+        left: fit.of(150.0, 8.0),
         top: 8.0,
-        width: 556.0,
-        height: STEP * count(g.rows.len()),
+        width: fit.width() - fit.of(164.0, 20.0),
+        height: step * count(g.rows.len()),
         days: &g.days,
         most: 1.0,
     };
     let long = |(a, b): &(usize, usize)| b - a + 1;
     let body = html! {
         @for (i, r) in g.rows.iter().enumerate() {
-            @let y = f.top + STEP * (count(i) + 0.5);
-            text.small.end x=(n(f.left - 10.0)) y=(n(y + 4.0)) { (short(&r.name, 20)) }
+            @let y = f.top + step * (count(i) + fit.of(0.5, 0.7));
+            @if fit == Fit::Wide {
+                text.small.end x=(n(f.left - 10.0)) y=(n(y + 4.0)) { (short(&r.name, 20)) }
+            } @else {
+                text.small x=(n(f.left)) y=(n(y - 12.0)) { (short(&r.name, 40)) }
+            }
             line.axis x1=(n(f.x(r.from))) x2=(n(f.left + f.width)) y1=(n(y)) y2=(n(y)) {}
             @for s in &r.bare {
                 rect.k5 x=(n(f.x(s.0))) width=(n(f.x(s.1 + 1) - f.x(s.0))) y=(n(y - 7.0)) height="14" {
@@ -88,7 +92,8 @@ pub fn gaps(g: &Gaps) -> Option<Picture> {
         title: g.title.clone(),
         caption: desc.clone(),
         desc,
-        size: [720.0, f.top + f.height + 42.0],
+        fit,
+        size: [fit.width(), f.top + f.height + 42.0],
         body,
         spots: vec![],
         table,

@@ -2,7 +2,7 @@
 
 use maud::html;
 
-use super::{Picture, Table, n, short};
+use super::{Fit, Picture, Table, n, short};
 
 /// One layer of a jar.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,14 +36,16 @@ pub struct JarPicture {
 
 /// Draws it; `None` for a jar without size.
 #[must_use]
-pub fn jar(j: &JarPicture) -> Option<Picture> {
+pub fn jar(j: &JarPicture, fit: Fit) -> Option<Picture> {
     let [high, across, air] = j.size_m;
     let deep = j.layers.last().map_or(0.0, |l| l.span_m[1]);
     if high <= 0.0 || across <= 0.0 || deep <= 0.0 {
         return None;
     }
-    let scale = (380.0 / high).min(280.0 / across);
-    let (left, top) = (150.0, 22.0);
+    let (most_high, most_across) = fit.of((380.0, 280.0), (260.0, 80.0));
+    let scale = (most_high / high).min(most_across / across);
+    let (left, top) = (fit.of(150.0, 102.0), 22.0);
+    let (apart, arm, gap) = fit.of((20.0, 22.0, 22.0), (34.0, 8.0, 12.0));
     let (w, h) = (across * scale, high * scale);
     let y = |m: f64| top + (air + m) * scale;
     // Labels stand at their layers, pushed apart where they would meet.
@@ -53,7 +55,7 @@ pub fn jar(j: &JarPicture) -> Option<Picture> {
         .iter()
         .map(|l| {
             let middle = f64::midpoint(y(l.span_m[0]), y(l.span_m[1]));
-            at = middle.max(at + 20.0);
+            at = middle.max(at + apart);
             (middle, at, l)
         })
         .collect();
@@ -63,11 +65,12 @@ pub fn jar(j: &JarPicture) -> Option<Picture> {
         Some((m, ..)) if (y(j.line.0) - y(*m)).abs() < 16.0 => y(*m) + 16.0_f64.copysign(j.line.0 - m),
         _ => y(j.line.0),
     };
-    let bottom = (top + h).max(at + 12.0);
+    let bottom = (top + h).max(at + fit.of(12.0, 26.0));
+    let key = fit.id(j.key);
     let body = html! {
         @for i in 1..=4_u32 {
             @let gap = 2.0 + 2.5 * f64::from(i);
-            defs { pattern id=(format!("{}-g{i}", j.key)) width=(n(gap)) height=(n(gap)) patternUnits="userSpaceOnUse" {
+            defs { pattern id=(format!("{key}-g{i}")) width=(n(gap)) height=(n(gap)) patternUnits="userSpaceOnUse" {
                 circle.k2 cx=(n(gap / 2.0)) cy=(n(gap / 2.0)) r="1.3" {}
             } }
         }
@@ -78,20 +81,26 @@ pub fn jar(j: &JarPicture) -> Option<Picture> {
                 rect.f1 x=(n(left)) y=(n(a)) width=(n(w)) height=(n(b - a)) opacity="0.35" {}
             } @else {
                 rect.f2 x=(n(left)) y=(n(a)) width=(n(w)) height=(n(b - a)) {}
-                rect fill=(format!("url(#{}-g{})", j.key, (i + 1).min(4))) x=(n(left)) y=(n(a)) width=(n(w)) height=(n(b - a)) {}
+                rect fill=(format!("url(#{key}-g{})", (i + 1).min(4))) x=(n(left)) y=(n(a)) width=(n(w)) height=(n(b - a)) {}
             }
         }
         rect.frame x=(n(left)) y=(n(top)) width=(n(w)) height=(n(h)) rx="10" {}
         rect.k6 x=(n(left - 4.0)) y=(n(top - 12.0)) width=(n(w + 8.0)) height="14" rx="3" {}
         @for (middle, at, l) in &labels {
-            path.thin d=(format!("M{} {}L{} {}H{}", n(right), n(*middle), n(right + 22.0), n(*at), n(right + 30.0))) {}
-            text.small x=(n(right + 36.0)) y=(n(at + 4.0)) { tspan.strong { (l.name) } " " (l.words) }
+            path.thin d=(format!("M{} {}L{} {}H{}", n(right), n(*middle), n(right + arm), n(*at), n(right + arm + 8.0))) {}
+            @let x = right + arm + 14.0;
+            @if fit == Fit::Wide {
+                text.small x=(n(x)) y=(n(at + 4.0)) { tspan.strong { (l.name) } " " (l.words) }
+            } @else {
+                text.small x=(n(x)) y=(n(at + 4.0)) { tspan.strong { (short(&l.name, 17)) } }
+                text.small x=(n(x)) y=(n(at + 18.0)) { (short(&l.words, 18)) }
+            }
         }
         line.frame x1=(n(left)) x2=(n(right)) y1=(n(y(j.line.0))) y2=(n(y(j.line.0))) {}
-        text.small.end x=(n(left - 22.0)) y=(n(line_at + 4.0)) { "line " (j.line.1) }
+        text.small.end x=(n(left - gap)) y=(n(line_at + 4.0)) { "line " (j.line.1) }
         @if let Some((m, words, _)) = &j.skim {
-            line.owned x1=(n(left - 18.0)) x2=(n(right)) y1=(n(y(*m))) y2=(n(y(*m))) {}
-            text.small.strong.end x=(n(left - 22.0)) y=(n(y(*m) + 4.0)) { "skim " (short(words, 14)) }
+            line.owned x1=(n(left - gap + 4.0)) x2=(n(right)) y1=(n(y(*m))) y2=(n(y(*m))) {}
+            text.small.strong.end x=(n(left - gap)) y=(n(y(*m) + 4.0)) { "skim " (short(words, 14)) }
         }
     };
     let mut rows: Vec<Vec<String>> = j.layers.iter().map(|l| vec![l.name.clone(), l.words.clone()]).collect();
@@ -113,7 +122,8 @@ pub fn jar(j: &JarPicture) -> Option<Picture> {
             j.line.1,
             names.join("; ")
         ),
-        size: [720.0, bottom + 12.0],
+        fit,
+        size: [fit.width(), bottom + 12.0],
         body,
         spots: vec![],
         table: Table { head: vec!["layer".into(), "depth below the surface".into()], rows },

@@ -3,7 +3,7 @@
 use maud::html;
 
 use super::axis::{Days, Frame, round_up};
-use super::{Picture, Spot, Table, count, n, short};
+use super::{Fit, Picture, Spot, Table, count, n, short};
 
 /// What is in store of one thing.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,7 +37,7 @@ pub struct Larder {
 
 /// Draws it; `None` where nothing is ever in store.
 #[must_use]
-pub fn larder(l: &Larder) -> Option<Picture> {
+pub fn larder(l: &Larder, fit: Fit) -> Option<Picture> {
     const STEP: f64 = 74.0;
     const TALL: f64 = 48.0;
     let most = |s: &Shelf| s.days.iter().map(|d| d[2]).fold(0.0, f64::max);
@@ -45,13 +45,14 @@ pub fn larder(l: &Larder) -> Option<Picture> {
     if shelves.is_empty() {
         return None;
     }
+    let (wide, left) = (fit.width(), fit.of(46.0, 38.0));
     let frames: Vec<Frame> = shelves
         .iter()
         .enumerate()
         .map(|(i, s)| Frame {
-            left: 46.0,
+            left,
             top: 24.0 + STEP * count(i),
-            width: 660.0,
+            width: wide - left - 14.0,
             height: TALL,
             days: &l.days,
             most: round_up(most(s)),
@@ -94,8 +95,8 @@ pub fn larder(l: &Larder) -> Option<Picture> {
         @for (s, f) in shelves.iter().zip(&frames) {
             (f.dry(&l.dry))
             text.small x=(n(f.left)) y=(n(f.top - 7.0)) {
-                tspan.strong { (short(&s.name, 40)) } ", " (s.unit)
-                @if let Some(lasts) = &s.lasts { tspan.soft { " · lasts through the dry weeks " (lasts) } }
+                tspan.strong { (short(&s.name, fit.of(40, 32))) } ", " (s.unit)
+                @if let Some(lasts) = s.lasts.as_ref().filter(|_| fit == Fit::Wide) { tspan.soft { " · lasts through the dry weeks " (lasts) } }
             }
             (f.amounts(2.0))
             @if l.many.is_some() { path.b2 d=(f.area(|d| get(s, 0, d), |d| get(s, 2, d))) {} }
@@ -114,7 +115,8 @@ pub fn larder(l: &Larder) -> Option<Picture> {
         title: l.title.clone(),
         caption: desc.clone(),
         desc,
-        size: [720.0, tall + 22.0],
+        fit,
+        size: [wide, tall + 22.0],
         body,
         spots,
         table: Table { head, rows },

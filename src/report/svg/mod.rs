@@ -13,7 +13,9 @@ mod flow;
 mod gaps;
 mod jar;
 mod larder;
+mod ranges;
 mod room;
+mod weeks;
 mod year;
 
 use maud::{Markup, PreEscaped, html};
@@ -25,14 +27,53 @@ pub use flow::{Flow, Stream, flow};
 pub use gaps::{Gaps, Row, gaps};
 pub use jar::{JarPicture, Layer, jar};
 pub use larder::{Larder, Shelf, larder};
+pub use ranges::{Range, Ranges, ranges};
 pub use room::{Room, room};
-pub use year::{Event, Year, year};
+pub use weeks::{Weeks, weeks};
+pub use year::{Event, Turn, Year, year};
 
 /// Look of every picture, for screen, dark screen and paper.
 pub const STYLE: &str = include_str!("picture.css");
 
 /// Longest label in a picture, characters.
 const LABEL: usize = 46;
+
+/// How much room a picture has: text keeps its size, the drawing gives way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fit {
+    /// A page, a screen, a file of its own.
+    Wide,
+    /// A telephone held upright.
+    Phone,
+}
+
+impl Fit {
+    /// Width of a picture, in its own units.
+    #[must_use]
+    pub fn width(self) -> f64 {
+        self.of(720.0, 320.0)
+    }
+
+    /// One for each.
+    fn of<T>(self, wide: T, phone: T) -> T {
+        match self {
+            Self::Wide => wide,
+            Self::Phone => phone,
+        }
+    }
+
+    /// An id within the page: both drawings of a picture stand in it.
+    fn id(self, key: &str) -> String {
+        format!("{key}{}", self.of("", "-phone"))
+    }
+}
+
+/// Characters of small text that fit in so many units.
+fn fitting(room: f64) -> usize {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within a picture")]
+    let most = (room.clamp(0.0, 2000.0) / 6.4) as usize;
+    most.max(4)
+}
 
 /// A table of text.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -60,6 +101,8 @@ pub struct Picture {
     pub key: &'static str,
     /// Title.
     pub title: String,
+    /// The room it was drawn for.
+    pub fit: Fit,
     /// What it shows, in a sentence or two, for whoever cannot see it.
     pub desc: String,
     /// What is said beside it.
@@ -86,23 +129,29 @@ impl Picture {
     }
 
     fn labels(&self) -> Markup {
+        let id = self.fit.id(self.key);
         html! {
-            title id={ (self.key) "-title" } { (self.title) }
-            desc id={ (self.key) "-desc" } { (self.desc) }
+            title id={ (id) "-title" } { (self.title) }
+            desc id={ (id) "-desc" } { (self.desc) }
         }
+    }
+
+    fn labelled(&self) -> String {
+        format!("{0}-title {0}-desc", self.fit.id(self.key))
     }
 
     /// The picture inside a page: the drawing, and over it the places that
     /// show values.
     #[must_use]
     pub fn inline(&self) -> Markup {
-        let labelled = format!("{0}-title {0}-desc", self.key);
+        let labelled = self.labelled();
         html! {
             svg.pic viewBox=(self.view()) width=(n(self.size[0])) height=(n(self.size[1])) role="img" aria-labelledby=(labelled) {
                 (self.labels())
                 (self.body)
             }
-            @if !self.spots.is_empty() {
+            // A finger covers what it points at: the table serves better.
+            @if self.fit == Fit::Wide && !self.spots.is_empty() {
                 svg.pic.over viewBox=(self.view()) role="group" aria-label={ "Values: " (self.title) } {
                     @for spot in &self.spots { (self.spot(spot)) }
                 }
@@ -133,7 +182,7 @@ impl Picture {
     /// The picture as a file of its own.
     #[must_use]
     pub fn standalone(&self) -> String {
-        let labelled = format!("{0}-title {0}-desc", self.key);
+        let labelled = self.labelled();
         let markup = html! {
             svg.pic xmlns="http://www.w3.org/2000/svg" viewBox=(self.view()) width=(n(self.size[0])) height=(n(self.size[1])) role="img" aria-labelledby=(labelled) {
                 (self.labels())

@@ -3,7 +3,7 @@
 use maud::html;
 
 use super::axis::{Days, Frame, round_up};
-use super::{Picture, Spot, Table, n};
+use super::{Fit, Picture, Spot, Table, n};
 use crate::report::amounts::cell;
 
 /// Room day by day, in the family's unit.
@@ -33,17 +33,18 @@ pub struct Room {
 
 /// Draws it; `None` where nothing is owned and nothing asked for.
 #[must_use]
-pub fn room(r: &Room) -> Option<Picture> {
+pub fn room(r: &Room, fit: Fit) -> Option<Picture> {
     let over = r.wanted.iter().chain(&r.used).map(|w| w[1]).fold(0.0, f64::max);
     if over <= 0.0 {
         return None;
     }
     let strip = if r.over.iter().any(|c| *c > 0.0) { 66.0 } else { 0.0 };
+    let (wide, left) = (fit.width(), fit.of(46.0, 38.0));
     let f = Frame {
-        left: 46.0,
-        top: 44.0,
-        width: 660.0,
-        height: 210.0,
+        left,
+        top: fit.of(44.0, 62.0),
+        width: wide - left - 14.0,
+        height: fit.of(210.0, 170.0),
         days: &r.days,
         most: round_up(over.max(r.owned) * 1.02),
     };
@@ -105,17 +106,18 @@ pub fn room(r: &Room) -> Option<Picture> {
     };
     let last = if strip > 0.0 { &below } else { &f };
     let body = html! {
-        line.l1 x1="46" x2="70" y1="12" y2="12" {}
-        text.small x="76" y="16" { (what) ", middle" }
+        line.l1 x1=(n(left)) x2=(n(left + 24.0)) y1="12" y2="12" {}
+        text.small x=(n(left + 30.0)) y="16" { (what) ", middle" }
         @if r.many.is_some() {
-            rect.b2 x="196" y="5" width="24" height="14" {}
-            text.small x="226" y="16" { "9 of 10 stay under" }
+            rect.b2 x=(n(left + 150.0)) y="5" width="24" height="14" {}
+            text.small x=(n(left + 180.0)) y="16" { (fit.of("9 of 10 stay under", "9 of 10 under")) }
         }
         @if !r.wanted.is_empty() {
-            line.l2 x1="372" x2="396" y1="12" y2="12" {}
-            text.small x="402" y="16" { "used, middle" }
+            @let (x, y) = fit.of((372.0, 12.0), (left, 30.0));
+            line.l2 x1=(n(x)) x2=(n(x + 24.0)) y1=(n(y)) y2=(n(y)) {}
+            text.small x=(n(x + 30.0)) y=(n(y + 4.0)) { "used, middle" }
         }
-        text.soft.small x="4" y="36" { (r.unit) }
+        text.soft.small x="4" y=(n(f.top - 8.0)) { (r.unit) }
         (f.amounts(5.0))
         @if r.many.is_some() {
             path.b2 d=(f.area(|d| get(main, 0, d), |d| get(main, 1, d))) {}
@@ -156,7 +158,8 @@ pub fn room(r: &Room) -> Option<Picture> {
         title: r.title.clone(),
         caption: desc.clone(),
         desc,
-        size: [720.0, f.top + f.height + strip + 42.0],
+        fit,
+        size: [wide, f.top + f.height + strip + 42.0],
         body,
         spots,
         table,

@@ -16,6 +16,7 @@ const fn source_key(source: Source) -> &'static str {
         Source::Fetched => "fetched",
         Source::Added => "added",
         Source::Bought => "bought",
+        Source::Opening => "in_store_at_the_start",
     }
 }
 

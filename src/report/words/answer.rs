@@ -215,7 +215,7 @@ pub(in crate::report) fn bound(aim: &str) -> &str {
 }
 
 /// The first letter in upper case.
-pub(super) fn capital(text: &str) -> String {
+pub(in crate::report) fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }

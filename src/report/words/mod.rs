@@ -10,7 +10,7 @@ mod remedies;
 mod trade;
 mod troubles;
 
-pub(super) use answer::bound;
+pub(super) use answer::{bound, capital};
 pub(super) use body::{CAUSES, fate_words, wants};
 pub(super) use house::{main_reason, reason};
 

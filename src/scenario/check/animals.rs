@@ -11,7 +11,7 @@ use super::{
     calendar::{Run, date_spread},
     context::{Ctx, entry, under},
     curves::curves,
-    health, weather,
+    health, now, weather,
     year::{again, dry_off, usual_interval},
     young,
 };
@@ -240,6 +240,23 @@ fn one(
     let ill = health::health(c, known, at, species, &a);
     let (comes, leaves) = health::stay(c, run, at, &a);
     let (months, hot_months) = weather::months(c, at, &a, hot);
+    let known_now = now::Known {
+        name: &name,
+        fresh: freshens_day,
+        bred: bred.as_ref().map(|(b, _)| b),
+        gestation: gestation.map(|s| (s.value, s.sd)),
+        calf,
+        curve: curves.first(),
+        months: &months,
+        once_a_day,
+        milkings,
+        comes,
+    };
+    let today = now::now(c, run, at, &a, &known_now);
+    let (interval, interval_sd) = match today.as_ref().and_then(|t| t.interval) {
+        Some((mean, sd)) => (Some(mean), sd),
+        None => (interval, interval_sd),
+    };
     let course = CoursePlan {
         first_lactation: lactation == 1,
         bred: bred.map(|(b, _)| b),
@@ -253,6 +270,7 @@ fn one(
         leaves,
         calf_leaves,
         colostrum: colostrum_to,
+        now: today.map(|t| t.now),
     };
     let milking_minutes = c.read(&p("milking takes"), &a.milking_takes).unwrap_or(10.0);
     let plan = AnimalPlan {

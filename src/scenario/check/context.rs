@@ -6,6 +6,7 @@ use super::super::{
     decode::Lost,
     raw::{Entries, Text},
     source::{Source, is_under},
+    stock::Sheet,
 };
 use crate::{
     calendar,
@@ -34,11 +35,19 @@ pub(super) struct Ctx<'s> {
     found: Vec<Diagnostic>,
     /// Paths of the errors.
     wrong: Vec<String>,
+    /// A stock-take beside the file; its things stand under `stock`.
+    sheet: Option<&'s Sheet>,
 }
 
 impl<'s> Ctx<'s> {
     pub(super) fn new(source: &'s Source, lost: &'s [Lost]) -> Self {
-        Self { source, lost, found: Vec::new(), wrong: Vec::new() }
+        Self { source, lost, found: Vec::new(), wrong: Vec::new(), sheet: None }
+    }
+
+    /// With a stock-take beside the file.
+    pub(super) fn beside(mut self, sheet: Option<&'s Sheet>) -> Self {
+        self.sheet = sheet;
+        self
     }
 
     pub(super) fn push(&mut self, at: &str, d: Diagnostic) {
@@ -52,7 +61,11 @@ impl<'s> Ctx<'s> {
         self.add(at, d.at(spot));
     }
 
-    fn add(&mut self, at: &str, d: Diagnostic) {
+    fn add(&mut self, at: &str, mut d: Diagnostic) {
+        if let Some(place) = self.sheet.and_then(|s| s.place(at)) {
+            d.message = format!("{place}: {}", d.message);
+            d.spot = None;
+        }
         if d.severity == Severity::Error {
             self.wrong.push(at.to_owned());
         } else if !self.lost.is_empty() {

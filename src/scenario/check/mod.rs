@@ -19,6 +19,8 @@ mod health;
 mod household;
 mod items;
 mod jars;
+mod now;
+mod opening;
 mod outlets;
 mod prices;
 mod prove;
@@ -41,9 +43,10 @@ use super::{
     decode::Lost,
     library::Library,
     names::{JarShape, Names, UnitSystem},
-    plan::{FetchPlan, HouseholdPlan, OutletPlan, Plan, RecipeId, RecipePlan, RulePlan},
+    plan::{FetchPlan, HouseholdPlan, OutletPlan, Plan, RecipeId, RecipePlan, RulePlan, fixed},
     raw::{Recipe, Scenario},
     source::Source,
+    stock::Sheet,
     understood,
 };
 use crate::diagnostics::{Diagnostic, Severity};
@@ -108,10 +111,15 @@ fn log_sd(cv: f64) -> f64 {
 ///
 /// # Errors
 /// All that is wrong, by place.
-pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<Compiled, Vec<Diagnostic>> {
+pub(super) fn compile(
+    raw: &Scenario,
+    source: &Source,
+    lost: &[Lost],
+    sheet: Option<&Sheet>,
+) -> Result<Compiled, Vec<Diagnostic>> {
     let library = Library::embedded().map_err(|e| vec![Diagnostic::error(e)])?;
     let known = Known { library };
-    let mut ctx = Ctx::new(source, lost);
+    let mut ctx = Ctx::new(source, lost).beside(sheet);
     let c = &mut ctx;
 
     let run = calendar::run(c, raw);
@@ -141,6 +149,8 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     made.extend(wishes::only_bought(raw, &made));
     let others: Vec<String> =
         recipes::book(&known, raw).iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
+    let standing = opening::entries(c, raw, sheet);
+    made.extend(opening::only_in_store(&standing, &others));
     let mut items = items::Items::new(c, &known, raw, &made, &others);
     let jars = jars::jars(c, &known, raw);
     let way = cold::way(c, &raw.chilling);
@@ -195,7 +205,24 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     let outlets = outlets::outlets(c, &known, run, &items, &raw.animals_fed.clone().unwrap_or_default());
     let (keeping, losses, cleanliness) = risks::risks(c, &known, &raw.risks);
 
+    let at_the_start = opening::World {
+        run,
+        hours,
+        items: &items,
+        rooms: &rooms,
+        animals: &animals,
+        fetches: &fetches,
+        recipes: &recipe_plans,
+        rules: &rules,
+        share: trade.share.as_ref(),
+        life_days: keeping.life_days,
+    };
+    let (opening, milkings) = opening::opening(c, &at_the_start, raw, &standing);
     let mut first_milk = crosschecks::first_milk(&animals, &fetches, &days);
+    let drunk = [fixed::WHOLE, fixed::SKIMMED];
+    if opening.lots.iter().any(|lot| drunk.contains(&lot.item)) {
+        first_milk = 0.0;
+    }
     if first_milk.is_infinite()
         && (crosschecks::any_source(raw) || c.errors_under("animals") || c.errors_under("milk fetched"))
     {
@@ -204,6 +231,10 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     }
     let mut ready =
         wishes::ready_days(items.names.len(), &recipe_plans, &rules, first_milk, keeping.life_days);
+    for lot in &opening.lots {
+        let day = &mut ready[lot.item.at()];
+        *day = day.min(lot.ready.max(0.0));
+    }
     if c.errors_under("routine") || c.errors_under("recipes") {
         // What is not understood may well make it.
         ready.iter_mut().filter(|day| day.is_infinite()).for_each(|day| *day = 0.0);
@@ -263,6 +294,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         trade,
         rules: rules.iter().map(|(r, _)| r.clone()).collect(),
         when_full,
+        opening,
         keeping,
         losses,
         aims: aims.iter().map(|(a, _)| *a).collect(),
@@ -293,7 +325,8 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     if failed {
         return Err(found);
     }
-    let names = names(raw, &plan, &parts, &aims);
+    let mut names = Names { opening: milkings, ..names(raw, &plan, &parts, &aims) };
+    names.rule_terms = understood::terms(&plan, &names, &parts);
     let understood = understood::understood(&plan, &names, &parts);
     debug_assert!(found.iter().all(|d| d.severity == Severity::Warning));
     Ok(Compiled { plan, names, understood, trials, seed, sha256: String::new(), warnings: found })
@@ -392,6 +425,7 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         warm: p.rooms.warm_for_milk().next().is_some(),
     };
     Names {
+        rule_terms: Vec::new(),
         title: raw.title.as_ref().map_or_else(|| "A milk year".to_owned(), |t| t.get().to_owned()),
         first_day: p.run.first.to_string(),
         units: p.units,
@@ -419,6 +453,7 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         money: p.trade.money.clone(),
         outlets,
         rules: p.rules.iter().map(|(_, n)| n.clone()).collect(),
+        opening: Vec::new(),
         aims: aims.iter().map(|(_, w)| w.clone()).collect(),
     }
 }

@@ -1,6 +1,6 @@
 //! Where milk comes from: animals, fetches, keeping and losses.
 
-use super::WeekdayMask;
+use super::{AnimalNow, WeekdayMask};
 
 pub use crate::dairy::Species;
 pub use crate::dairy::breeding::Season as YearSpan;
@@ -89,6 +89,8 @@ pub struct CoursePlan {
     pub leaves: Option<i32>,
     /// First day on which her young is gone.
     pub calf_leaves: Option<i32>,
+    /// How she stands at the start, where that is said.
+    pub now: Option<AnimalNow>,
     /// Where her colostrum goes.
     pub colostrum: ColostrumPlan,
 }

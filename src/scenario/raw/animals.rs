@@ -2,7 +2,7 @@
 
 use crate::units::{Count, Duration, Mass, MilkAmount, Minutes, Part, Text as Q};
 
-use super::{Entries, Text, TextOr, layered};
+use super::{Entries, Now, Text, TextOr, layered};
 use crate::units::{Temperature, TemperatureDifference};
 
 layered! {
@@ -105,6 +105,8 @@ pub struct Animal {
     pub comes: Option<Text>,
     /// First day on which she is gone: sold or lost.
     pub leaves: Option<Text>,
+    /// How she stands in the night before the first day.
+    pub now: Option<Now>,
     /// Days from one heat to the next: `21 days`.
     #[serde(rename = "heat cycle")]
     pub heat_cycle: Option<Q<Duration>>,

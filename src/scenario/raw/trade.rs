@@ -7,7 +7,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserialize, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 
-use crate::units::{MilkAmount, MilkRate, Minutes, Part, Text as Q};
+use crate::units::{Count, MilkAmount, MilkRate, Minutes, Part, Text as Q};
 
 use super::{Entries, OneOrMany, Text, layered};
 
@@ -106,6 +106,13 @@ pub struct HerdShares {
     pub from: Option<Text>,
     /// Last day, inclusive.
     pub until: Option<Text>,
+    /// Jars that are with the members on the first day: `12`. They come back on
+    /// the pick-up days of the first week.
+    #[serde(rename = "jars away")]
+    pub jars_away: Option<Q<Count>>,
+    /// What the members are owed from before the first day, all together; it is
+    /// promised on top at the first pick-up: `2 gal`.
+    pub owed: Option<Q<MilkAmount>>,
 }
 }
 

@@ -40,6 +40,9 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
     part.line(word, format!("{}{}", date(plan.freshens_day), give_or_take(plan.freshens_sd)));
     stay(&mut part, plan, p);
     year(&mut part, a, p);
+    if let Some(now) = &plan.course.now {
+        super::opening::now(&mut part, now, p);
+    }
     if let Some(curve) = plan.curves.first() {
         let n = a.usual_days.min(curve.yield_kg.len());
         let kg = &curve.yield_kg[..n];

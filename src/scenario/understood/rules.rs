@@ -28,6 +28,19 @@ pub(super) fn rules(plan: &Plan, names: &Names, parts: &Parts) -> Part {
     part
 }
 
+/// What each rule waits for and how often it may work, in words; empty without.
+pub(in crate::scenario) fn terms(plan: &Plan, names: &Names, parts: &Parts) -> Vec<String> {
+    let say = Say { plan, names, parts };
+    let of = |rule: &RulePlan| {
+        let when: Vec<String> = rule.when.iter().map(|c| say.condition(c)).collect();
+        let when = (!when.is_empty()).then(|| format!("when {}", when.join(" and ")));
+        // A skim once a day is how skimming is, no limit of the family's.
+        let limits = say.limits(rule).into_iter().filter(|_| !matches!(rule.action, Action::Skim { .. }));
+        when.into_iter().chain(limits).collect::<Vec<_>>().join("; ")
+    };
+    plan.rules.iter().map(of).collect()
+}
+
 impl Say<'_> {
     fn items(&self, mask: ItemMask) -> String {
         let all: Vec<&str> = (0..self.names.items.len().min(64))

@@ -32,6 +32,17 @@ impl Health {
     pub(super) fn well() -> Self {
         Self { kept_until: i32::MIN, first_week: 1.0, ..Self::default() }
     }
+
+    /// Ill since a day, a case of the mean size, of which such a part stays.
+    pub(super) fn falls(&mut self, since: i32, stays: f64) {
+        self.latest = Some((since, 1.0));
+        self.down = stays;
+    }
+
+    /// Her milk is kept from people until a day, itself included.
+    pub(super) fn keep_until(&mut self, day: i32) {
+        self.kept_until = self.kept_until.max(day);
+    }
 }
 
 /// The luck of a lactation's heats: place in the cycle, seen, settles.
@@ -44,7 +55,7 @@ fn heats(lactation: usize, own: &AnimalLuck) -> Option<[&[f64]; 3]> {
 impl BreedingPlan {
     /// The day of conception after a freshening, or the last day on which she
     /// might have settled and did not, as far as there was one.
-    fn conception(
+    pub(super) fn conception(
         &self,
         fresh: i32,
         lactation: usize,

@@ -187,6 +187,10 @@ impl<'p> Watcher<'p> {
     pub(super) fn look(&mut self, moment: Moment, view: &View) {
         let now = Books::of(self.plan, view);
         self.day = view.day();
+        if self.books.is_none() && now.sources[Source::Opening as usize] != Matter::NONE {
+            let what = What::Came { source: Source::Opening, animal: None, want: None };
+            self.tell(moment, None, what, now.sources[Source::Opening as usize]);
+        }
         if moment == Moment::Dawn {
             for (animal, what) in self.herd.news(view, self.luck) {
                 self.tell(moment, None, What::Animal { animal, what }, Matter::NONE);
@@ -264,7 +268,7 @@ impl<'p> Watcher<'p> {
     }
 
     fn came(&mut self, moment: Moment, view: &View, before: &Books, now: &Books) {
-        for source in [Source::Drawn, Source::Fetched, Source::Added, Source::Bought] {
+        for source in Source::ALL {
             let mut amount = now.sources[source as usize] - before.sources[source as usize];
             if amount == Matter::NONE {
                 continue;

@@ -40,7 +40,7 @@ fn the_events_add_up_to_the_books() {
                 }
             }
             let all = t.outcome.sources.iter().fold(Matter::NONE, |a, &b| a + b);
-            for s in [Source::Drawn, Source::Fetched, Source::Added, Source::Bought] {
+            for s in Source::ALL {
                 let (a, b) = (came[s as usize], t.outcome.sources[s as usize]);
                 assert!(near(a.mass, b.mass, all.mass) && near(a.fat, b.fat, all.fat), "{name} {s:?}");
             }
