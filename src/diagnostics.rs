@@ -115,6 +115,24 @@ pub fn nearest<'a>(word: &str, words: impl IntoIterator<Item = &'a str>) -> Opti
         .map(|(_, w)| w)
 }
 
+/// `a, b and c`, at most a dozen.
+#[must_use]
+pub fn listed(words: &[&str]) -> String {
+    const MOST: usize = 12;
+    match words {
+        [] => "nothing".into(),
+        [one] => format!("`{one}`"),
+        [start @ .., last] if words.len() <= MOST => {
+            let start: Vec<String> = start.iter().map(|w| format!("`{w}`")).collect();
+            format!("{} and `{last}`", start.join(", "))
+        }
+        _ => {
+            let start: Vec<String> = words[..MOST].iter().map(|w| format!("`{w}`")).collect();
+            format!("{} and {} more", start.join(", "), words.len() - MOST)
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -12,7 +12,7 @@
 //! | 5 | [`report`] | words, tables and files made from results |
 //! | 4 | [`study`] | many trials in parallel, statistics, verdicts |
 //! | 3 | [`sim`] | one trial: days, lots, places, rules, ledger, chance |
-//! | 2 | [`scenario`] | what the family writes, its checks, and the compiled plan |
+//! | 2 | [`scenario`], [`records`] | what the family writes, its checks, and the compiled plan; its pail log |
 //! | 1 | [`dairy`], [`units`], [`presets`], [`calendar`], [`diagnostics`] | pure science, quantities, preset texts, dates, messages |
 
 #![forbid(unsafe_code)]
@@ -22,6 +22,7 @@ pub mod cli;
 pub mod dairy;
 pub mod diagnostics;
 pub mod presets;
+pub mod records;
 pub mod report;
 pub mod scenario;
 pub mod sim;

@@ -209,6 +209,9 @@ fn for_people(out: &Outcome) -> f64 {
     let fate = |f: Fate| out.fates[f as usize].mass;
     out.sources[Source::Drawn as usize].mass
         - fate(Fate::Calf)
+        - fate(Fate::ColostrumNewborn)
+        - fate(Fate::ColostrumFed)
+        - fate(Fate::ColostrumFrozen)
         - fate(Fate::Withheld)
         - fate(Fate::WithheldSick)
         - fate(Fate::WastedSpilled)

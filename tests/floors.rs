@@ -11,6 +11,7 @@ const FLOORS: &[(&str, u8)] = &[
     ("calendar", 1),
     ("diagnostics", 1),
     ("scenario", 2),
+    ("records", 2),
     ("sim", 3),
     ("study", 4),
     ("report", 5),

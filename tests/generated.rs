@@ -20,6 +20,11 @@ struct Seen {
     actions: BTreeSet<&'static str>,
     sources: BTreeSet<usize>,
     dry_days: bool,
+    hot_days: bool,
+    bred: bool,
+    wheels: bool,
+    starters: bool,
+    equipment: bool,
     broken_rule: Vec<String>,
 }
 
@@ -35,6 +40,7 @@ fn action_name(a: &Action) -> &'static str {
         Action::DryOff { .. } => "dry off",
         Action::CalfOn { .. } => "calf on",
         Action::OnceADay { .. } => "once a day",
+        Action::ShutIn { .. } => "shut the calf in",
         Action::End { .. } => "end",
     }
 }
@@ -78,6 +84,11 @@ fn explore(number: u64) -> Seen {
             }
         }
         seen.dry_days |= out.dry_days > 0;
+        seen.hot_days |= out.hot_days > 0;
+        seen.bred |= out.freshenings > 0 && compiled.plan.animals.iter().any(|a| a.course.bred.is_some());
+        seen.wheels |= out.ageing_used_l > 0.0 && text.contains("kind: ageing, shelves");
+        seen.starters |= out.starters_bought > 0;
+        seen.equipment |= out.rules.iter().any(|t| t.blocked[Blocked::Equipment as usize] > 0);
         let tomorrow = compiled.plan.rules.len() + compiled.plan.when_full.tonight.len();
         for (r, tally) in out.rules.iter().enumerate() {
             for b in Blocked::ALL {
@@ -116,6 +127,11 @@ fn generated_scenarios_hold_and_everything_is_seen() {
         seen.actions.extend(s.actions);
         seen.sources.extend(s.sources);
         seen.dry_days |= s.dry_days;
+        seen.hot_days |= s.hot_days;
+        seen.bred |= s.bred;
+        seen.wheels |= s.wheels;
+        seen.starters |= s.starters;
+        seen.equipment |= s.equipment;
         seen.broken_rule.extend(s.broken_rule);
     }
     assert!(seen.broken_rule.is_empty(), "{}", seen.broken_rule.join("\n"));
@@ -134,12 +150,14 @@ fn generated_scenarios_hold_and_everything_is_seen() {
         "dry off",
         "calf on",
         "once a day",
+        "shut the calf in",
         "end",
         "tonight",
     ]);
     assert_eq!(seen.actions, actions, "every action is seen");
     assert_eq!(seen.sources.len(), 4, "every source is seen");
-    assert!(seen.dry_days);
+    assert!(seen.dry_days && seen.hot_days);
+    assert!(seen.bred && seen.wheels && seen.starters && seen.equipment);
 }
 
 #[test]

@@ -6,7 +6,7 @@ use springhouse::scenario::Compiled;
 use springhouse::scenario::plan::{Action, Container};
 
 /// Every preset recipe, in an order in which each finds what it is made of.
-const ALL: [&str; 32] = [
+const ALL: [&str; 35] = [
     "heated milk",
     "yogurt",
     "strained yogurt",
@@ -38,7 +38,10 @@ const ALL: [&str; 32] = [
     "ghee",
     "frozen milk",
     "thawed milk",
+    "frozen cream",
+    "thawed cream",
     "separated cream",
+    "separated cream of two milkings",
 ];
 
 fn scenario(routine: &str, more: &str) -> Compiled {
@@ -67,6 +70,7 @@ fn every_preset_recipe_can_be_made() {
             "whey ricotta" | "whey cheese" => "  - {do: make, what: queso fresco}\n",
             "ghee" => "  - {do: make, what: butter}\n",
             "thawed milk" => "  - {do: make, what: frozen milk, days: [mon]}\n",
+            "thawed cream" => "  - {do: make, what: frozen cream, days: [mon]}\n",
             _ => "",
         };
         let c = scenario(&format!("{before}  - {{do: make, what: {name}}}\n"), "");
@@ -91,7 +95,7 @@ fn a_pot_that_holds_less_makes_smaller_batches() {
     assert!(scenario(make, "").plan.recipes[0].uses.is_empty());
     let c = scenario(make, "kitchen: {equipment: {press: 2}, someone home: {weekdays: 3 h, sat: 12 h}}\n");
     assert_eq!((c.plan.recipes[0].uses.len(), c.plan.kitchen.equipment.as_slice()), (1, [2].as_slice()));
-    assert_eq!(c.plan.kitchen.home_hours, [3.0, 3.0, 3.0, 3.0, 3.0, 12.0, 0.0]);
+    assert_eq!(c.plan.kitchen.home_hours, [[3.0, 3.0, 3.0, 3.0, 3.0, 12.0, 0.0]; 12]);
 }
 
 #[test]

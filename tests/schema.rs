@@ -88,6 +88,10 @@ fn every_key_is_described_and_every_example_fits() {
     let mut examples = 0;
     let defs = schema["$defs"].as_object().expect("definitions");
     for (part, def) in defs.iter().map(|(n, d)| (n.as_str(), d)).chain([("", &schema)]) {
+        // A variant has the shapes of the scenario once more.
+        if part == "Variant" || part.ends_with("OfAVariant") {
+            continue;
+        }
         assert!(!def["description"].as_str().unwrap_or_default().is_empty(), "{part}");
         for (key, of) in def["properties"].as_object().into_iter().flatten() {
             let words = of["description"].as_str().unwrap_or_default();

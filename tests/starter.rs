@@ -18,7 +18,6 @@ fn text(given: Given) -> String {
 
 fn simulated(text: &str, trials: u32) -> RunResult {
     let c = common::compile(text);
-    assert!(c.warnings.is_empty(), "{:?}\n{text}", c.warnings);
     let options = RunOptions { trials, seed: 7, remedies: false, ..RunOptions::default() };
     run(&c.plan, &c.names, &options, &|_, _| {}).unwrap_or_else(|e| panic!("{e}\n{text}"))
 }
@@ -101,9 +100,12 @@ fn the_plain_answers_are_believable() {
             for aim in &result.aims {
                 assert!(aim.met_part > 0.5, "{given:?}: {} in {} of years", aim.aim, aim.met_part);
             }
-            for rule in &result.rules {
-                eprintln!("{given:?} {}: {}", rule.rule, rule.fired);
+            for rule in
+                result.rules.iter().filter(|r| r.rule.starts_with("make") || r.rule.starts_with("skim"))
+            {
+                assert!(rule.fired > 1.0, "{given:?}: {} never works", rule.rule);
             }
+            assert_eq!(common::compile(&text(given.clone())).warnings, [], "{given:?}");
         }
     }
 }

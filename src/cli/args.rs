@@ -37,10 +37,20 @@ pub enum Command {
     Check(CheckArgs),
     /// Simulate many years of a scenario and say what happens
     Run(RunArgs),
+    /// Set choices side by side on the same luck: what each is better and worse at
+    Compare(super::compare::CompareArgs),
     /// Tell one simulated year day by day: the middle one, the worst, or any by its number
     Trace(super::trace::TraceArgs),
+    /// Tell the coming weeks from today: the pail, what to skim and make, what turns sour, when it is full
+    Ahead(super::ahead::AheadArgs),
+    /// Try one or two fields over many values, on the same years, and show which keep the aims
+    Sweep(super::sweep::SweepArgs),
+    /// Find the smallest or largest value of a field that keeps every aim, and show it
+    Size(super::size::SizeArgs),
     /// Draw a jar of milk with its cream line, and say how deep to skim it
     Jar(super::jar::JarArgs),
+    /// Learn an animal's own curve from a pail log, or keep score of a forecast
+    Learn(super::learn::LearnArgs),
     /// List what scenarios may name, with the source of every figure
     List(ListArgs),
     /// Write a starter scenario to a file, or to standard output
@@ -58,6 +68,8 @@ pub enum Command {
 pub struct CheckArgs {
     /// The scenario file; - reads standard input
     pub scenario: PathBuf,
+    #[command(flatten)]
+    pub stock: super::input::StockArgs,
 }
 
 /// `run`.
@@ -70,6 +82,9 @@ pub struct CheckArgs {
 pub struct RunArgs {
     /// The scenario file; - reads standard input
     pub scenario: PathBuf,
+    /// A variant of the scenario, by its name
+    #[arg(long, value_name = "NAME")]
+    pub variant: Option<String>,
     /// Simulated years (one run of the scenario each)
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=MAX_TRIALS))]
     pub trials: Option<u32>,
@@ -94,6 +109,8 @@ pub struct RunArgs {
     /// No chance anywhere: the average year, once
     #[arg(long, conflicts_with_all = ["trials", "precise"])]
     pub steady: bool,
+    #[command(flatten)]
+    pub stock: super::input::StockArgs,
     /// Write each picture of the report as an SVG file too
     #[arg(long)]
     pub svg: bool,
@@ -253,7 +270,7 @@ pub enum Format {
 }
 
 /// A part, as `2%`, `2 %` or `0.02`; above 0 and below 1.
-fn part(text: &str) -> Result<f64, String> {
+pub(super) fn part(text: &str) -> Result<f64, String> {
     let expected = "expected a part such as 2% or 0.02, above 0 and below 100%";
     let (number, scale) = text.trim().strip_suffix('%').map_or((text.trim(), 1.0), |n| (n.trim(), 0.01));
     let value: f64 = number.parse().map_err(|_| expected.to_string())?;

@@ -5,13 +5,17 @@ use std::process::ExitCode;
 use super::args::CheckArgs;
 use super::{Failure, input, output};
 use crate::report::{Block, Page};
-use crate::scenario::Compiled;
+use crate::scenario::{Compiled, Draft};
 
 pub fn check(args: &CheckArgs) -> Result<ExitCode, Failure> {
     let input = input::read(&args.scenario)?;
-    let compiled = input::compile(&input)?;
+    let mut compiled = input::compile_beside(&input, None, &args.stock)?;
+    let draft = input::draft(&input)?;
+    compiled.warnings.extend(draft.warnings_of_variants(&compiled));
     input::tell_warnings(&input, &compiled.warnings);
-    output::page(&page(&input.name, &compiled))?;
+    let mut page = page(&input.name, &compiled);
+    variants(&draft, &mut page);
+    output::page(&page)?;
     Ok(ExitCode::SUCCESS)
 }
 
@@ -42,4 +46,19 @@ fn page(file: &str, compiled: &Compiled) -> Page {
         }
     }
     page
+}
+
+/// What each variant changes.
+fn variants(draft: &Draft, page: &mut Page) {
+    for name in draft.variants() {
+        page.heading(format!("Variant: {name}"));
+        for c in draft.changes(name).unwrap_or_default() {
+            page.item(match (c.was, c.now) {
+                (Some(was), Some(now)) => format!("{}: {now}, instead of {was}", c.path),
+                (None, Some(now)) => format!("{}: {now}, added", c.path),
+                (Some(was), None) => format!("{}: without it; it is {was}", c.path),
+                (None, None) => c.path,
+            });
+        }
+    }
 }

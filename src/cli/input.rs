@@ -2,11 +2,13 @@
 
 use std::fs::File;
 use std::io::{self, Read};
-use std::path::Path;
+use std::path::{Path, PathBuf};
+
+use jiff::civil::Date;
 
 use super::{Failure, output};
 use crate::diagnostics::Diagnostic;
-use crate::scenario::{self, Compiled};
+use crate::scenario::{self, Compiled, Draft};
 
 /// Largest scenario, bytes. A long one is a hundredth of this.
 pub const MAX_BYTES: u64 = 2_000_000;
@@ -65,6 +67,56 @@ fn too_large(shown: &str) -> Failure {
 /// Compiles what was read; all its errors at once.
 pub fn compile(input: &Input) -> Result<Compiled, Failure> {
     scenario::compile(&input.bytes).map_err(|found| Failure::BadScenario(render(input, &found)))
+}
+
+/// A stock-take beside the scenario.
+#[derive(Debug, Default, clap::Args)]
+pub struct StockArgs {
+    /// A stock-take as a table (CSV): what stands in the house in the night before the first day
+    #[arg(long, value_name = "FILE.csv")]
+    pub stock: Option<PathBuf>,
+}
+
+/// Compiles what was read with a stock-take, if there is one, and perhaps
+/// another first day; all errors at once.
+pub fn compile_from(input: &Input, stock: &StockArgs, starts: Option<Date>) -> Result<Compiled, Failure> {
+    let table = stock.stock.as_deref().map(read).transpose()?;
+    let stock = table.as_ref().map(|t| (t.name.as_str(), &t.bytes[..]));
+    let beside = scenario::Beside { stock, starts };
+    scenario::compile_from(&input.bytes, &beside).map_err(|found| Failure::BadScenario(render(input, &found)))
+}
+
+/// Compiles what was read: as it is, or a variant of it, or with a stock-take.
+pub fn compile_beside(input: &Input, variant: Option<&str>, stock: &StockArgs) -> Result<Compiled, Failure> {
+    match (&stock.stock, variant) {
+        (None, _) => compile_as(input, variant),
+        (Some(_), None) => compile_from(input, stock, None),
+        (Some(_), Some(_)) => Err(Failure::BadInput(
+            "--stock and --variant do not go together: write what stands there under `in store`".into(),
+        )),
+    }
+}
+
+/// Compiles what was read, or a variant of it.
+pub fn compile_as(input: &Input, variant: Option<&str>) -> Result<Compiled, Failure> {
+    let compiled = compile(input)?;
+    let Some(name) = variant else { return Ok(compiled) };
+    let draft = draft(input)?;
+    draft.changes(name).map_err(|d| said(&d))?;
+    draft.variant(name).map_err(|found| Failure::BadScenario(render(input, &found)))
+}
+
+/// What was read, with its variants and fields.
+pub fn draft(input: &Input) -> Result<Draft, Failure> {
+    Draft::read(&input.bytes).map_err(|found| Failure::BadScenario(render(input, &found)))
+}
+
+/// A message that speaks of no line, in one sentence.
+pub fn said(d: &Diagnostic) -> Failure {
+    Failure::BadInput(match &d.help {
+        Some(help) => format!("{}; {help}", d.message),
+        None => d.message.clone(),
+    })
 }
 
 /// Messages with the lines they speak of.

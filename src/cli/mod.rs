@@ -1,11 +1,15 @@
 //! The command line: arguments, exit codes, progress, the terminal.
 
+mod ahead;
 mod args;
 mod check;
+mod compare;
 mod failure;
 mod folder;
 mod input;
+mod interrupt;
 mod jar;
+mod learn;
 mod list;
 mod new;
 mod output;
@@ -15,6 +19,8 @@ pub mod render;
 mod run;
 mod schema;
 mod shell;
+mod size;
+mod sweep;
 mod trace;
 
 use std::process::ExitCode;
@@ -44,10 +50,15 @@ fn dispatch(args: &Args) -> Result<ExitCode, Failure> {
     match &args.command {
         Command::Check(a) => check::check(a),
         Command::Run(a) => run::run(a),
+        Command::Compare(a) => compare::compare(a),
         Command::Trace(a) => trace::trace(a),
+        Command::Ahead(a) => ahead::ahead(a),
+        Command::Size(a) => size::size(a),
         Command::Jar(a) => jar::jar(a),
+        Command::Learn(a) => learn::learn(a),
         Command::List(a) => list::list(a),
         Command::New(a) => new::new(a),
+        Command::Sweep(a) => sweep::sweep(a),
         Command::Schema => schema::schema(),
         Command::Completions(a) => shell::completions(a),
         Command::Man(a) => shell::man(a),

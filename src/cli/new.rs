@@ -2,6 +2,7 @@
 
 use std::fs::File;
 use std::io::{self, BufRead, IsTerminal, Write};
+use std::path::Path;
 use std::process::ExitCode;
 use std::time::{SystemTime, UNIX_EPOCH};
 
@@ -29,8 +30,6 @@ impl From<io::Error> for Silence {
 
 pub fn new(args: &NewArgs) -> Result<ExitCode, Failure> {
     let path = args.file.as_deref().filter(|p| p.as_os_str() != "-");
-    let there =
-        |p: &std::path::Path| Failure::Other(format!("{} exists already and is left as it is", p.display()));
     // Before anything is asked.
     if let Some(p) = path.filter(|p| p.symlink_metadata().is_ok()) {
         return Err(there(p));
@@ -40,16 +39,26 @@ pub fn new(args: &NewArgs) -> Result<ExitCode, Failure> {
         output::bytes(text.as_bytes())?;
         return Ok(ExitCode::SUCCESS);
     };
+    create(path, &text)?;
+    let shown = path.display();
+    output::note(&format!(
+        "Written: {shown}. Change what differs in your house, then: springhouse check {shown}"
+    ));
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Writes a new file; one that exists is left as it is.
+pub fn create(path: &Path, text: &str) -> Result<(), Failure> {
     let shown = path.display();
     let mut file = File::create_new(path).map_err(|e| match e.kind() {
         io::ErrorKind::AlreadyExists => there(path),
         _ => Failure::Other(format!("cannot write {shown}: {e}")),
     })?;
-    file.write_all(text.as_bytes()).map_err(|e| Failure::Other(format!("cannot write {shown}: {e}")))?;
-    output::note(&format!(
-        "Written: {shown}. Change what differs in your house, then: springhouse check {shown}"
-    ));
-    Ok(ExitCode::SUCCESS)
+    file.write_all(text.as_bytes()).map_err(|e| Failure::Other(format!("cannot write {shown}: {e}")))
+}
+
+fn there(path: &Path) -> Failure {
+    Failure::Other(format!("{} exists already and is left as it is", path.display()))
 }
 
 /// The scenario, from the options and, on a terminal, from what is answered.
@@ -94,11 +103,11 @@ fn ask(
     wrong: Option<&str>,
 ) -> Result<String, Silence> {
     if let Some(wrong) = wrong {
-        write!(to, "{}", wrapped(&output::plain(wrong), width, "  "))?;
+        write!(to, "{}", wrapped(&output::plain(wrong), " ", width))?;
     } else {
         writeln!(to, "{}", question.text)?;
         if !question.words.is_empty() {
-            write!(to, "{}", wrapped(&question.words.join(", "), width, "  "))?;
+            write!(to, "{}", wrapped(&question.words.join(", "), ", ", width))?;
         }
     }
     write!(to, "  [{}] ", question.default)?;
@@ -114,22 +123,18 @@ fn ask(
 /// Longest line that is read, bytes; no answer is a tenth of it.
 const MOST_BYTES: u64 = 10_000;
 
-/// The text on lines of a width, each indented.
-fn wrapped(text: &str, width: usize, indent: &str) -> String {
-    let mut out = String::new();
-    let mut line = indent.to_owned();
-    for word in text.split(' ') {
-        if line.chars().count() + word.chars().count() + 1 > width && line.trim() != "" {
-            out.push_str(line.trim_end());
-            out.push('\n');
-            line = indent.to_owned();
+/// The text on lines of a width, each indented, broken only at `between`.
+fn wrapped(text: &str, between: &str, width: usize) -> String {
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for part in text.split_inclusive(between) {
+        if !line.is_empty() && 2 + line.chars().count() + part.trim_end().chars().count() > width {
+            lines.push(std::mem::take(&mut line));
         }
-        line.push_str(word);
-        line.push(' ');
+        line.push_str(part);
     }
-    out.push_str(line.trim_end());
-    out.push('\n');
-    out
+    lines.push(line);
+    lines.iter().map(|l| format!("  {}\n", l.trim_end())).collect()
 }
 
 /// The day it is (at Greenwich: a day more or less is no matter here).
@@ -169,7 +174,13 @@ mod tests {
             shown.contains("Whose milk is it?\n  cow, goat, sheep, fetched, herd share\n  [cow] "),
             "{shown}"
         );
-        assert!(shown.lines().all(|l| l.chars().count() <= 80), "{shown}");
+        // What is typed ends each line of an answer.
+        assert!(shown.replace("] ", "]\n").lines().all(|l| l.chars().count() <= 80), "{shown}");
+        assert!(
+            shown.contains(", old garage fridge 16 cu ft,\n")
+                || shown.contains("  old garage fridge 16 cu ft,"),
+            "{shown}"
+        );
     }
 
     #[test]

@@ -2,6 +2,7 @@
 //! else to the other; nothing here panics when a reader has gone.
 
 use std::io::{self, IsTerminal, Write};
+use std::path::PathBuf;
 
 use clap::builder::styling::{AnsiColor, Style};
 
@@ -83,6 +84,22 @@ pub fn page(page: &Page) -> Result<(), Failure> {
     }
     out.flush()?;
     Ok(())
+}
+
+/// A word of a command, as a shell reads it back.
+pub fn quoted(word: &str) -> String {
+    format!("'{}'", word.replace('\'', "'\\''"))
+}
+
+/// The folder of the files, where none is asked for: by the name of the
+/// scenario, with that of what is told of it.
+pub fn folder_for(stem: &str, what: Option<&str>) -> PathBuf {
+    let plain = |c: char| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' };
+    let words: Option<String> = what.map(|w| w.trim().chars().map(plain).take(60).collect());
+    PathBuf::from("outputs").join(match words {
+        Some(words) => format!("{stem}-{words}"),
+        None => stem.to_owned(),
+    })
 }
 
 /// Tells of an error on standard error.

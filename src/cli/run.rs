@@ -1,6 +1,5 @@
 //! `run`: many simulated years, and what they say.
 
-use std::path::PathBuf;
 use std::process::ExitCode;
 
 use serde_json::json;
@@ -24,9 +23,9 @@ const DEFAULT_SEED: u64 = 1;
 
 pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
     let input = input::read(&args.scenario)?;
-    let compiled = input::compile(&input)?;
+    let compiled = input::compile_beside(&input, args.variant.as_deref(), &args.stock)?;
     let options = Options::new(args, &compiled);
-    let target = args.out.clone().unwrap_or_else(|| PathBuf::from("outputs").join(&input.stem));
+    let target = args.out.clone().unwrap_or_else(|| output::folder_for(&input.stem, args.variant.as_deref()));
     let folder = Folder::prepare(&target, args.force, &args.scenario)?;
     if !args.quiet {
         input::tell_warnings(&input, &compiled.warnings);
@@ -155,7 +154,10 @@ impl Options {
             UnitSystem::Us => "us",
             UnitSystem::Metric => "metric",
         };
-        let mut command = format!("springhouse run '{}'", file.replace('\'', "'\\''"));
+        let mut command = format!("springhouse run {}", output::quoted(file));
+        if let Some(name) = &args.variant {
+            command.push_str(&format!(" --variant {}", output::quoted(name)));
+        }
         if args.steady {
             command.push_str(" --steady");
         } else {
@@ -163,6 +165,9 @@ impl Options {
         }
         if let Some(p) = args.precise {
             command.push_str(&format!(" --precise {p}"));
+        }
+        if let Some(name) = args.stock.stock.as_deref().and_then(std::path::Path::file_name) {
+            command.push_str(&format!(" --stock '{}'", name.to_string_lossy().replace('\'', "'\\''")));
         }
         if args.no_remedies {
             command.push_str(" --no-remedies");
@@ -176,6 +181,7 @@ impl Options {
                 ("trials", json!(self.trials.0), self.trials.1),
                 ("seed", json!(self.seed.0), self.seed.1),
                 ("units", json!(units), self.units.1),
+                ("variant", json!(args.variant), given(args.variant.is_some())),
                 ("steady", json!(args.steady), given(args.steady)),
                 ("precise", json!(args.precise), given(args.precise.is_some())),
                 ("remedies", json!(!args.no_remedies && !args.steady), given(args.no_remedies)),

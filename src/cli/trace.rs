@@ -31,6 +31,9 @@ const DEFAULT_SEED: u64 = 1;
 pub struct TraceArgs {
     /// The scenario file; - reads standard input
     pub scenario: PathBuf,
+    /// A variant of the scenario, by its name
+    #[arg(long, value_name = "NAME")]
+    pub variant: Option<String>,
     /// The simulated year of this number, counted from 0 as in trials.csv
     #[arg(long, value_name = "N", group = "which", value_parser = clap::value_parser!(u32).range(0..MAX_TRIALS))]
     pub number: Option<u32>,
@@ -62,6 +65,8 @@ pub struct TraceArgs {
     /// What to print
     #[arg(long, value_enum, default_value_t)]
     pub format: TraceFormat,
+    #[command(flatten)]
+    pub stock: input::StockArgs,
     /// No progress, no notes, no warnings
     #[arg(long, short)]
     pub quiet: bool,
@@ -84,7 +89,7 @@ pub enum TraceFormat {
 
 pub fn trace(args: &TraceArgs) -> Result<ExitCode, Failure> {
     let input = input::read(&args.scenario)?;
-    let compiled = input::compile(&input)?;
+    let compiled = input::compile_beside(&input, args.variant.as_deref(), &args.stock)?;
     let choice = choice(args, &compiled)?;
     let days = days(args, &compiled)?;
     if !args.quiet {
@@ -142,7 +147,7 @@ fn choice(args: &TraceArgs, compiled: &Compiled) -> Result<Choice, Failure> {
 }
 
 /// A measure by the name of its column; spaces and hyphens will do.
-fn measure(name: &str, compiled: &Compiled) -> Result<MeasureKey, Failure> {
+pub(super) fn measure(name: &str, compiled: &Compiled) -> Result<MeasureKey, Failure> {
     let table = Table::new(&compiled.plan, &compiled.names);
     let word = name.trim().to_lowercase().replace([' ', '-'], "_");
     if let Some((key, _)) = table.keys.iter().zip(&table.names).find(|(_, n)| **n == word) {

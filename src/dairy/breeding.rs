@@ -93,14 +93,30 @@ pub struct Trying {
     pub heats: Heats,
     /// From this day on.
     pub from: f64,
-    /// Not after this day.
+    /// Not after this day, if that is not to come round.
     pub until: f64,
+    /// The days within which she is tried, when they come round each year with
+    /// tries of their own; `None`: once only.
+    pub again: Option<Season>,
     /// Chance that a heat is seen and used.
     pub seen: f64,
     /// Chance that she conceives at one that is used.
     pub settles: f64,
-    /// At most so many times.
+    /// At most so many times, each time round.
     pub tries: u32,
+}
+
+/// A window that comes round is followed through so many years at most.
+const MOST_ROUNDS: usize = 8;
+/// A heat within the time in which she is bred.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tried {
+    /// Its day.
+    pub day: f64,
+    /// It was seen, and she was bred.
+    pub used: bool,
+    /// She conceived.
+    pub settled: bool,
 }
 
 /// A day on which she may have conceived.
@@ -118,23 +134,48 @@ impl Trying {
     /// `None`: she does not settle.
     #[must_use]
     pub fn conception(&self, phase: &[f64], seen: &[f64], settles: &[f64]) -> Option<f64> {
-        let mut tries = 0;
-        let mut heat = None;
-        for ((phase, u), v) in phase.iter().zip(seen).zip(settles).take(MOST_HEATS) {
-            let day = match heat {
+        self.tried(phase, seen, settles).find(|t| t.settled).map(|t| t.day)
+    }
+
+    /// Each heat until she settles or is bred no more, given what chance says
+    /// of each (see [`Self::conception`]).
+    pub fn tried(&self, phase: &[f64], seen: &[f64], settles: &[f64]) -> impl Iterator<Item = Tried> {
+        let (mut tries, mut until, mut heat, mut over) = (0, self.until, None, false);
+        phase.iter().zip(seen).zip(settles).take(MOST_HEATS).map_while(move |((phase, u), v)| {
+            if over {
+                return None;
+            }
+            let mut day = match heat {
                 None => self.heats.first(self.from, *phase),
                 Some(last) => self.heats.next(last, *phase),
             };
+            if day > until || tries >= self.tries {
+                (day, until) = self.next_round(day, until, *phase)?;
+                tries = 0;
+            }
             heat = Some(day);
-            if day > self.until || tries >= self.tries {
-                return None;
+            let used = *u < self.seen;
+            tries += u32::from(used);
+            over = used && *v < self.settles;
+            Some(Tried { day, used, settled: over })
+        })
+    }
+
+    /// The first heat of a later time round, and that round's last day: she was
+    /// tried up to `until`, and the heat after that is `day`.
+    fn next_round(&self, day: f64, until: f64, phase: f64) -> Option<(f64, f64)> {
+        let rounds = self.again?;
+        let mut heat = day;
+        let mut after = until;
+        for _ in 0..MOST_ROUNDS {
+            let (opens, closes) = rounds.span(after);
+            if heat < opens {
+                heat = self.heats.first(opens, phase);
             }
-            if *u < self.seen {
-                tries += 1;
-                if *v < self.settles {
-                    return Some(day);
-                }
+            if heat <= closes {
+                return Some((heat, closes));
             }
+            after = closes;
         }
         None
     }
@@ -148,11 +189,14 @@ impl Trying {
         // Chance of being open with so many tries used.
         let mut open = vec![0.0; tries + 1];
         open[0] = 1.0;
-        let mut day = self.heats.first(self.from, 0.5);
+        let (mut day, mut until) = (self.heats.first(self.from, 0.5), self.until);
         let mut all = Vec::new();
         for _ in 0..MOST_HEATS {
-            if day > self.until {
-                break;
+            if day > until {
+                let Some(next) = self.next_round(day, until, 0.5) else { break };
+                (day, until) = next;
+                open[0] = open.iter().sum();
+                open[1..].fill(0.0);
             }
             let able: f64 = open[..tries].iter().sum();
             all.push(Chance { day, part: able * self.seen * self.settles });
@@ -177,7 +221,8 @@ impl Trying {
         }
         let p = self.seen * self.settles;
         let failed = ((1.0 - p) / p).round().min(MOST_HEATS as f64) as usize;
-        chances.get(failed).or_else(|| chances.last()).map(|c| c.day)
+        let mut able = chances.iter().filter(|c| c.part > 0.0);
+        able.nth(failed).or_else(|| chances.iter().rfind(|c| c.part > 0.0)).map(|c| c.day)
     }
 }
 
@@ -250,6 +295,7 @@ mod tests {
             heats: Heats { cycle: 21.0, season: None },
             from: 60.0,
             until: f64::INFINITY,
+            again: None,
             seen: 0.7,
             settles: 0.5,
             tries: 3,
@@ -268,6 +314,53 @@ mod tests {
         assert_eq!(t.conception(&phase, &seen, &no), None);
         assert_eq!(Trying { tries: 2, ..t }.conception(&phase, &seen, &late), None);
         assert_eq!(Trying { until: 100.0, ..t }.conception(&phase, &seen, &late), None);
+        // Heat by heat: unseen, bred, unseen, bred, and settled at the fifth.
+        let all: Vec<_> = t.tried(&phase, &seen, &late).collect();
+        assert_eq!(all.iter().map(|h| h.used).collect::<Vec<_>>(), [false, true, false, true, true]);
+        assert_eq!(all.iter().filter(|h| h.settled).count(), 1);
+        assert_eq!(all.last().map(|h| h.day), Some(60.0 + 10.5 + 4.0 * 21.0));
+    }
+
+    #[test]
+    fn a_window_comes_round_with_tries_of_its_own() {
+        // Sixty days a year from day 100: heats on days 110, 130, 150 of each.
+        let t = Trying {
+            heats: Heats { cycle: 20.0, season: None },
+            from: 100.0,
+            until: 160.0,
+            again: Some(AUTUMN),
+            seen: 1.0,
+            settles: 0.5,
+            tries: 2,
+        };
+        let phase = [0.5; 8];
+        let at = |settled: usize| {
+            let settles: Vec<f64> = (0..8).map(|n| if n < settled { 0.9 } else { 0.1 }).collect();
+            t.conception(&phase, &[0.0; 8], &settles)
+        };
+        assert_eq!((at(0), at(1)), (Some(110.0), Some(130.0)));
+        // Two tries a year: the third is the first of the next autumn.
+        assert_eq!((at(2), at(3)), (Some(110.0 + YEAR), Some(130.0 + YEAR)));
+        assert_eq!(at(4), Some(110.0 + 2.0 * YEAR));
+        // Once only, she is not tried again.
+        let once = Trying { again: None, ..t };
+        assert_eq!(once.conception(&phase, &[0.0; 8], &[0.9; 8]), None);
+        // With tries to spare the third heat of an autumn is used too.
+        let more = Trying { tries: 8, ..t };
+        assert_eq!(more.conception(&phase, &[0.0; 8], &[0.9, 0.9, 0.1]), Some(150.0));
+        assert_eq!(more.conception(&phase, &[0.0; 8], &[0.9, 0.9, 0.9, 0.1]), Some(110.0 + YEAR));
+        // Half, a quarter; then the same of the quarter that is left.
+        let days: Vec<(f64, f64)> =
+            t.chances().iter().map(|c| (c.day, c.part)).filter(|c| c.1 > 0.0).collect();
+        let want = [(110.0, 0.5), (130.0, 0.25), (110.0 + YEAR, 0.125), (130.0 + YEAR, 0.0625)];
+        assert_eq!(days[..4], want);
+        let all: f64 = t.chances().iter().map(|c| c.part).sum();
+        assert!(all > 0.999, "{all}");
+        // A season of the animal's own narrows the window, and none of it is never.
+        let spring = Season { opens: 300.0, lasts: 30.0 };
+        let never = Trying { heats: Heats { season: Some(spring), ..t.heats }, ..t };
+        assert_eq!(never.conception(&phase, &[0.0; 8], &[0.1; 8]), None);
+        assert!(never.chances().is_empty());
     }
 
     #[test]

@@ -30,6 +30,15 @@ pub fn mean_excess(celsius: f64, humidity: f64, swing: f64) -> f64 {
     sum / weight
 }
 
+/// Days of a hot spell of that mean length (1 and more), from a standard
+/// exponential: one, and one more with the same chance each day.
+#[must_use]
+pub fn spell_days(mean: f64, exponential: f64) -> u32 {
+    let stays = 1.0 - 1.0 / mean.max(1.0);
+    // Of ln 0 comes minus infinity, and of that no day more.
+    1 + (exponential / -stays.ln()).min(1000.0) as u32
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -39,6 +48,16 @@ mod tests {
         assert!(thi(30.0, 0.8) > thi(30.0, 0.3));
         // At full humidity the index is the temperature in °F.
         assert!((thi(25.0, 1.0) - 77.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_spell_has_its_mean_length() {
+        for mean in [1.0, 2.0, 4.0, 10.0] {
+            let n = 100_000;
+            let at = |i: i32| -(1.0 - (f64::from(i) + 0.5) / f64::from(n)).ln();
+            let sum: f64 = (0..n).map(|i| f64::from(spell_days(mean, at(i)))).sum();
+            assert!((sum / f64::from(n) - mean).abs() < 0.001 * mean, "{mean}: {}", sum / f64::from(n));
+        }
     }
 
     #[test]

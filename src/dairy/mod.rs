@@ -17,6 +17,7 @@ pub mod keeping;
 pub mod lactation;
 pub mod matter;
 pub mod packing;
+pub mod recording;
 pub mod sharing;
 pub mod species;
 pub mod standardise;

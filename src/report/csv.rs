@@ -12,7 +12,7 @@ use crate::study::results::RunResult;
 
 type Done = Result<(), ReportError>;
 
-fn rows(out: &mut dyn Write, lines: impl IntoIterator<Item = Vec<String>>) -> Done {
+pub(super) fn rows(out: &mut dyn Write, lines: impl IntoIterator<Item = Vec<String>>) -> Done {
     let mut out = WriterBuilder::new().from_writer(out);
     for line in lines {
         out.write_record(&line)?;

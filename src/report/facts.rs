@@ -1,7 +1,8 @@
 //! What the family owns and wishes, as far as a report speaks of it.
 
+use crate::dairy::Species;
 use crate::scenario::Names;
-use crate::scenario::plan::{Condition, Container, PlaceKind, PlacePlan, Plan, RulePlan};
+use crate::scenario::plan::{Condition, Container, OutPlan, PlaceKind, PlacePlan, Plan, RulePlan, fixed};
 use crate::study::measures::want_words;
 
 /// Figures of a plan that a report sets its results against.
@@ -11,8 +12,14 @@ pub struct Facts {
     pub animals: bool,
     /// How many animals are milked.
     pub herd: usize,
+    /// Whose young stay on their dams; none where there are none, or of several
+    /// species.
+    pub young: Option<Species>,
     /// Milk is fetched.
     pub fetches: bool,
+    /// What is given away, what is sold, what is bought: of each, it is drinking
+    /// milk alone, which is told by volume.
+    pub trades_milk: [bool; 3],
     /// People at the table, guests included.
     pub people: usize,
     /// Cold room in all stores, L, other food included: what is used and wanted
@@ -108,7 +115,9 @@ impl Facts {
         Self {
             animals: !plan.animals.is_empty(),
             herd: plan.animals.len(),
+            young: one_species(plan),
             fetches: !plan.fetches.is_empty(),
+            trades_milk: trades_milk(plan),
             people: plan.household.people.len(),
             cold_l: room(PlaceKind::Fridge),
             cold_other_l: of_kind(PlaceKind::Fridge).map(|p| p.litres * most(p)).sum(),
@@ -128,6 +137,19 @@ impl Facts {
     pub fn jar_count(&self) -> u32 {
         self.jars.iter().map(|j| j.count).sum()
     }
+}
+
+fn trades_milk(plan: &Plan) -> [bool; 3] {
+    let milk = |out: &OutPlan| out.items.iter().all(|i| [fixed::WHOLE, fixed::SKIMMED].contains(i));
+    let t = &plan.trade;
+    [t.given.iter().all(milk), t.sold.iter().all(milk), t.bought.iter().all(|b| b.wish.is_none())]
+}
+
+/// The species of the animals whose young stay on them.
+fn one_species(plan: &Plan) -> Option<Species> {
+    let mut all = plan.animals.iter().filter(|a| a.calf.is_some()).map(|a| a.species);
+    let first = all.next()?;
+    all.all(|s| s == first).then_some(first)
 }
 
 /// A rule that a stock with too much in it holds back.

@@ -2,9 +2,10 @@
 
 use serde_json::{Map, Value, json};
 
+use super::dates::Span;
 use super::{ReportError, Subject};
 use crate::sim::outcome::Blocked;
-use crate::study::results::{AimResult, FateMean, Remedy, RuleMean, Summary};
+use crate::study::results::{AimResult, FateMean, PuttingUp, Remedy, RuleMean, Summary};
 
 /// The bytes of `summary.json`, ending in a line feed.
 ///
@@ -37,6 +38,7 @@ pub(super) fn summary(subject: &Subject) -> Result<Vec<u8>, ReportError> {
     put("aims", r.aims.iter().map(|a| aim(a, r.steady)).collect());
     put("rules", r.rules.iter().map(rule).collect());
     put("remedies", r.remedies.iter().map(|m| remedy(m, &r.aims)).collect());
+    put("putting_up", r.putting_up.iter().map(|p| putting_up(subject, p)).collect());
     put("precision", r.precision.map_or(Value::Null, finite));
     put("middle_trial", json!({"trial": r.middle_trial.0, "by": r.middle_trial.1}));
     put("cautions", json!(subject.names.cautions));
@@ -46,17 +48,17 @@ pub(super) fn summary(subject: &Subject) -> Result<Vec<u8>, ReportError> {
 }
 
 /// A finite number, or null.
-fn finite(x: f64) -> Value {
+pub(super) fn finite(x: f64) -> Value {
     // -0 and 0 are the same amount; files show one of them.
     serde_json::Number::from_f64(if x == 0.0 { 0.0 } else { x }).map_or(Value::Null, Value::Number)
 }
 
 /// An interval, or null.
-fn pair(p: Option<[f64; 2]>) -> Value {
+pub(super) fn pair(p: Option<[f64; 2]>) -> Value {
     p.map_or(Value::Null, |[low, high]| Value::Array(vec![finite(low), finite(high)]))
 }
 
-fn measure(m: &Summary) -> Value {
+pub(super) fn measure(m: &Summary) -> Value {
     const NAMES: [&str; 5] = ["p05", "p10", "p50", "p90", "p95"];
     let mut out = Map::new();
     out.insert("unit".into(), json!(m.unit));
@@ -84,7 +86,7 @@ fn fate(f: &FateMean) -> Value {
     })
 }
 
-fn aim(a: &AimResult, steady: bool) -> Value {
+pub(super) fn aim(a: &AimResult, steady: bool) -> Value {
     json!({
         "aim": a.aim,
         "measure": a.measure,
@@ -119,6 +121,25 @@ fn remedy(m: &Remedy, aims: &[AimResult]) -> Value {
         "worsens": worsens,
         "mends": m.mends,
         "trials": m.trials,
+    })
+}
+
+/// What can be put up: `start_by` is null where the run is too short for it.
+fn putting_up(subject: &Subject, p: &PuttingUp) -> Value {
+    let span = Span::new(&subject.names.first_day, subject.result.days);
+    let want = match p.want.checked_sub(1) {
+        None => Some("milk"),
+        Some(w) => subject.facts.wishes.get(w).map(|w| w.key.as_str()),
+    };
+    json!({
+        "want": want,
+        "needed_kg": finite(p.needed_kg),
+        "dry_from": span.iso(p.dry_from as usize),
+        "dry_from_day": p.dry_from,
+        "week_kg": finite(p.week_kg),
+        "ready_days": finite(p.ready_days),
+        "start_by": p.start.map(|d| span.iso(d as usize)),
+        "start_by_day": p.start,
     })
 }
 

@@ -19,12 +19,45 @@ pub struct Manifest {
 /// Name of the manifest.
 pub const MANIFEST: &str = "manifest.json";
 
+/// What the files are about.
+#[derive(Clone, Copy, Debug)]
+pub struct About<'a> {
+    /// Name of the scenario file, without folders.
+    pub file: &'a str,
+    /// Title of the scenario.
+    pub title: &'a str,
+    /// SHA-256 of the bytes parsed, hex.
+    pub sha256: &'a str,
+    /// Seed.
+    pub seed: u64,
+    /// Trials simulated (each scenario, where there are several).
+    pub trials: u32,
+    /// Days of a trial.
+    pub days: u32,
+}
+
 impl Manifest {
     /// Its bytes, given the names and hashes (SHA-256, hex) of all other files.
     ///
     /// # Errors
     /// When serialising fails (never in practice: memory only).
     pub fn bytes(&self, subject: &Subject, hashes: &[(String, String)]) -> Result<Vec<u8>, ReportError> {
+        let about = About {
+            file: subject.file,
+            title: &subject.names.title,
+            sha256: subject.sha256,
+            seed: subject.result.seed,
+            trials: subject.result.trials,
+            days: subject.result.days,
+        };
+        self.bytes_about(&about, hashes)
+    }
+
+    /// The same for files that are not about a single run.
+    ///
+    /// # Errors
+    /// When serialising fails (never in practice: memory only).
+    pub fn bytes_about(&self, about: &About, hashes: &[(String, String)]) -> Result<Vec<u8>, ReportError> {
         let options: Map<String, Value> = self
             .options
             .iter()
@@ -34,10 +67,10 @@ impl Manifest {
         let value = json!({
             "springhouse": env!("CARGO_PKG_VERSION"),
             "command": self.command,
-            "scenario": {"file": subject.file, "title": subject.names.title, "sha256": subject.sha256},
-            "seed": subject.result.seed,
-            "trials": subject.result.trials,
-            "days": subject.result.days,
+            "scenario": {"file": about.file, "title": about.title, "sha256": about.sha256},
+            "seed": about.seed,
+            "trials": about.trials,
+            "days": about.days,
             "options": options,
             "threads": {"value": self.threads, "affects_results": false},
             "files": hashes,

@@ -4,16 +4,21 @@
 //! neither a path nor a terminal. [`page()`] gives the summary as blocks of
 //! text, [`write_file`] the bytes of each of [`FILES`], [`html`] the page to look at.
 
+pub mod ahead;
 mod amounts;
+pub mod compare;
 mod csv;
 mod dates;
 mod facts;
 pub mod html;
 pub mod jar;
 mod json;
+pub mod learn;
 mod manifest;
 mod page;
+pub mod size;
 pub mod svg;
+pub mod sweep;
 mod tables;
 pub mod trace;
 mod words;
@@ -21,7 +26,7 @@ mod words;
 pub use amounts::Show;
 pub use dates::Span;
 pub use facts::{Facts, JarFact, WishFact};
-pub use manifest::{MANIFEST, Manifest, listed_files};
+pub use manifest::{About, MANIFEST, Manifest, listed_files};
 pub use page::{Block, Page, gap};
 
 use std::io::Write;

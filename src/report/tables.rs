@@ -17,7 +17,7 @@ const STYLE: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('-').junction('-'))
     .content_lines(ContentLineStyle::none().junction(' '));
 /// Widest table, columns.
-const WIDTH: u16 = 80;
+pub(super) const WIDTH: u16 = 80;
 /// Widest first column that is kept whole, columns.
 const NAMES: u16 = 34;
 
@@ -66,19 +66,24 @@ pub(super) fn reading(v: &Voice) -> String {
     )
 }
 
-fn add(page: &mut Page, title: &str, mut table: Table) {
+pub(super) fn add(page: &mut Page, title: &str, mut table: Table) {
     // What a row speaks of is torn last.
     let names = table.column_max_content_widths().first().copied().unwrap_or(0).min(NAMES);
     if let Some(column) = table.column_mut(0) {
         column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(names + 2)));
     }
     page.heading(title);
+    page.blocks.push(Block::Table(text(&table)));
+}
+
+/// A table as lines of text.
+pub(super) fn text(table: &Table) -> String {
     let text: Vec<String> = table.lines().map(|l| l.trim_end().to_string()).collect();
-    page.blocks.push(Block::Table(text.join("\n")));
+    text.join("\n")
 }
 
 /// A table whose columns but the first are set to the right.
-fn table(head: &[&str]) -> Table {
+pub(super) fn table(head: &[&str]) -> Table {
     let mut t = Table::new();
     t.load_style(STYLE);
     t.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
@@ -86,12 +91,21 @@ fn table(head: &[&str]) -> Table {
     t
 }
 
+/// A table as text, the first column to the left.
+pub(super) fn plain(head: &[String], rows: &[Vec<String>]) -> String {
+    let head: Vec<&str> = head.iter().map(String::as_str).collect();
+    let mut table = table(&head);
+    rows.iter().for_each(|cells| row(&mut table, cells));
+    let text: Vec<String> = table.lines().map(|l| l.trim_end().to_string()).collect();
+    text.join("\n")
+}
+
 fn cell(column: usize, text: &str) -> Cell {
     let text: String = text.chars().filter(|c| !c.is_control()).collect();
     Cell::new(text).set_alignment(if column == 0 { CellAlignment::Left } else { CellAlignment::Right })
 }
 
-fn row(t: &mut Table, cells: &[String]) {
+pub(super) fn row(t: &mut Table, cells: &[String]) {
     t.add_row(cells.iter().enumerate().map(|(i, c)| cell(i, c)));
 }
 
@@ -106,7 +120,7 @@ fn where_it_went(v: &Voice) -> Option<Table> {
         row(
             &mut t,
             &[
-                fate_words(f.fate).to_string(),
+                fate_words(f.fate, v.facts.young).to_string(),
                 v.show.milk_number(f.milk_kg),
                 percent(f.part),
                 percent(f.fat_part),

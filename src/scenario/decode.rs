@@ -74,7 +74,7 @@ pub(super) fn decode<T: DeserializeOwned>(source: &Source) -> Decoded<T> {
             Err(error) => error,
         };
         // Places in a text that was written anew say nothing of the file.
-        let (fault, wrong) = in_our_words(&error, source, rest.is_none());
+        let (fault, wrong) = in_our_words(&error, source, rest.is_none() && source.is_as_written());
         let tree = rest.take().map(|(tree, _)| tree).or_else(|| serde_yaml::from_str(source.text()).ok());
         let left = wrong.zip(tree).and_then(|(wrong, mut tree)| {
             let again = lost.iter().any(|l| l.path() == wrong.path);

@@ -42,6 +42,22 @@ pub fn breeds() -> Vec<(String, BreedMilk)> {
     library.breeds.iter().filter_map(milk).collect()
 }
 
+/// An animal of a breed in a lactation of that number, as a scenario that says
+/// nothing else of her compiles it; `None` for an unknown breed.
+#[must_use]
+pub fn animal(breed: &str, lactation: u32) -> Option<(super::plan::AnimalPlan, u16)> {
+    let name = breeds().into_iter().map(|(n, _)| n).find(|n| n.eq_ignore_ascii_case(breed.trim()))?;
+    let text = format!(
+        "title: {name}\nstarts: 2027-04-01\nlasts: 12 months\nanimals:\n  - {{name: she, breed: {name}, lactation: {}, \
+         freshens: 2027-04-01, health: none}}\nhousehold: {{people: {{man 31 to 50: 1}}}}\nstores:\n  kitchen fridge: \
+         {{like: top-freezer 18 cu ft}}\njars: {{half gallon: 20}}\n",
+        lactation.clamp(1, 20)
+    );
+    let compiled = super::compile(text.as_bytes()).ok()?;
+    let days = compiled.names.herd.first()?.usual_days;
+    Some((compiled.plan.animals.into_iter().next()?, days))
+}
+
 /// All jar sizes, in the order of the preset file.
 #[must_use]
 pub fn jars() -> Vec<JarKit> {

@@ -2,6 +2,7 @@
 
 mod check;
 mod decode;
+mod draft;
 pub mod kit;
 mod library;
 mod names;
@@ -10,11 +11,14 @@ pub mod raw;
 mod schema;
 pub mod source;
 pub mod starter;
+mod stock;
 mod understood;
 
-pub use names::{JarShape, Names, UnitSystem};
+pub use draft::{Changed, Draft, End, Field, FieldPath, MOST_SETTINGS, Setting, settings};
+pub use names::{HerdName, JarShape, Names, UnitSystem};
 pub use plan::Plan;
 
+use jiff::civil::Date;
 use sha2::{Digest, Sha256};
 
 use crate::diagnostics::Diagnostic;
@@ -22,27 +26,76 @@ use crate::diagnostics::Diagnostic;
 pub use library::{PresetLine, PresetListing, list_presets};
 pub use schema::schema;
 
-/// Reads, checks and compiles a scenario.
+/// Reads, checks and compiles a scenario; its variants are checked too.
 ///
 /// # Errors
 /// Everything that is wrong, by place: either what keeps the text from being
 /// read at all, or all that it says wrongly.
 pub fn compile(bytes: &[u8]) -> Result<Compiled, Vec<Diagnostic>> {
+    Draft::read(bytes)?.compile()
+}
+
+/// What is said beside the file.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Beside<'a> {
+    /// A stock-take, by the name of its file and its bytes (CSV); it takes the
+    /// place of `in store`.
+    pub stock: Option<(&'a str, &'a [u8])>,
+    /// The first day, in place of `starts`.
+    pub starts: Option<Date>,
+}
+
+/// The same with a stock-take or another first day beside the file; variants
+/// are not looked at then.
+///
+/// # Errors
+/// As for [`compile`]; faults of the stock-take are told by row and column.
+pub fn compile_from(bytes: &[u8], beside: &Beside) -> Result<Compiled, Vec<Diagnostic>> {
+    if beside.stock.is_none() && beside.starts.is_none() {
+        return compile(bytes);
+    }
+    let (sheet, doubts) = match beside.stock {
+        Some((name, bytes)) => {
+            let (sheet, doubts) = stock::Sheet::read(name, bytes)?;
+            (Some(sheet), doubts)
+        }
+        None => (None, Vec::new()),
+    };
     let source = source::Source::read(bytes)?;
-    let decoded = decode::decode::<raw::Scenario>(&source);
+    let stock = beside.stock.map_or(&[][..], |(_, bytes)| bytes);
+    let digest = Sha256::new().chain_update(bytes).chain_update(stock).finalize();
+    let sha256: String = digest.iter().map(|b| format!("{b:02x}")).collect();
+    let mut compiled = compiled_beside(&source, &sha256, sheet.as_ref(), beside.starts)?;
+    compiled.warnings.splice(0..0, doubts);
+    Ok(compiled)
+}
+
+/// Decodes, checks and compiles a text.
+fn compiled(source: &source::Source, sha256: &str) -> Result<Compiled, Vec<Diagnostic>> {
+    compiled_beside(source, sha256, None, None)
+}
+
+fn compiled_beside(
+    source: &source::Source,
+    sha256: &str,
+    sheet: Option<&stock::Sheet>,
+    starts: Option<Date>,
+) -> Result<Compiled, Vec<Diagnostic>> {
+    let decoded = decode::decode::<raw::Scenario>(source);
     let mut faults = decoded.faults;
-    let Some(raw) = decoded.value else { return Err(faults) };
-    let mut compiled = match check::compile(&raw, &source, &decoded.lost) {
-        Ok(compiled) if faults.is_empty() => compiled,
-        Ok(_) => return Err(faults),
+    let Some(mut raw) = decoded.value else { return Err(faults) };
+    if let Some(date) = starts {
+        raw.starts = Some(raw::Text(date.to_string()));
+    }
+    match check::compile(&raw, source, &decoded.lost, sheet) {
+        Ok(compiled) if faults.is_empty() => Ok(Compiled { sha256: sha256.to_owned(), ..compiled }),
+        Ok(_) => Err(faults),
         Err(more) => {
             faults.extend(more);
             crate::diagnostics::sort(&mut faults);
-            return Err(faults);
+            Err(faults)
         }
-    };
-    compiled.sha256 = Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
-    Ok(compiled)
+    }
 }
 
 /// A scenario that passed its checks.

@@ -13,12 +13,17 @@ pub struct Names {
     pub units: UnitSystem,
     /// Animals.
     pub animals: Vec<String>,
+    /// Breed, lactation and usual days of each animal.
+    pub herd: Vec<HerdName>,
     /// Fetches.
     pub fetches: Vec<String>,
     /// People (`child 4 to 8#1`).
     pub people: Vec<String>,
     /// Wishes, as written (`butter`).
     pub wishes: Vec<String>,
+    /// Milkings of which something stands there at the start, by the number of
+    /// their draw: luck is keyed by them.
+    pub opening: Vec<String>,
     /// Jar sizes (`half gallon`).
     pub jars: Vec<String>,
     /// Outsides of the jar sizes.
@@ -52,6 +57,17 @@ pub struct Names {
     pub aims: Vec<String>,
     /// Cautions that this scenario calls for, ready to print.
     pub cautions: Vec<String>,
+}
+
+/// What a scenario calls one animal.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct HerdName {
+    /// Breed, as written.
+    pub breed: String,
+    /// Number of the first lactation of the plan.
+    pub lactation: u32,
+    /// Days of a usual lactation, over which totals count.
+    pub usual_days: u16,
 }
 
 /// The outside of a jar.

@@ -30,10 +30,11 @@ const LONGEST_PATH: usize = 1_000;
 /// Most doubled keys that are listed.
 const MOST_DOUBLED: usize = 100;
 
+/// Where a key and its value stand.
 #[derive(Clone, Copy, Debug)]
-struct Place {
-    key: Option<Spot>,
-    value: Spot,
+pub(super) struct Place {
+    pub(super) key: Option<Spot>,
+    pub(super) value: Spot,
 }
 
 /// A scenario's text, checked for form, with its positions.
@@ -42,6 +43,8 @@ pub struct Source {
     text: String,
     places: HashMap<String, Place>,
     keys: HashMap<String, Vec<String>>,
+    /// The text was put together anew: places in it say nothing of the file.
+    rewritten: bool,
 }
 
 impl Source {
@@ -59,7 +62,35 @@ impl Source {
         if !found.is_empty() {
             return Err(found);
         }
-        Ok(Self { text, places: walk.places, keys: walk.keys })
+        Ok(Self { text, places: walk.places, keys: walk.keys, rewritten: false })
+    }
+
+    /// A text that was put together from checked ones, whose parts stand in
+    /// the file at these places.
+    pub(super) fn rewritten(
+        text: String,
+        places: HashMap<String, Place>,
+        keys: HashMap<String, Vec<String>>,
+    ) -> Self {
+        Self { text, places, keys, rewritten: true }
+    }
+
+    /// Whether the text is the file's own, so that places in it are places in
+    /// the file.
+    pub(super) fn is_as_written(&self) -> bool {
+        !self.rewritten
+    }
+
+    /// The place of what is written at `path`, or of the nearest that encloses it.
+    pub(super) fn place(&self, path: &str) -> Option<Place> {
+        self.nearest(path)
+            .map(|(p, exact)| if exact { p } else { Place { key: None, value: p.key.unwrap_or(p.value) } })
+    }
+
+    /// All places at or under a path.
+    pub(super) fn spots_under<'a>(&'a self, path: &'a str) -> impl Iterator<Item = Spot> + 'a {
+        let under = self.places.iter().filter(move |(p, _)| is_under(p, path));
+        under.flat_map(|(_, place)| place.key.into_iter().chain([place.value]))
     }
 
     /// The text, its line ends made `\n`.

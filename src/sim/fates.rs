@@ -474,3 +474,75 @@ fn after_a_skim_people_pour_skimmed_milk() {
     near(at(0, DayMeasure::WholeStock), 9.5);
     near(at(1, DayMeasure::WholeStock), 9.5 + 10.0 - 4.5);
 }
+
+#[test]
+fn what_is_kept_back_of_a_group_is_kept_once() {
+    // Ten kg a day, skimmed after a day; of all milk 12 kg are kept at nine, so that in the
+    // evening there are 17, however much of it is skimmed.
+    let mut plan = plain(8, 400);
+    plan.outlets = vec![OutletPlan { by_itself: 0, ..pigs(1000.0) }];
+    let both = 1 << fixed::SKIMMED.0 | 1 << fixed::WHOLE.0;
+    let of = |item, behind, most_kg| RulePlan {
+        keep_back_kg: 12.0,
+        keep_back_of: both,
+        behind,
+        ..rule(Action::Feed { item, most_kg })
+    };
+    let feed = |kg| vec![rule(skim(24.0)), of(fixed::SKIMMED, 0, kg), of(fixed::WHOLE, 1, kg)];
+    plan.rules = feed(f64::INFINITY);
+    let milk = |log: &super::DayLog, day| {
+        f64::from(log.get(day, DayMeasure::WholeStock)) + f64::from(log.get(day, DayMeasure::SkimmedStock))
+    };
+    let (out, log) = run(&plan, None);
+    for day in 2..8 {
+        near(milk(&log, day), 17.0);
+    }
+    assert!(out.rules[1].kg > 1.0);
+    // Three kg a day of both together, not of each.
+    plan.rules = feed(3.0);
+    let (_, log) = run(&plan, None);
+    for day in 3..8 {
+        near(log.get(day, DayMeasure::Fed).into(), 3.0);
+    }
+    // The same of what is poured out.
+    let pour = |item, behind| RulePlan {
+        action: Action::Dump { item, most_kg: f64::INFINITY },
+        ..of(item, behind, 0.0)
+    };
+    plan.rules = vec![rule(skim(24.0)), pour(fixed::SKIMMED, 0), pour(fixed::WHOLE, 1)];
+    near(milk(&run(&plan, None).1, 7), 17.0);
+}
+
+#[test]
+fn what_stays_in_the_bowl_is_the_same_of_any_batch() {
+    let mut plan = plain(6, 400);
+    plan.recipes = vec![RecipePlan { left_kg: 0.5, film: 0.0, least_kg: 1.0, ..cheese() }];
+    plan.rules = vec![rule(Action::Make { recipe: RecipeId(0), batch_kg: 4.0 })];
+    let (out, _) = run(&plan, None);
+    assert!(out.rules[0].fired > 2);
+    near(mass(&out, Fate::Film), 0.5 * f64::from(out.rules[0].fired));
+}
+
+/// Five kilograms at each milking for four days: of a day 4 go to the newborn, of the
+/// first day 2 to the freezer, 3 to other animals; the rest is poured out. The second
+/// time the newborn is on the dam, who gives it 2 kg a day.
+#[test]
+fn colostrum_goes_where_the_family_says() {
+    let mut plan = plain(6, 400);
+    plan.animals[0].colostrum_days = 4;
+    plan.outlets = vec![OutletPlan { by_itself: 0, ..pigs(3.0) }];
+    let to = vec![ColostrumTo::Newborn, ColostrumTo::Freezer, ColostrumTo::AnimalsFed];
+    plan.animals[0].course.colostrum = ColostrumPlan { to, newborn_kg: 4.0, frozen_kg: 2.0 };
+    let (out, log) = run(&plan, None);
+    near(mass(&out, Fate::ColostrumNewborn), 16.0);
+    near(mass(&out, Fate::ColostrumFrozen), 2.0);
+    near(mass(&out, Fate::ColostrumFed), 12.0);
+    near(mass(&out, Fate::Withheld), 40.0 - 30.0);
+    near(log.get(0, DayMeasure::Fed).into(), 3.0);
+    near(mass(&out, Fate::Fed), 0.0);
+
+    plan.animals[0].calf = Some(calf_on(10, 10, 2.0));
+    let (out, _) = run(&plan, None);
+    near(mass(&out, Fate::ColostrumNewborn), 0.0);
+    near(mass(&out, Fate::Calf), 6.0 * 2.0);
+}

@@ -39,7 +39,14 @@ impl Trial<'_> {
         if matter.mass <= 0.0 {
             return;
         }
-        let mut left = matter.mass;
+        self.eat_up(item, matter.mass);
+        self.ledger.went(Fate::Fed, matter);
+        self.today.fed += matter.mass;
+    }
+
+    /// So much of an item is taken by those who take it, in order.
+    pub(super) fn eat_up(&mut self, item: ItemId, kg: f64) {
+        let mut left = kg;
         for &(o, n) in &self.takers[item.at()] {
             if left <= 0.0 {
                 break;
@@ -49,8 +56,6 @@ impl Trial<'_> {
             self.outlet_left[o] -= here;
             left -= here;
         }
-        self.ledger.went(Fate::Fed, matter);
-        self.today.fed += matter.mass;
     }
 
     /// Young that live on milk are served in the morning, before the people.

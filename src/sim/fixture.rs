@@ -74,6 +74,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
             .collect(),
         hours: Hours { morning: 6.0, kitchen: 9.0, pick_ups: 11.0, meals: 12.0, evening: 18.0 },
         animals: vec![cow(10.0, days)],
+        hot: None,
         fetches: Vec::new(),
         household: HouseholdPlan {
             people: Vec::new(),
@@ -81,6 +82,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
             drinks: vec![fixed::SKIMMED, fixed::WHOLE],
             newest_first: false,
             frozen_milk: None,
+            put_up_milk: None,
             thawed_part: 0.0,
             kitchen_minutes: [[600.0; 7]; 12],
             kept_back_days: 0.0,
@@ -117,6 +119,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
             sour_cap_kg: 1e9,
         },
         losses: LossPlan { strainer: 0.0, jar_kg: 0.0 },
+        opening: OpeningPlan::default(),
         aims: Vec::new(),
     }
 }
@@ -156,6 +159,9 @@ pub(super) fn calf_on(full_time_until: u16, shut_in_until: u16, kg: f64) -> Calf
     CalfPlan {
         full_time_until,
         shut_in_until,
+        apart: Apart::Night,
+        let_in_until: 0,
+        apart_part: 0.5,
         appetite_start_kg: kg,
         appetite_full_kg: kg,
         appetite_full_day: 20,
@@ -179,6 +185,7 @@ pub(super) fn wish(item: u8, kg: f64) -> WishPlan {
         month_factor: [1.0; 12],
         from_day: 0,
         gladly_from_days: 7.0,
+        bought_only: false,
     }
 }
 
@@ -192,6 +199,8 @@ pub(super) fn rule(action: Action) -> RulePlan {
         per_day: None,
         every_days: None,
         keep_back_kg: 0.0,
+        keep_back_of: 0,
+        behind: 0,
     }
 }
 
@@ -215,6 +224,7 @@ pub(super) fn butter() -> RecipePlan {
         added_per_kg: Matter::NONE,
         steam: 0.0,
         film: 0.0,
+        left_kg: 0.0,
         fails: 0.0,
         fails_when_foul: 0.0,
         heated: false,
@@ -251,6 +261,7 @@ pub(super) fn cheese() -> RecipePlan {
         added_per_kg: Matter { mass: 0.002, ..Matter::NONE },
         steam: 0.0,
         film: 0.002,
+        left_kg: 0.0,
         fails: 0.0,
         fails_when_foul: 0.0,
         heated: false,

@@ -2,6 +2,7 @@
 //! gives on a day.
 
 mod course;
+mod now;
 #[cfg(test)]
 mod tests;
 
@@ -9,7 +10,7 @@ use course::Health;
 
 use super::luck::{AnimalLuck, Luck};
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{AnimalPlan, CalfPlan};
+use crate::scenario::plan::{AnimalPlan, Apart, CalfPlan};
 
 /// The least a day's milk can fall to, as a part of the curve.
 const LEAST_PART: f64 = 0.05;
@@ -17,11 +18,24 @@ const LEAST_PART: f64 = 0.05;
 const LEAST_UNDER_PULL: f64 = 0.3;
 
 /// How the calf stands with the dam today.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Calf {
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Calf {
+    /// Not on her.
+    #[default]
     Gone,
+    /// Day and night.
     FullTime,
-    ShutInOvernight,
+    /// Apart from her for a part of the day.
+    ShutIn(Apart),
+}
+
+/// What the weather has to do with a day's milk.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Weather {
+    /// Month, 0 to 11.
+    pub month: u8,
+    /// A day of a hot spell.
+    pub hot: bool,
 }
 
 /// What one animal gives on a day.
@@ -50,16 +64,21 @@ pub(crate) struct Animal {
     pub fresh: i32,
     /// Day of the next freshening, if she is bred again.
     next_fresh: Option<i32>,
-    /// Day of conception, where breeding is followed.
+    /// Day of conception, followed or worked out from the next freshening.
     conceived: Option<i32>,
+    /// Day of the last heat at which she might have settled, where she did not.
+    given_up: Option<i32>,
     /// Last day in milk of this lactation.
     last_dim: i32,
     level: f64,
     slow: f64,
-    calf_on_until: i32,
+    /// How a rule has set the calf, and the last day on which that holds.
+    calf_set: Option<(Calf, i32)>,
     once_until: i32,
     /// From this day on the young of this lactation is gone.
     calf_gone_from: i32,
+    /// From this day on it is shut in overnight, whatever its age.
+    calf_shut_from: i32,
     /// First day here, and first day gone.
     here: [i32; 2],
     health: Health,
@@ -71,8 +90,8 @@ impl Animal {
         let mut a = Self {
             fresh: (plan.freshens_day + plan.freshens_sd * luck.normal(own.freshening[0])).round() as i32,
             slow: plan.slow_sd * luck.normal(own.slow[0]),
-            calf_on_until: i32::MIN,
             once_until: i32::MIN,
+            calf_shut_from: i32::MAX,
             here: [plan.course.comes.unwrap_or(i32::MIN), plan.course.leaves.unwrap_or(i32::MAX)],
             health: Health::well(),
             ..Self::default()
@@ -81,6 +100,10 @@ impl Animal {
             a.treat_dry(plan, a.fresh - plan.dry_days.round() as i32, a.fresh);
         }
         a.begin_lactation(plan, luck, own);
+        if let Some(now) = &plan.course.now {
+            a.as_of_today(now, plan, luck, own);
+            return a;
+        }
         // She may have freshened more than once before the run begins.
         while a.next_fresh.is_some_and(|n| n <= 0) && a.lactation + 2 < own.freshening.len() {
             a.freshen_again(plan, luck, own);
@@ -94,7 +117,9 @@ impl Animal {
         let z = stays.sqrt() * own.level[0] + (1.0 - stays).sqrt() * own.level[k + 1];
         self.level = luck.factor(plan.level_log_sd, z);
         let due = self.breed(plan, luck, own);
+        self.calf_set = None;
         self.calf_gone_from = plan.course.calf_leaves.filter(|d| self.fresh < *d).unwrap_or(i32::MAX);
+        self.calf_shut_from = i32::MAX;
         let table = curve(plan, self.lactation).map_or(0, Vec::len);
         let mut last = table.min(usize::from(plan.longest_days)) as i32;
         if let Some(due) = due {
@@ -152,6 +177,21 @@ impl Animal {
         self.days_in_milk(day) == 1 || (day as i32 == self.here[0] && self.in_milk(day))
     }
 
+    /// It is no first freshening of the plan.
+    pub(crate) const fn has_freshened_again(&self) -> bool {
+        self.lactation > 0
+    }
+
+    /// Her breeding ends in vain today.
+    pub(crate) fn gives_up(&self, day: u32) -> bool {
+        self.is_here(day) && self.given_up == Some(day as i32)
+    }
+
+    /// Milked once a day for a time.
+    pub(crate) const fn is_milked_once(&self, day: u32) -> bool {
+        day as i32 <= self.once_until
+    }
+
     /// Days to her dry-off, when in milk.
     pub(crate) const fn days_to_dry_off(&self, day: u32) -> i32 {
         self.last_dim - self.days_in_milk(day) + 1
@@ -168,14 +208,20 @@ impl Animal {
         can
     }
 
-    /// The calf is shut in at night again from tomorrow; false where it was not
-    /// left on.
-    pub(crate) fn shut_calf_in(&mut self, day: u32) -> bool {
-        let was = self.calf_on_until > day as i32;
-        if was {
-            self.calf_on_until = day as i32;
+    /// The calf is shut in from tomorrow, for so many days or (`u16::MAX`) from
+    /// now on; false without one, or where it is so already.
+    pub(crate) fn shut_calf_in(&mut self, day: u32, apart: Apart, days: u16, plan: &AnimalPlan) -> bool {
+        let (tomorrow, state) = (day + 1, Calf::ShutIn(apart));
+        let was = self.calf(tomorrow, plan);
+        let can = self.in_milk(tomorrow) && was != Calf::Gone && was != state;
+        if can {
+            self.calf_set = None;
+            if self.calf(tomorrow, plan) != state || days != u16::MAX {
+                let until = if days == u16::MAX { i32::MAX } else { day as i32 + i32::from(days) };
+                self.calf_set = Some((state, until));
+            }
         }
-        was
+        can
     }
 
     /// The calf is gone from tomorrow; false without one.
@@ -202,7 +248,11 @@ impl Animal {
         let tomorrow = day + 1;
         let can = self.in_milk(tomorrow) && self.calf(tomorrow, plan) != Calf::Gone;
         if can {
-            self.calf_on_until = self.calf_on_until.max(day as i32 + i32::from(days));
+            let until = day as i32 + i32::from(days);
+            let longer = matches!(self.calf_set, Some((Calf::FullTime, set)) if set > until);
+            if !longer {
+                self.calf_set = Some((Calf::FullTime, until));
+            }
         }
         can
     }
@@ -216,16 +266,20 @@ impl Animal {
         can
     }
 
-    fn calf(&self, day: u32, plan: &AnimalPlan) -> Calf {
+    pub(crate) fn calf(&self, day: u32, plan: &AnimalPlan) -> Calf {
         let Some(calf) = plan.calf else { return Calf::Gone };
         let dim = self.dim(day);
-        if day as i32 >= self.calf_gone_from || dim > i32::from(calf.shut_in_until.max(calf.full_time_until))
-        {
-            Calf::Gone
-        } else if dim <= i32::from(calf.full_time_until) || day as i32 <= self.calf_on_until {
-            Calf::FullTime
-        } else {
-            Calf::ShutInOvernight
+        let stays = calf.let_in_until.max(calf.shut_in_until).max(calf.full_time_until);
+        if day as i32 >= self.calf_gone_from || dim > i32::from(stays) {
+            return Calf::Gone;
+        }
+        match self.calf_set {
+            Some((state, until)) if day as i32 <= until => state,
+            _ if dim <= i32::from(calf.full_time_until) && (day as i32) < self.calf_shut_from => {
+                Calf::FullTime
+            }
+            _ if dim <= i32::from(calf.shut_in_until.max(calf.full_time_until)) => Calf::ShutIn(calf.apart),
+            _ => Calf::ShutIn(Apart::Both),
         }
     }
 
@@ -233,7 +287,7 @@ impl Animal {
     pub(crate) fn milk(
         &self,
         day: u32,
-        month: u8,
+        weather: Weather,
         plan: &AnimalPlan,
         luck: &Luck,
         own: &AnimalLuck,
@@ -248,18 +302,20 @@ impl Animal {
         };
         let noise = plan.white_sd * luck.normal(own.white[day as usize]) + self.slow;
         let mut curve_kg = c.yield_kg[at] * self.level;
-        if let Some(bred) = &plan.course.bred {
-            let pull = self.level * self.pull_kg(day, bred, plan.course.first_lactation);
+        if let Some(pull) = &plan.course.pull {
+            let pull = self.level * self.pull_kg(day, pull, plan.course.first_lactation);
             curve_kg = (curve_kg - pull).max(LEAST_UNDER_PULL * curve_kg);
         }
         let mut kg = curve_kg * (1.0 + noise).max(LEAST_PART);
-        kg *= plan.course.months.get(usize::from(month)).copied().unwrap_or(1.0);
+        let months = if weather.hot { &plan.course.hot_months } else { &plan.course.months };
+        kg *= months.get(usize::from(weather.month)).copied().unwrap_or(1.0);
         kg *= self.well_part(day, plan);
         let (fat, protein) = (c.fat[at], c.protein[at]);
         let drying = self.drying(day, plan);
         let once = plan.milkings < 2 || day as i32 <= self.once_until || drying.is_some();
-        // A calf on her empties her between milkings.
-        if once && self.calf(day, plan) == Calf::Gone {
+        let state = self.calf(day, plan);
+        // A calf on her empties her between milkings, not one that is let in after them.
+        if once && matches!(state, Calf::Gone | Calf::ShutIn(Apart::Both)) {
             let stage = usize::from(dim > 100) + usize::from(dim > 200);
             kg *= plan.once_a_day[stage];
         }
@@ -269,57 +325,64 @@ impl Animal {
             ill: self.kept_for_illness(day),
             ..DayMilk::default()
         };
-        match (self.calf(day, plan), plan.calf) {
-            (Calf::Gone, _) | (_, None) => {
-                if once {
-                    out.morning = Matter::milk(kg, fat, protein);
-                    out.milkings = [true, false];
-                } else {
-                    let part = (plan.morning_part
-                        + plan.morning_part_sd * luck.normal(own.morning[day as usize]))
-                    .clamp(0.3, 0.9);
-                    // Mean fat of the day is kept: part·am + (1 − part)·pm = fat.
-                    let am = (fat - plan.evening_fat_excess * (1.0 - part)).max(0.2 * fat);
-                    let pm = (fat - part * am) / (1.0 - part);
-                    out.morning = Matter::milk(kg * part, am, protein);
-                    out.evening = Matter::milk(kg * (1.0 - part), pm, protein);
-                    out.milkings = [true, true];
-                }
+        // What of the day's milk is for the pail, and how lean.
+        let (mut pail, mut lean) = (kg, 1.0);
+        if let (Some(calf), true) = (plan.calf, state != Calf::Gone) {
+            let young = share_with_calf(state, &calf, dim, kg, fat, protein);
+            (pail, out.calf, lean) = (young.pail_kg, young.drunk, calf.pail_fat_factor);
+        }
+        let fat = fat * lean;
+        match state {
+            // With her by night, apart by day.
+            Calf::ShutIn(Apart::Day) => {
+                out.evening = Matter::milk(pail, fat, protein);
+                out.milkings = [false, pail > 0.0];
             }
-            (state, Some(calf)) => share_with_calf(&mut out, state, &calf, dim, kg, fat, protein),
+            Calf::Gone | Calf::ShutIn(Apart::Both) if !once => {
+                let part = (plan.morning_part
+                    + plan.morning_part_sd * luck.normal(own.morning[day as usize]))
+                .clamp(0.3, 0.9);
+                // Mean fat of the day is kept: part·am + (1 − part)·pm = fat.
+                let am = (fat - plan.evening_fat_excess * (1.0 - part)).max(0.2 * fat);
+                let pm = (fat - part * am) / (1.0 - part);
+                out.morning = Matter::milk(pail * part, am, protein);
+                out.evening = Matter::milk(pail * (1.0 - part), pm, protein);
+                out.milkings = [true, true];
+            }
+            _ => {
+                out.morning = Matter::milk(pail, fat, protein);
+                out.milkings = [state == Calf::Gone || pail > 0.0, false];
+            }
         }
         out
     }
 }
 
-/// Divides the day's milk between pail and calf. What the calf leaves in a
-/// udder that is not milked out is not made in the first place.
-fn share_with_calf(
-    out: &mut DayMilk,
-    state: Calf,
-    calf: &CalfPlan,
-    dim: i32,
-    kg: f64,
-    fat: f64,
-    protein: f64,
-) {
+/// A day's milk divided between pail and calf.
+struct Shared {
+    pail_kg: f64,
+    drunk: Matter,
+}
+
+/// Divides the day's milk. What the calf leaves in an udder that is not milked
+/// out is not made in the first place.
+fn share_with_calf(state: Calf, calf: &CalfPlan, dim: i32, kg: f64, fat: f64, protein: f64) -> Shared {
     let grown = (f64::from(dim) / f64::from(calf.appetite_full_day.max(1))).min(1.0);
     let appetite = calf.appetite_start_kg + (calf.appetite_full_kg - calf.appetite_start_kg) * grown;
     let for_pail = match state {
         // Never more than a night apart would leave.
-        Calf::FullTime => (kg - appetite).clamp(0.0, 0.5 * kg),
-        // Milked once, after the night apart: half the day's milk.
-        _ => 0.5 * kg,
+        Calf::FullTime => (kg - appetite).clamp(0.0, calf.apart_part * kg),
+        // All of it, but for what she holds back.
+        Calf::ShutIn(Apart::Both) => kg,
+        // Milked once, after the hours apart.
+        _ => calf.apart_part * kg,
     };
-    let pail = for_pail * (1.0 - calf.held_back);
-    let drunk = (kg - pail).min(appetite + for_pail - pail);
-    let whole = pail + drunk;
+    let pail_kg = for_pail * (1.0 - calf.held_back);
+    let drunk = (kg - pail_kg).min(appetite + for_pail - pail_kg);
+    let whole = pail_kg + drunk;
     // The pail is leaner; the calf drinks the fat that is held back.
-    let pail_fat = pail * fat * calf.pail_fat_factor;
-    out.morning = Matter { mass: pail, fat: pail_fat, protein: pail * protein, milk: pail };
-    out.calf =
-        Matter { mass: drunk, fat: (whole * fat - pail_fat).max(0.0), protein: drunk * protein, milk: drunk };
-    out.milkings = [pail > 0.0, false];
+    let fat = (whole * fat - pail_kg * fat * calf.pail_fat_factor).max(0.0);
+    Shared { pail_kg, drunk: Matter { mass: drunk, fat, protein: drunk * protein, milk: drunk } }
 }
 
 fn curve(plan: &AnimalPlan, lactation: usize) -> Option<&Vec<f64>> {

@@ -4,7 +4,7 @@ use super::larder::{CRUMB, Choice, SLACK};
 use super::outcome::Blocked;
 use super::trial::Trial;
 use super::watch::Moment;
-use crate::scenario::plan::{Action, Condition, Ending, ItemMask, PlaceId, RulePlan, WasteCause};
+use crate::scenario::plan::{Action, Condition, Ending, ItemId, ItemMask, PlaceId, RulePlan, WasteCause};
 
 /// What a firing took.
 #[derive(Clone, Copy, Debug)]
@@ -60,8 +60,8 @@ impl Asks {
 impl Test {
     fn of(condition: Condition) -> Self {
         let (least, most) = match condition {
-            Condition::SinceFreshening { least, most }
-            | Condition::ToDryOff { least, most }
+            Condition::SinceFreshening { least, most, .. }
+            | Condition::ToDryOff { least, most, .. }
             | Condition::Stock { least, most, .. }
             | Condition::Jars { least, most, .. }
             | Condition::DaysOfSupply { least, most, .. }
@@ -84,6 +84,8 @@ pub(super) struct RuleState {
     week: u32,
     this_week: u32,
     last_day: Option<u32>,
+    /// What it took on that day, kg.
+    kg_today: f64,
 }
 
 /// A rule fires no more often than this in one session, whatever it says.
@@ -98,13 +100,13 @@ impl Trial<'_> {
         let minutes =
             plan.household.kitchen_minutes[usize::from(self.info.month)][usize::from(self.info.weekday)];
         self.minutes_left = minutes;
-        for (r, rule) in plan.rules.iter().enumerate() {
+        for r in 0..plan.rules.len() {
             let mut fired = 0;
             let why = loop {
                 if fired >= MOST_FIRINGS {
                     break Blocked::Limit;
                 }
-                match self.may(r, fired).and_then(|()| self.act(luck, rule)) {
+                match self.may(r, fired).and_then(|()| self.act(luck, r)) {
                     Ok(did) => {
                         fired += 1;
                         self.minutes_left -= did.minutes;
@@ -129,9 +131,10 @@ impl Trial<'_> {
         let week = self.week;
         let state = &mut self.rule_state[r];
         if state.week != week {
-            *state = RuleState { week, this_week: 0, last_day: state.last_day };
+            *state = RuleState { week, this_week: 0, ..*state };
         }
         state.this_week += 1;
+        state.kg_today = kg + if state.last_day == Some(self.day) { state.kg_today } else { 0.0 };
         state.last_day = Some(self.day);
         self.rules[r].fired += 1;
         self.rules[r].kg += kg;
@@ -171,12 +174,12 @@ impl Trial<'_> {
                 if from <= until { d >= from && d <= until } else { d >= from || d <= until }
             }
             Condition::Dates { from, until } => self.day >= from && self.day <= until,
-            Condition::SinceFreshening { .. } => {
-                let since = self.herd.iter().map(|a| a.days_in_milk(self.day) - 1).filter(|&d| d >= 0).min();
-                since.is_some_and(|d| test.within(f64::from(d)))
+            Condition::SinceFreshening { animal, .. } => {
+                let since = self.of(animal).iter().map(|a| a.days_in_milk(self.day) - 1);
+                since.filter(|&d| d >= 0).min().is_some_and(|d| test.within(f64::from(d)))
             }
-            Condition::ToDryOff { .. } => {
-                let milked = self.herd.iter().filter(|a| a.in_milk(self.day));
+            Condition::ToDryOff { animal, .. } => {
+                let milked = self.of(animal).iter().filter(|a| a.in_milk(self.day));
                 let to = milked.map(|a| a.days_to_dry_off(self.day)).min();
                 to.is_some_and(|d| test.within(f64::from(d)))
             }
@@ -200,14 +203,17 @@ impl Trial<'_> {
         if ok { Ok(()) } else { Err(reason(&test.condition)) }
     }
 
+    /// One animal, or all of them.
+    fn of(&self, animal: Option<u16>) -> &[super::herd::Animal] {
+        animal.map_or(&self.herd[..], |a| self.herd.get(usize::from(a)..=usize::from(a)).unwrap_or(&[]))
+    }
+
     /// Stock of a set of items in jars of the main size.
-    fn jars_of(&self, mut items: ItemMask) -> f64 {
+    fn jars_of(&self, items: ItemMask) -> f64 {
         let Some(main) = self.plan.jars.first() else { return 0.0 };
         let mut litres = 0.0;
-        while items != 0 {
-            let item = crate::scenario::plan::ItemId(items.trailing_zeros() as u8);
+        for item in items_of(items) {
             litres += self.larder.stock(item) / self.plan.items[item.at()].density;
-            items &= items - 1;
         }
         litres / main.working_l
     }
@@ -224,7 +230,8 @@ impl Trial<'_> {
         if a_day > 0.0 { stock / a_day } else { f64::INFINITY }
     }
 
-    fn act(&mut self, luck: &super::Luck, rule: &RulePlan) -> Result<Fired, Blocked> {
+    fn act(&mut self, luck: &super::Luck, r: usize) -> Result<Fired, Blocked> {
+        let rule = &self.plan.rules[r];
         let did = |kg: f64| if kg > CRUMB { Ok(Fired { kg, minutes: 0.0 }) } else { Err(Blocked::Stock) };
         match rule.action {
             Action::Skim { after_hours, depth, apart, minutes_per_jar } => {
@@ -236,7 +243,11 @@ impl Trial<'_> {
                 // What stands there already is neither moved nor kept back.
                 let store = self.plan.places[to.at()].store;
                 let here = |p: PlaceId| self.plan.places[p.at()].store == store;
-                let beside = self.larder.stock_beside(item, here) - rule.keep_back_kg;
+                let other = items_of(rule.keep_back_of & !(1 << item.0));
+                let beside = self.larder.stock_beside(item, here);
+                let all = other.map(|i| self.larder.stock_beside(i, here)).sum::<f64>() + beside;
+                let beside = beside.min(all - rule.keep_back_kg);
+                let most_kg = self.left_of(r, most_kg)?;
                 if beside <= CRUMB {
                     return Err(Blocked::Stock);
                 }
@@ -251,7 +262,7 @@ impl Trial<'_> {
                 if kg > CRUMB { did(kg) } else { Err(Blocked::JarsOrRoom) }
             }
             Action::Feed { item, most_kg } => {
-                let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
+                let spare = self.spare(item, rule).min(self.left_of(r, most_kg)?);
                 if spare <= CRUMB {
                     return Err(Blocked::Stock);
                 }
@@ -259,31 +270,46 @@ impl Trial<'_> {
                 if kg > CRUMB { did(kg) } else { Err(Blocked::Limit) }
             }
             Action::Dump { item, most_kg } => {
-                let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
+                let spare = self.spare(item, rule).min(self.left_of(r, most_kg)?);
                 did(self.pour_out(item, spare, Choice::ANY, Some(WasteCause::PouredOut)))
             }
             Action::HandOut { item, most_kg } => {
-                let spare = self.spare(item, rule.keep_back_kg).min(most_kg);
+                let spare = self.spare(item, rule).min(self.left_of(r, most_kg)?);
                 if spare <= CRUMB {
                     return Err(Blocked::Stock);
                 }
                 self.hand_out_extra(item, spare)
             }
             Action::Buy { buy, kg } => self.buy_for_store(buy, kg),
-            Action::DryOff { .. } | Action::CalfOn { .. } | Action::OnceADay { .. } | Action::End { .. } => {
-                self.begin_tomorrow(&rule.action)
-            }
+            Action::DryOff { .. }
+            | Action::CalfOn { .. }
+            | Action::OnceADay { .. }
+            | Action::ShutIn { .. }
+            | Action::End { .. } => self.begin_tomorrow(&rule.action),
         }
     }
 
     /// Stock of an item beyond what is kept back: by the rule, and the next
     /// day's drinking.
-    fn spare(&self, item: crate::scenario::plan::ItemId, keep_back: f64) -> f64 {
-        let mut spare = self.larder.stock(item) - keep_back - self.aside_of(item);
+    fn spare(&self, item: ItemId, rule: &RulePlan) -> f64 {
+        let own = self.larder.stock(item) - self.aside_of(item);
+        // What is kept back of a group is kept of it once.
+        let others = items_of(rule.keep_back_of & !(1 << item.0));
+        let group = others.map(|i| self.larder.stock(i) - self.aside_of(i)).sum::<f64>() + own;
+        let mut spare = own.min(group - rule.keep_back_kg);
         if self.is_drunk(item) {
             spare = spare.min(self.spare_drinking());
         }
         spare.max(0.0)
+    }
+
+    /// What is left of an amount, of which the rules of the same group have
+    /// taken their part today.
+    fn left_of(&self, r: usize, most_kg: f64) -> Result<f64, Blocked> {
+        let group = r.saturating_sub(usize::from(self.plan.rules[r].behind))..r;
+        let today = self.rule_state[group].iter().filter(|s| s.last_day == Some(self.day));
+        let left = most_kg - today.map(|s| s.kg_today).sum::<f64>();
+        if left > CRUMB { Ok(left) } else { Err(Blocked::Limit) }
     }
 
     /// What takes effect next morning: calf on, once a day, dry off.
@@ -309,10 +335,16 @@ impl Trial<'_> {
                     .zip(self.herd.get_mut(at))
                     .is_some_and(|(p, a)| a.milk_once(day, days, p))
             }
+            Action::ShutIn { animal, apart, days } => {
+                let at = usize::from(animal);
+                plan.animals
+                    .get(at)
+                    .zip(self.herd.get_mut(at))
+                    .is_some_and(|(p, a)| a.shut_calf_in(day, apart, days, p))
+            }
             Action::End { animal, what } => {
                 let at = usize::from(animal);
                 plan.animals.get(at).zip(self.herd.get_mut(at)).is_some_and(|(p, a)| match what {
-                    Ending::CalfOn => a.shut_calf_in(day),
                     Ending::Calf => a.take_calf(day, p),
                     Ending::OnceADay => a.milk_twice(day),
                 })
@@ -321,6 +353,15 @@ impl Trial<'_> {
         };
         if ok { Ok(Fired { kg: 0.0, minutes: 0.0 }) } else { Err(Blocked::Phase) }
     }
+}
+
+/// The items of a set.
+fn items_of(mut items: ItemMask) -> impl Iterator<Item = ItemId> {
+    std::iter::from_fn(move || {
+        let item = (items != 0).then(|| ItemId(items.trailing_zeros() as u8));
+        items &= items.wrapping_sub(1);
+        item
+    })
 }
 
 /// The reason a condition gives when it does not hold.

@@ -9,7 +9,7 @@ use rand::{RngExt, SeedableRng};
 use rand_distr::{Exp1, StandardNormal};
 
 use crate::dairy::breeding::MOST_HEATS;
-use crate::scenario::plan::AnimalPlan;
+use crate::scenario::plan::{AnimalPlan, OpeningLife};
 use crate::scenario::{Names, Plan};
 
 /// What a stream of chance is for. The numbers are part of every result:
@@ -41,7 +41,10 @@ enum Purpose {
     SickTreated = 44,
     SickDays = 45,
     SickLoss = 46,
+    HotSpells = 47,
     NotFetched = 30,
+    Opening = 50,
+    Conceived = 51,
 }
 
 /// Variates of one entity, one series each.
@@ -72,6 +75,8 @@ pub(crate) struct AnimalLuck {
     pub sick_days: Vec<f64>,
     /// Normal a case.
     pub sick_loss: Vec<f64>,
+    /// Uniform: whether the service before the run settled her.
+    pub conceived: f64,
 }
 
 /// Variates of one source of fetched milk.
@@ -109,6 +114,10 @@ pub struct Luck {
     /// Exponential: hazard until an outage, and its length, alternating; empty
     /// where there are none.
     pub(crate) outages: Vec<f64>,
+    /// The same of hot spells.
+    pub(crate) hot: Vec<f64>,
+    /// Normal for each milking of which there is some at the start.
+    pub(crate) opening: Vec<f64>,
     days: usize,
     keys: Keys,
 }
@@ -122,6 +131,7 @@ struct Keys {
     wishes: Vec<u64>,
     recipes: Vec<u64>,
     members: Vec<u64>,
+    opening: Vec<u64>,
 }
 
 /// Mixes 64 bits so that near inputs give unrelated outputs (the finaliser of
@@ -178,6 +188,11 @@ impl Luck {
         let keyed = |list: &[String], n: usize| -> Vec<u64> {
             (0..n).map(|i| list.get(i).map_or_else(|| mix(i as u64), |s| key(s))).collect()
         };
+        let draws = plan.opening.lots.iter().map(|lot| match lot.life {
+            OpeningLife::Drawn { draw, .. } => usize::from(draw) + 1,
+            OpeningLife::Left(_) => 0,
+        });
+        let draws = draws.max().unwrap_or(0);
         let keys = Keys {
             animals: keyed(&names.animals, plan.animals.len()),
             fetches: keyed(&names.fetches, plan.fetches.len()),
@@ -185,6 +200,7 @@ impl Luck {
             wishes: keyed(&names.wishes, plan.household.wishes.len()),
             recipes: keyed(&names.recipes, plan.recipes.len()),
             members: keyed(&names.members, plan.trade.share.as_ref().map_or(0, |s| s.claims_kg.len())),
+            opening: keyed(&names.opening, draws),
         };
         let animal = |a: &AnimalPlan| {
             let heats = a.course.bred.map_or(0, |_| lactations_in(days) * MOST_HEATS);
@@ -202,6 +218,7 @@ impl Luck {
                 sick_treated: vec![0.0; cases],
                 sick_days: vec![0.0; 2 * cases],
                 sick_loss: vec![0.0; cases],
+                conceived: 0.0,
             }
         };
         let fetch = FetchLuck {
@@ -235,6 +252,8 @@ impl Luck {
             jar_breaks: vec![0.0; 64 + days / 2],
             // Many more than come to pass.
             outages: vec![0.0; plan.cold.outages.map_or(0, |o| 64 + 6 * (o.rate * days as f64) as usize)],
+            hot: vec![0.0; plan.hot.map_or(0, |h| 64 + 6 * (h.most_rate() * days as f64) as usize)],
+            opening: vec![0.0; draws],
             days,
             keys,
         }
@@ -257,6 +276,7 @@ impl Luck {
             uniforms(&mut a.sick_treated, &mut at(Purpose::SickTreated, k));
             normals(&mut a.sick_days, &mut at(Purpose::SickDays, k));
             normals(&mut a.sick_loss, &mut at(Purpose::SickLoss, k));
+            uniforms(std::slice::from_mut(&mut a.conceived), &mut at(Purpose::Conceived, k));
         }
         // Length-independent order within each series: day d reads entry d (or
         // 2 d, 2 d + 1), so a longer run begins with the same days.
@@ -283,8 +303,14 @@ impl Luck {
             uniforms(b, &mut at(Purpose::Batches, k));
         }
         exponentials(&mut self.jar_breaks, &mut at(Purpose::JarBreaks, 0));
+        for (z, &k) in self.opening.iter_mut().zip(&self.keys.opening) {
+            normals(std::slice::from_mut(z), &mut at(Purpose::Opening, k));
+        }
         if !self.outages.is_empty() {
             exponentials(&mut self.outages, &mut at(Purpose::Outages, 0));
+        }
+        if !self.hot.is_empty() {
+            exponentials(&mut self.hot, &mut at(Purpose::HotSpells, 0));
         }
     }
 

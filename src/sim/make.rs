@@ -164,19 +164,34 @@ impl Trial<'_> {
 
     /// What of some items is not kept for drinking or for members, kg; `of` is
     /// what there is of an item.
-    fn within_reach(&self, items: &[ItemId], of: impl Fn(ItemId) -> f64) -> f64 {
-        // Of what is drunk only what is over.
+    pub(super) fn within_reach(&self, items: &[ItemId], of: impl Fn(ItemId) -> f64) -> f64 {
+        let mut sum = 0.0;
+        self.each_in_reach(items, of, |_, kg| {
+            sum += kg;
+            kg
+        });
+        sum
+    }
+
+    /// Shows each of some items in turn, with what of it is in reach, kg; `take`
+    /// says how much it takes. Of what is drunk only what is over is in reach,
+    /// of all such items together.
+    fn each_in_reach(
+        &self,
+        items: &[ItemId],
+        of: impl Fn(ItemId) -> f64,
+        mut take: impl FnMut(ItemId, f64) -> f64,
+    ) {
         let mut spare = None;
-        items.iter().fold(0.0, |sum, &item| {
+        for &item in items {
             let free = of(item).min(self.larder.stock(item) - self.aside_of(item)).max(0.0);
-            if !self.is_drunk(item) {
-                return sum + free;
+            if self.is_drunk(item) {
+                let left = spare.unwrap_or_else(|| self.spare_drinking());
+                spare = Some(left - take(item, free.min(left)));
+            } else {
+                take(item, free);
             }
-            let left = spare.unwrap_or_else(|| self.spare_drinking());
-            let kg = free.min(left);
-            spare = Some(left - kg);
-            sum + kg
-        })
+        }
     }
 
     fn choice(&self, newest_to_days: f64) -> Choice {
@@ -186,19 +201,12 @@ impl Trial<'_> {
     fn peek_items(&self, items: &[ItemId], newest_to_days: f64, kg: f64) -> Matter {
         let choice = self.choice(newest_to_days);
         let mut sum = Matter::NONE;
-        let mut spare = self.spare_drinking();
-        for &item in items {
-            let mut free = self.larder.stock(item) - self.aside_of(item);
-            if self.is_drunk(item) {
-                free = free.min(spare);
-            }
-            let most = (kg - sum.mass).min(free);
-            let part = self.larder.peek(item, most, choice);
-            if self.is_drunk(item) {
-                spare -= part.mass;
-            }
+        let all = |item| self.larder.stock(item);
+        self.each_in_reach(items, all, |item, free| {
+            let part = self.larder.peek(item, free.min(kg - sum.mass), choice);
             sum += part;
-        }
+            part.mass
+        });
         sum
     }
 
@@ -300,7 +308,9 @@ impl Trial<'_> {
             self.ledger.went(if whey { Fate::ByproductPoured } else { Fate::WastedFailedBatch }, batch);
             return;
         }
-        let film = batch * recipe.film;
+        // What stays in a separator's bowl is as much of a small batch as of a large one.
+        let left = if recipe.left_kg > 0.0 { (recipe.left_kg / batch.mass).min(1.0) } else { 0.0 };
+        let film = batch * (recipe.film + left - recipe.film * left);
         self.ledger.went(Fate::Film, film);
         batch -= film;
         let water = (batch.mass - batch.fat - batch.protein).max(0.0);

@@ -75,15 +75,15 @@ fn a_second_batch_waits_for_the_pot_until_the_evening() {
     // Each needs somebody for two hours, who is there until 14:00: the second
     // batch, begun at 13, is the one that no longer fits.
     plan.recipes[0].home_hours = 2.0;
-    plan.kitchen.home_hours = vec![5.0; 7];
+    plan.kitchen.home_hours = vec![[5.0; 7]; 12];
     assert_eq!(run(&plan, None).0.rules[0].fired, 1);
     // Until 15:00 it does.
-    plan.kitchen.home_hours = vec![6.0; 7];
+    plan.kitchen.home_hours = vec![[6.0; 7]; 12];
     assert_eq!(run(&plan, None).0.rules[0].fired, 2);
     // Nobody is there for two hours: no time.
-    plan.kitchen.home_hours = vec![1.0; 7];
+    plan.kitchen.home_hours = vec![[1.0; 7]; 12];
     let (out, _) = run(&plan, None);
-    assert_eq!((out.rules[0].fired, out.rules[0].blocked[Blocked::Minutes as usize]), (0, 1));
+    assert_eq!((out.rules[0].fired, out.rules[0].blocked[Blocked::NobodyHome as usize]), (0, 1));
 }
 
 #[test]

@@ -1,13 +1,14 @@
 //! Milk comes in: milkings, their mishaps and chilling, and what is fetched.
 
 use super::Luck;
-use super::larder::{COUNTER, Parcel};
+use super::larder::{COUNTER, CRUMB, Parcel};
 use super::outcome::{Fate, Source};
 use super::trial::Trial;
 use crate::dairy::Species;
 use crate::dairy::cooling::{LONGEST_H, MARK_4C, MARK_7C, MARK_10C, MILK_IN_C};
+use crate::dairy::heat::spell_days;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{PlaceId, SoakCell, fixed};
+use crate::scenario::plan::{ColostrumTo, PlaceId, SoakCell, fixed};
 
 /// Hours a milking takes: the chilling rules count from its start and its end.
 const MILKING_HOURS: f64 = 0.5;
@@ -21,6 +22,14 @@ const RULE_7C_HOURS: f64 = 2.0;
 const STRICT_HOURS: f64 = 1.0;
 /// The temperatures of the rules, in the order of the tables.
 const MARKS: [f64; 3] = [MARK_10C, MARK_7C, MARK_4C];
+
+/// What is still taken of an animal's colostrum: by the newborn today, and by the
+/// freezer after this freshening, kg.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Colostrum {
+    pub newborn_kg: f64,
+    pub frozen_kg: f64,
+}
 
 impl Trial<'_> {
     /// Spells of contamination begin when the hazard passes a threshold.
@@ -42,6 +51,25 @@ impl Trial<'_> {
         }
     }
 
+    /// Hot spells begin when the hazard passes a threshold; whether today lies
+    /// in one.
+    pub(super) fn hot_spells(&mut self, luck: &Luck) -> bool {
+        let Some(hot) = &self.plan.hot else { return false };
+        if luck.steady {
+            return false;
+        }
+        self.hot_hazard += hot.rate[usize::from(self.info.month)];
+        while let Some(&[gap, length]) = luck.hot[self.hot_next..].first_chunk::<2>() {
+            if self.hot_hazard < gap {
+                break;
+            }
+            self.hot_hazard -= gap;
+            self.hot_until = self.hot_until.max(self.day + spell_days(hot.days, length));
+            self.hot_next += 2;
+        }
+        self.day < self.hot_until
+    }
+
     /// Within so many days of the first freshening, be it before the run.
     pub(super) fn early(&self, days: u32) -> bool {
         self.first_fresh.is_some_and(|f| (self.day as i32 - f) < days as i32)
@@ -53,7 +81,8 @@ impl Trial<'_> {
         let mut pools =
             [(Species::Cow, Matter::NONE), (Species::Goat, Matter::NONE), (Species::Sheep, Matter::NONE)];
         let mut milked = false;
-        for (m, a) in self.milk.iter().zip(&plan.animals) {
+        for (i, a) in plan.animals.iter().enumerate() {
+            let m = self.milk[i];
             if which == 0 {
                 self.ledger.came(Source::Drawn, m.calf);
                 self.ledger.went(Fate::Calf, m.calf);
@@ -69,9 +98,13 @@ impl Trial<'_> {
             }
             // Colostrum is nobody else's either; each day has one cause.
             if m.withheld || m.ill {
-                let fate = if m.withheld { Fate::Withheld } else { Fate::WithheldSick };
-                self.today.sick |= !m.withheld;
-                self.ledger.went(fate, pail);
+                self.today.sick |= m.ill;
+                match (m.withheld, m.ill) {
+                    (true, false) => self.colostrum(i, pail, m.calf.mass > 0.0),
+                    // What an ill or treated animal gives goes to nobody.
+                    (true, true) => self.ledger.went(Fate::Withheld, pail),
+                    _ => self.ledger.went(Fate::WithheldSick, pail),
+                }
                 continue;
             }
             for (s, pool) in &mut pools {
@@ -129,6 +162,37 @@ impl Trial<'_> {
     pub(super) fn spill_chance(&self) -> f64 {
         let k = &self.plan.keeping;
         if self.early(k.spell_early_days) { k.spill_early } else { k.spill }
+    }
+
+    /// Colostrum goes to those who have it, in the family's order.
+    fn colostrum(&mut self, animal: usize, pail: Matter, on_dam: bool) {
+        let plan = &self.plan.animals[animal].course.colostrum;
+        let mut left = pail;
+        for to in &plan.to {
+            let c = self.colostrum[animal];
+            let (most, fate) = match to {
+                ColostrumTo::Newborn if on_dam => continue,
+                ColostrumTo::Newborn => (c.newborn_kg, Fate::ColostrumNewborn),
+                ColostrumTo::AnimalsFed => (self.appetite(fixed::WHOLE), Fate::ColostrumFed),
+                ColostrumTo::Freezer => (c.frozen_kg, Fate::ColostrumFrozen),
+            };
+            let kg = most.min(left.mass);
+            if kg <= CRUMB {
+                continue;
+            }
+            let part = left * (kg / left.mass);
+            match to {
+                ColostrumTo::Newborn => self.colostrum[animal].newborn_kg -= kg,
+                ColostrumTo::Freezer => self.colostrum[animal].frozen_kg -= kg,
+                ColostrumTo::AnimalsFed => {
+                    self.eat_up(fixed::WHOLE, kg);
+                    self.today.fed += kg;
+                }
+            }
+            self.ledger.went(fate, part);
+            left -= part;
+        }
+        self.ledger.went(Fate::Withheld, left);
     }
 
     /// Looks up how long what came in warm takes to chill where it has come to
@@ -266,6 +330,7 @@ impl Trial<'_> {
             }
             self.today.chore_minutes += f.minutes;
             if luck.happens(f.fails, own.fails[day]) {
+                self.out.fetches_failed += 1;
                 continue;
             }
             let kg = f.kg * luck.factor(f.log_sd, own.amount[day]);

@@ -5,6 +5,7 @@
 #[cfg(test)]
 mod cold_tests;
 mod daylog;
+mod fate;
 #[cfg(test)]
 mod fates;
 mod feed;
@@ -20,6 +21,9 @@ mod make;
 #[cfg(test)]
 mod making;
 mod milking;
+mod opening;
+#[cfg(test)]
+mod opening_tests;
 mod outage;
 pub mod outcome;
 mod shares;

@@ -1,152 +1,8 @@
 //! What one trial leaves behind.
 
+pub use super::fate::{FATES, Fate, SOURCES, Source};
 use super::traded::Traded;
 use crate::dairy::matter::Matter;
-
-/// Where matter came from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[repr(usize)]
-pub enum Source {
-    /// Drawn from the animals (the calf's part included).
-    Drawn,
-    /// Fetched from elsewhere.
-    Fetched,
-    /// Added to batches: salt, sugar.
-    Added,
-    /// Bought for the table or the house: no milk of the own pails.
-    Bought,
-}
-/// How many sources.
-pub const SOURCES: usize = Source::Bought as usize + 1;
-
-/// Where matter ended. Disjoint; together with the stock left they hold all
-/// that came in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-#[repr(usize)]
-pub enum Fate {
-    /// Drunk at the table as milk.
-    Drunk,
-    /// Eaten at the table as a product or cream.
-    Eaten,
-    /// Fetched by the members of a herd share.
-    SharedOut,
-    /// Given away.
-    GivenAway,
-    /// Sold.
-    Sold,
-    /// Drunk by the calf, kid or lamb on the dam.
-    Calf,
-    /// Fed to animals.
-    Fed,
-    /// Kept by whoever milks while the family is away.
-    KeptByHelper,
-    /// Kept from people: colostrum.
-    Withheld,
-    /// Kept from people: an animal that is ill, or treated and not yet past
-    /// the withdrawal days.
-    WithheldSick,
-    /// Wasted: no room in the cold.
-    WastedNoRoom,
-    /// Wasted: no clean jar.
-    WastedNoJar,
-    /// Wasted: soured.
-    WastedSoured,
-    /// Wasted: foul.
-    WastedFoul,
-    /// Wasted: a product past its time.
-    WastedExpired,
-    /// Wasted: share milk nobody fetched.
-    WastedUnclaimed,
-    /// Wasted: spilled or dirtied pail.
-    WastedSpilled,
-    /// Wasted: poured out by a rule of the routine.
-    WastedPouredOut,
-    /// Wasted: a failed batch.
-    WastedFailedBatch,
-    /// Wasted: stood warm while the power was out.
-    WastedOutage,
-    /// By-product poured out (no waste of food).
-    ByproductPoured,
-    /// Film in strainer, jars and pots.
-    Film,
-    /// Steam.
-    Steam,
-    /// Water lost in ageing.
-    AgeingLoss,
-    /// Still in store at the end.
-    InStore,
-}
-/// How many fates.
-pub const FATES: usize = Fate::InStore as usize + 1;
-
-impl Fate {
-    /// All, in order.
-    pub const ALL: [Self; FATES] = [
-        Self::Drunk,
-        Self::Eaten,
-        Self::SharedOut,
-        Self::GivenAway,
-        Self::Sold,
-        Self::Calf,
-        Self::Fed,
-        Self::KeptByHelper,
-        Self::Withheld,
-        Self::WithheldSick,
-        Self::WastedNoRoom,
-        Self::WastedNoJar,
-        Self::WastedSoured,
-        Self::WastedFoul,
-        Self::WastedExpired,
-        Self::WastedUnclaimed,
-        Self::WastedSpilled,
-        Self::WastedPouredOut,
-        Self::WastedFailedBatch,
-        Self::WastedOutage,
-        Self::ByproductPoured,
-        Self::Film,
-        Self::Steam,
-        Self::AgeingLoss,
-        Self::InStore,
-    ];
-
-    /// Food that people would have eaten.
-    #[must_use]
-    pub fn is_waste(self) -> bool {
-        (Self::WastedNoRoom..=Self::WastedOutage).contains(&self)
-    }
-
-    /// Name in files (`wasted_no_room`).
-    #[must_use]
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::Drunk => "drunk",
-            Self::Eaten => "eaten",
-            Self::SharedOut => "shared_out",
-            Self::GivenAway => "given_away",
-            Self::Sold => "sold",
-            Self::Calf => "calf_on_dam",
-            Self::Fed => "fed_to_animals",
-            Self::KeptByHelper => "kept_by_helper",
-            Self::Withheld => "kept_from_people",
-            Self::WithheldSick => "kept_from_people_ill",
-            Self::WastedNoRoom => "wasted_no_room",
-            Self::WastedNoJar => "wasted_no_jar",
-            Self::WastedSoured => "wasted_soured",
-            Self::WastedFoul => "wasted_foul",
-            Self::WastedExpired => "wasted_expired",
-            Self::WastedUnclaimed => "wasted_unclaimed",
-            Self::WastedSpilled => "wasted_spilled",
-            Self::WastedPouredOut => "wasted_poured_out",
-            Self::WastedFailedBatch => "wasted_failed_batch",
-            Self::WastedOutage => "wasted_outage",
-            Self::ByproductPoured => "byproduct_poured",
-            Self::Film => "film",
-            Self::Steam => "steam",
-            Self::AgeingLoss => "lost_in_ageing",
-            Self::InStore => "in_store",
-        }
-    }
-}
 
 /// Why a rule did not fire at a kitchen session, in the order of testing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -164,8 +20,10 @@ pub enum Blocked {
     Fullness,
     /// Its own limit is reached.
     Limit,
-    /// No kitchen minutes left, or nobody at home for long enough.
+    /// No kitchen minutes left.
     Minutes,
+    /// Nobody is at home for as long as it takes.
+    NobodyHome,
     /// A pot, press, churn or the like is in use.
     Equipment,
     /// No clean jar or no room for what it makes.
@@ -184,6 +42,7 @@ impl Blocked {
         Self::Fullness,
         Self::Limit,
         Self::Minutes,
+        Self::NobodyHome,
         Self::Equipment,
         Self::JarsOrRoom,
     ];
@@ -199,6 +58,7 @@ impl Blocked {
             Self::Fullness => "fullness",
             Self::Limit => "limit",
             Self::Minutes => "minutes",
+            Self::NobodyHome => "nobody_home",
             Self::Equipment => "equipment",
             Self::JarsOrRoom => "jars_or_room",
         }
@@ -241,6 +101,17 @@ pub struct WantTally {
     pub dry_served: f64,
     /// First short day, if any.
     pub first_short: Option<u32>,
+    /// In store when the first dry weeks began, kg: of a wish what serves it, of
+    /// drinking milk what is drunk and what is frozen.
+    pub laid_down: f64,
+    /// Wanted in those weeks, kg.
+    pub spell_wanted: f64,
+    /// Served in those weeks, kg.
+    pub spell_served: f64,
+    /// Made of it in all, kg (of drinking milk: frozen).
+    pub made: f64,
+    /// Calendar weeks in which some was made.
+    pub made_weeks: u32,
 }
 
 /// Largest relative error of the books of a trial.
@@ -336,8 +207,19 @@ pub struct Outcome {
     pub peak_kg: f64,
     /// Cases of illness of the milked animals.
     pub sick_cases: u32,
+    /// Days of hot spells.
+    pub hot_days: u32,
+    /// Days on which milk of an animal was kept from people for illness or treatment, all
+    /// animals together.
+    pub sick_days: u32,
     /// Freshenings within the run.
     pub freshenings: u32,
+    /// Of them those that are not the first of their animal in the plan.
+    pub freshened_again: u32,
+    /// Freshenings after which breeding ended in vain, within the run.
+    pub not_settled: u32,
+    /// Times that milk to be fetched did not come.
+    pub fetches_failed: u32,
     /// Herd shares, gifts, sales, purchases.
     pub traded: Traded,
 }

@@ -23,6 +23,8 @@ pub(super) struct Shares {
     turn: usize,
     /// Promised for the next pick-up, today's or tomorrow's, kg.
     aside: f64,
+    /// Owed on top of the next pick-up's promise from before the run, kg.
+    owed: f64,
 }
 
 impl Shares {
@@ -39,6 +41,7 @@ impl Shares {
             tally: vec![ShareTally::default(); n],
             turn: 0,
             aside: 0.0,
+            owed: 0.0,
         }
     }
 
@@ -46,12 +49,27 @@ impl Shares {
         self.tally.fill(ShareTally::default());
         self.turn = 0;
         self.aside = 0.0;
+        self.owed = 0.0;
+    }
+
+    /// Owed to the members from before the run, kg.
+    pub(super) fn owe(&mut self, kg: f64) {
+        self.owed = if self.promise > 0.0 { kg } else { 0.0 };
+    }
+
+    /// What is promised for the next pick-up, as a multiple of the usual.
+    fn times_usual(&self) -> f64 {
+        if self.owed > 0.0 { 1.0 + self.owed / self.promise } else { 1.0 }
     }
 
     /// Splits a supply, whole jars if they are taken; returns whether the
     /// members go short.
     fn split(&mut self, share: &SharePlan, supply: f64, own: f64) -> bool {
         let n = share.claims_kg.len();
+        let times = self.times_usual();
+        for (claim, usual) in self.claims.iter_mut().zip(&share.claims_kg) {
+            *claim = usual * times;
+        }
         self.claims[n] = own;
         let (claims, awards) = (&self.claims[..], &mut self.awards[..]);
         match share.rule {
@@ -78,7 +96,7 @@ impl Shares {
             sharing::whole_jars(whole as u32, &self.quotas, self.turn, &mut self.awards[..n]);
             self.awards[..n].iter_mut().for_each(|award| *award *= jars.kg);
         }
-        let short = self.awards[..n].iter().sum::<f64>() < self.promise * (1.0 - SLACK);
+        let short = self.awards[..n].iter().sum::<f64>() < times * self.promise * (1.0 - SLACK);
         self.turn += usize::from(short);
         short
     }
@@ -114,6 +132,9 @@ impl Trial<'_> {
         }
         let times = u8::from(self.pick_up_on(self.day)) + u8::from(self.pick_up_on(self.day + 1));
         self.shares.aside = f64::from(times) * self.shares.promise;
+        if times > 0 {
+            self.shares.aside += self.shares.owed;
+        }
     }
 
     /// Whole milk set aside for the members, kg, as far as there is any.
@@ -126,6 +147,20 @@ impl Trial<'_> {
         if item == fixed::WHOLE { self.aside() } else { 0.0 }
     }
 
+    /// What the family itself needs of the whole milk until tomorrow, kg.
+    fn own_claim(&self) -> f64 {
+        if !self.is_drunk(fixed::WHOLE) {
+            return 0.0;
+        }
+        let others = self.larder.stock_mask(self.drunk & !(1 << fixed::WHOLE.0));
+        (self.reserve() - others).max(0.0)
+    }
+
+    /// Whole milk beyond the family's own claim, kg.
+    pub(super) fn for_members(&self) -> f64 {
+        (self.larder.stock_ready(fixed::WHOLE) - self.own_claim()).max(0.0)
+    }
+
     /// Members come: what there is of whole milk is split among them and the
     /// family's own drinking; they get the freshest.
     pub(super) fn pick_ups(&mut self, luck: &super::Luck) {
@@ -136,14 +171,12 @@ impl Trial<'_> {
         let n = share.claims_kg.len();
         self.today.chore_minutes += share.minutes;
         let supply = self.larder.stock_ready(fixed::WHOLE);
-        let own = if self.is_drunk(fixed::WHOLE) {
-            let others = self.larder.stock_mask(self.drunk & !(1 << fixed::WHOLE.0));
-            (self.reserve() - others).max(0.0)
-        } else {
-            0.0
-        };
+        let own = self.own_claim();
         let mut shares = std::mem::take(&mut self.shares);
         let short = shares.split(share, supply, own);
+        let times = shares.times_usual();
+        // Once: what is short of it then is short.
+        shares.owed = 0.0;
         self.out.traded.pick_ups += 1;
         self.out.traded.short_pick_ups += u32::from(short);
         self.today.share_short = short;
@@ -172,8 +205,8 @@ impl Trial<'_> {
         let part = if fetched > CRUMB { got / fetched } else { 1.0 };
         let each = shares.tally.iter_mut().zip(&shares.awards).zip(&share.claims_kg);
         for ((tally, award), claim) in each.filter(|((_, award), _)| !award.is_nan()) {
-            tally.promised += claim;
-            tally.week_promised += claim;
+            tally.promised += times * claim;
+            tally.week_promised += times * claim;
             tally.kept += award * part;
             tally.week_kept += award * part;
         }

@@ -1,7 +1,7 @@
 //! Flow tables of shares, gifts, sales and purchases, worked by hand.
 
 use super::fixture::*;
-use super::outcome::{Fate, Outcome, Source};
+use super::outcome::{DayMeasure, Fate, Outcome, Source};
 use super::tests::{mass, near, run};
 use crate::scenario::plan::*;
 
@@ -242,6 +242,33 @@ fn only_what_is_over_is_sold_then_given_away() {
 }
 
 #[test]
+fn of_several_items_for_sale_tomorrows_drinking_is_kept_once() {
+    // 10 kg a day, skimmed after a day; 2 are drunk at noon, 2 kept for tomorrow and 4 more
+    // beside: at eleven 6 stay of both together, in the evening 6 - 2 + 5.
+    let mut plan = plain(10, 400);
+    plan.household.people = vec![drinker(2.0)];
+    plan.household.kept_back_days = 1.0;
+    let skim =
+        Action::Skim { after_hours: 24.0, depth: SkimDepth::Leave(0.02), apart: false, minutes_per_jar: 0.0 };
+    plan.rules = vec![rule(skim)];
+    plan.trade.sold = vec![OutPlan {
+        items: vec![fixed::SKIMMED, fixed::WHOLE],
+        most_kg: f64::INFINITY,
+        weekdays: 0x7f,
+        from_day: 0,
+        until_day: u32::MAX,
+        keep_back_kg: 4.0,
+        price: 1.0,
+    }];
+    let (got, log) = run(&plan, None);
+    for day in 3..10 {
+        let of = |m| f64::from(log.get(day, m));
+        near(of(DayMeasure::WholeStock) + of(DayMeasure::SkimmedStock), 9.0);
+    }
+    assert!(mass(&got, Fate::Sold) > 40.0);
+}
+
+#[test]
 fn what_is_bought_is_drunk_and_the_day_stays_short() {
     let mut plan = plain(20, 200);
     plan.household.people = vec![drinker(7.0)];
@@ -277,6 +304,22 @@ fn rules_hand_out_what_is_over_and_buy_for_the_store() {
     near(out.sources[Source::Bought as usize].mass, 14.0);
     near(mass(&out, Fate::InStore), 70.0 + 14.0);
     assert_eq!(out.rules[0].fired, 5);
+}
+
+#[test]
+fn what_is_handed_out_goes_home_in_jars() {
+    // On Wednesday two jars each are promised and 8 kg more are handed out: 4.3 jars,
+    // so five go; on Thursday seven more are away than where nobody takes jars.
+    let mut plan = plain(4, 400);
+    plan.rules = vec![rule(Action::HandOut { item: fixed::WHOLE, most_kg: 8.0 })];
+    let mut used = |jars| {
+        plan.trade.share = Some(SharePlan { jars, ..share(&[2.0 * JAR], SplitRule::InProportion, 0) });
+        let (out, log) = run(&plan, None);
+        near(mass(&out, Fate::SharedOut), 8.0 + 2.0 * JAR);
+        log.get(3, super::outcome::DayMeasure::JarsUsed)
+    };
+    let lent = used(Some(ShareJars { size: 0, kg: JAR })) - used(None);
+    near(lent.into(), 7.0);
 }
 
 #[test]

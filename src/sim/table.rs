@@ -29,8 +29,8 @@ impl Trial<'_> {
         self.today.drink_served = served;
         // Before the first milk there is nothing to miss, unless it is overdue.
         if self.milk_seen || self.day >= self.plan.household.drink_from_day {
-            let dry = self.dry_today;
-            tally(&mut self.wants[0], wanted, served, dry, self.day);
+            let weeks = self.weeks();
+            tally(&mut self.wants[0], wanted, served, weeks, self.day);
             self.today.milk_short = wanted > CRUMB && served < SERVED * wanted;
             self.buy_for_table(None, wanted - served, Fate::Drunk);
         }
@@ -44,8 +44,38 @@ impl Trial<'_> {
     /// Draws how much of each wish this week wants.
     pub(super) fn begin_week(&mut self, luck: &super::Luck) {
         let week = self.week as usize;
+        self.note_made();
         for (w, wish) in self.plan.household.wishes.iter().enumerate() {
             self.week_factor[w] = luck.factor(wish.week_log_sd, luck.wishes[w][week]);
+        }
+    }
+
+    const fn weeks(&self) -> Weeks {
+        Weeks { dry: self.dry_today, first: self.first_spell }
+    }
+
+    /// What has been laid down when the first dry weeks begin.
+    pub(super) fn note_laid_down(&mut self) {
+        let h = &self.plan.household;
+        let put_up = [h.frozen_milk, h.put_up_milk.filter(|i| Some(*i) != h.frozen_milk)];
+        let frozen: f64 = put_up.into_iter().flatten().map(|i| self.larder.stock(i)).sum();
+        self.wants[0].laid_down = self.larder.stock_mask(self.drunk) + frozen;
+        for (t, wish) in self.wants[1..].iter_mut().zip(&self.plan.household.wishes) {
+            t.laid_down = wish.items.iter().map(|&i| self.larder.stock(i)).sum();
+        }
+    }
+
+    /// Closes a week's making.
+    pub(super) fn note_made(&mut self) {
+        let note = |t: &mut WantTally, made: f64| {
+            t.made_weeks += u32::from(made > t.made + CRUMB);
+            t.made = made;
+        };
+        if let Some(frozen) = self.plan.household.put_up_milk {
+            note(&mut self.wants[0], self.made[frozen.at()]);
+        }
+        for (t, wish) in self.wants[1..].iter_mut().zip(&self.plan.household.wishes) {
+            note(t, wish.items.iter().map(|i| self.made[i.at()]).sum());
         }
     }
 
@@ -123,7 +153,11 @@ impl Trial<'_> {
         self.today.wishes_served += got;
         if self.day >= wish.from_day {
             let served = got.min(wanted);
-            tally(&mut self.wants[w + 1], wanted, served, self.dry_today, self.day);
+            // What is only ever bought is no shortfall of the own supply.
+            if !wish.bought_only {
+                let weeks = self.weeks();
+                tally(&mut self.wants[w + 1], wanted, served, weeks, self.day);
+            }
             self.wants[w + 1].extra += got - served;
             self.buy_for_table(Some(w as u16), wanted - served, Fate::Eaten);
         }
@@ -225,16 +259,27 @@ fn drink(p: &PersonPlan, u: f64) -> f64 {
     p.quantiles[((v * n as f64) as usize).min(n - 1)]
 }
 
-fn tally(t: &mut WantTally, wanted: f64, served: f64, dry: bool, day: u32) {
+/// Whether a day lies in dry weeks, and in the first ones.
+#[derive(Clone, Copy, Debug, Default)]
+struct Weeks {
+    dry: bool,
+    first: bool,
+}
+
+fn tally(t: &mut WantTally, wanted: f64, served: f64, weeks: Weeks, day: u32) {
     if wanted <= 0.0 {
         return;
     }
     t.wanted += wanted;
     t.served += served;
     t.days += 1;
-    if dry {
+    if weeks.dry {
         t.dry_wanted += wanted;
         t.dry_served += served;
+    }
+    if weeks.first {
+        t.spell_wanted += wanted;
+        t.spell_served += served;
     }
     if served < SERVED * wanted {
         t.short_days += 1;
@@ -288,7 +333,7 @@ mod tests {
     fn a_run_of_short_days_is_the_longest_gap() {
         let mut t = WantTally::default();
         for (day, served) in [1.0, 0.0, 0.5, 1.0, 0.98, 0.995].into_iter().enumerate() {
-            tally(&mut t, 1.0, served, false, day as u32);
+            tally(&mut t, 1.0, served, Weeks::default(), day as u32);
         }
         assert_eq!((t.days, t.short_days, t.longest_gap, t.first_short), (6, 3, 2, Some(1)));
     }

@@ -336,3 +336,21 @@ fn a_larger_fridge_changes_no_cow_and_a_guest_no_one_else() {
         assert!((wb - wa - 0.3).abs() < 1e-6);
     }
 }
+
+/// Milk for ten days, then none: the first dry day is day 10, when all that was not
+/// drunk stands there.
+#[test]
+fn the_first_dry_weeks_are_told_by_hand() {
+    let mut plan = plain(14, 400);
+    plan.animals[0].longest_days = 10;
+    plan.household.people = vec![drinker(8.0)];
+    let (out, _) = run(&plan, None);
+    assert_eq!((out.first_dry_day, out.dry_days), (Some(10), 4));
+    let milk = out.wants[0];
+    // 5 kg on day 0, then 8 a day of 10: 5 + 9 · 8 are drunk of 100.
+    near(milk.laid_down, 100.0 - 77.0);
+    near(milk.spell_wanted, 4.0 * 8.0);
+    // 23 kg last for two days and most of a third.
+    near(milk.spell_served, 23.0);
+    assert_eq!((out.freshenings, out.freshened_again, out.not_settled), (1, 0, 0));
+}

@@ -1,13 +1,13 @@
 //! Gifts, sales and purchases.
 
 use super::kitchen::Fired;
-use super::larder::{CRUMB, Parcel};
+use super::larder::{CRUMB, Parcel, SLACK};
 use super::outcome::{Blocked, Fate, Source};
 use super::traded::ShareTally;
 use super::trial::Trial;
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{BuyPlan, ItemId, OutPlan, Plan, fixed};
+use crate::scenario::plan::{BuyPlan, Container, ItemId, OutPlan, Plan, fixed};
 
 /// What is left of this week's amounts, and what has gone so far.
 #[derive(Debug, Default)]
@@ -18,6 +18,7 @@ pub(super) struct Trade {
     given: Vec<f64>,
     sold: Vec<f64>,
     bought: Vec<f64>,
+    stored: Vec<f64>,
 }
 
 impl Trade {
@@ -31,6 +32,7 @@ impl Trade {
             given: zeros(t.given.len()),
             sold: zeros(t.sold.len()),
             bought: zeros(t.bought.len()),
+            stored: zeros(t.bought.len()),
         }
     }
 
@@ -38,6 +40,7 @@ impl Trade {
         self.given.fill(0.0);
         self.sold.fill(0.0);
         self.bought.fill(0.0);
+        self.stored.fill(0.0);
     }
 }
 
@@ -84,7 +87,8 @@ impl Trial<'_> {
             return 0.0;
         }
         let mut left = most;
-        let all: f64 = out.items.iter().map(|&i| self.beyond_house(i)).sum();
+        // The drinking milk of the next day is kept of all of them once.
+        let all = self.within_reach(&out.items, |i| self.beyond_house(i));
         let mut spare = (all - out.keep_back_kg).max(0.0);
         for &item in &out.items {
             let kg = left.min(spare).min(self.beyond_house(item));
@@ -104,7 +108,16 @@ impl Trial<'_> {
         if !self.pick_up_on(self.day) {
             return Err(Blocked::Day);
         }
+        let before = self.larder.dirty_counts();
         let got = self.hand_over(item, kg, self.plan.items[item.at()].sweet, Fate::SharedOut);
+        let jars = self.plan.trade.share.as_ref().and_then(|s| s.jars);
+        if let Some(jars) =
+            jars.filter(|_| matches!(self.plan.items[item.at()].container, Container::Jar { .. }))
+        {
+            // Members carry it home in jars too; the last is not always full.
+            let n = (got / jars.kg - SLACK).ceil().max(0.0) as u32;
+            self.larder.lend(usize::from(jars.size), n, &before, self.day);
+        }
         if got > CRUMB { Ok(Fired { kg: got, minutes: 0.0 }) } else { Err(Blocked::Stock) }
     }
 
@@ -136,6 +149,7 @@ impl Trial<'_> {
             return Err(Blocked::JarsOrRoom);
         }
         let matter = self.buy(n, kg);
+        self.trade.stored[n] += kg;
         let now = self.larder.now;
         let life = if self.plan.items[item.at()].sweet { self.plan.keeping.life_days } else { 1.0 };
         self.put_away(&Parcel {
@@ -172,5 +186,6 @@ impl Trial<'_> {
         told.given.clone_from(&self.trade.given);
         told.sold.clone_from(&self.trade.sold);
         told.bought.clone_from(&self.trade.bought);
+        told.stored.clone_from(&self.trade.stored);
     }
 }

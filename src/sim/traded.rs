@@ -41,6 +41,8 @@ pub struct Traded {
     pub sold: Vec<f64>,
     /// Bought, kg by entry of the plan.
     pub bought: Vec<f64>,
+    /// Of it by a rule for the store, kg by entry of the plan.
+    pub stored: Vec<f64>,
     /// Of it drunk or eaten the same day, kg.
     pub bought_for_table: f64,
     /// Pick-up days.
@@ -64,7 +66,8 @@ impl Traded {
         self.given.clear();
         self.sold.clear();
         self.bought.clear();
-        let Self { shares, given, sold, bought, .. } = self;
-        Self { shares, given, sold, bought, ..Self::default() }
+        self.stored.clear();
+        let Self { shares, given, sold, bought, stored, .. } = self;
+        Self { shares, given, sold, bought, stored, ..Self::default() }
     }
 }

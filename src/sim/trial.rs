@@ -2,11 +2,12 @@
 
 use super::DayLog;
 use super::feed::{Keep, keeps};
-use super::herd::{Animal, DayMilk};
+use super::herd::{Animal, DayMilk, Weather};
 use super::kitchen::{Asks, RuleState};
 use super::larder::{CRUMB, Larder};
 use super::ledger::Ledger;
 use super::luck::Luck;
+use super::milking::Colostrum;
 use super::outage::Power;
 use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
 use super::shares::Shares;
@@ -45,6 +46,7 @@ pub struct Trial<'p> {
     pub(super) ledger: Ledger,
     pub(super) herd: Vec<Animal>,
     pub(super) milk: Vec<DayMilk>,
+    pub(super) colostrum: Vec<Colostrum>,
     pub(super) day: u32,
     pub(super) week: u32,
     pub(super) info: DayInfo,
@@ -85,11 +87,17 @@ pub struct Trial<'p> {
     /// Day of the first freshening of the plan; negative before the run.
     pub(super) first_fresh: Option<i32>,
     pub(super) dry_today: bool,
+    /// These are the first dry weeks.
+    pub(super) first_spell: bool,
     /// Power and ice.
     pub(super) power: Power,
     pub(super) spell_hazard: f64,
     pub(super) spell_next: usize,
     pub(super) spell_until: f64,
+    pub(super) hot_hazard: f64,
+    pub(super) hot_next: usize,
+    /// First day after the hot spell.
+    pub(super) hot_until: u32,
     pub(super) break_hazard: f64,
     pub(super) break_next: usize,
     pub(super) workshop: Workshop,
@@ -132,6 +140,7 @@ impl<'p> Trial<'p> {
             ledger: Ledger::default(),
             herd: vec![Animal::default(); plan.animals.len()],
             milk: vec![DayMilk::default(); plan.animals.len()],
+            colostrum: vec![Colostrum::default(); plan.animals.len()],
             day: 0,
             week: 0,
             info: DayInfo { weekday: 0, month: 0, day_of_year: 1, away: false },
@@ -158,10 +167,14 @@ impl<'p> Trial<'p> {
             home_milk_seen: false,
             first_fresh: None,
             dry_today: false,
+            first_spell: false,
             power: Power::new(plan.cold.machines.len()),
             spell_hazard: 0.0,
             spell_next: 0,
             spell_until: f64::NEG_INFINITY,
+            hot_hazard: 0.0,
+            hot_next: 0,
+            hot_until: 0,
             break_hazard: 0.0,
             break_next: 0,
             workshop: Workshop::new(&plan.kitchen),
@@ -204,11 +217,13 @@ impl<'p> Trial<'p> {
         self.home_milk_seen = false;
         self.first_fresh = None;
         self.dry_today = false;
+        self.first_spell = false;
         let ice = self.plan.cold.soak.as_ref().and_then(|s| s.ice.as_ref());
         self.power.reset(ice.map_or(0.0, |i| i.kept_kg));
         self.spell_hazard = 0.0;
         self.spell_next = 0;
         self.spell_until = f64::NEG_INFINITY;
+        (self.hot_hazard, self.hot_next, self.hot_until) = (0.0, 0, 0);
         self.break_hazard = 0.0;
         self.break_next = 0;
         self.workshop.reset();
@@ -221,6 +236,7 @@ impl<'p> Trial<'p> {
                 self.first_fresh = Some(self.first_fresh.map_or(a.fresh, |f| f.min(a.fresh)));
             }
         }
+        self.open_house(luck);
     }
 
     /// One day, in its order: morning milking,
@@ -248,8 +264,9 @@ impl<'p> Trial<'p> {
         self.feed_young();
         see(Moment::Fetched, self);
         self.pick_ups(luck);
-        self.hand_out_spare();
         see(Moment::PickUps, self);
+        self.hand_out_spare();
+        see(Moment::Spare, self);
         self.until(start, hours.meals);
         see(Moment::Passed, self);
         self.meals(luck, see);
@@ -291,15 +308,26 @@ impl<'p> Trial<'p> {
         self.today = Today::default();
         self.larder.begin_day(self.info.month);
         self.begin_feeding();
+        let hot = self.hot_spells(luck);
+        self.out.hot_days += u32::from(hot);
+        let weather = Weather { month: self.info.month, hot };
         let mut in_milk = false;
         for (i, a) in self.herd.iter_mut().enumerate() {
             let (plan, own) = (&self.plan.animals[i], &luck.animals[i]);
             self.out.sick_cases += a.wake(self.day, plan, luck, own);
-            self.milk[i] = a.milk(self.day, self.info.month, plan, luck, own);
+            self.milk[i] = a.milk(self.day, weather, plan, luck, own);
             let m = &self.milk[i];
             // A sick cow is no dry one; colostrum is nobody's milk yet.
             in_milk |= !m.withheld && m.morning.mass + m.evening.mass > CRUMB;
-            self.out.freshenings += u32::from(a.days_in_milk(self.day) == 1);
+            self.out.sick_days += u32::from(m.ill && !m.withheld && m.morning.mass + m.evening.mass > CRUMB);
+            let fresh = a.days_in_milk(self.day) == 1;
+            self.colostrum[i].newborn_kg = plan.course.colostrum.newborn_kg;
+            if fresh || self.day == 0 {
+                self.colostrum[i].frozen_kg = plan.course.colostrum.frozen_kg;
+            }
+            self.out.freshenings += u32::from(fresh);
+            self.out.freshened_again += u32::from(fresh && a.has_freshened_again());
+            self.out.not_settled += u32::from(a.gives_up(self.day));
             if a.begins(self.day) {
                 self.first_fresh.get_or_insert(self.day as i32);
             }
@@ -308,8 +336,12 @@ impl<'p> Trial<'p> {
         self.begin_trade();
         if self.dry_today {
             self.out.dry_days += 1;
-            self.out.first_dry_day.get_or_insert(self.day);
+            if self.out.first_dry_day.is_none() {
+                self.out.first_dry_day = Some(self.day);
+                self.note_laid_down();
+            }
         }
+        self.first_spell = self.dry_today && (self.first_spell || self.out.first_dry_day == Some(self.day));
         self.spells(luck);
         self.dawn_of_power(luck);
     }
@@ -363,6 +395,7 @@ impl<'p> Trial<'p> {
     }
 
     fn end(&mut self) {
+        self.note_made();
         self.ledger.went(Fate::Film, self.larder.film);
         self.ledger.went(Fate::InStore, self.larder.everything());
         let o = &mut self.out;

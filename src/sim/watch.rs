@@ -3,11 +3,14 @@
 
 use super::DayLog;
 use super::Luck;
+pub use super::herd::Calf;
 use super::herd::DayMilk;
 use super::outcome::{FATES, Fate, Outcome, RuleTally, SOURCES, WantTally};
+use super::traded::ShareTally;
 use super::trial::Trial;
+use crate::dairy::breeding::Tried;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::ItemId;
+use crate::scenario::plan::{ItemId, JarId, PlaceId};
 
 /// What has just happened when a watcher is asked to look.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,8 +32,10 @@ pub enum Moment {
     Rule(usize),
     /// Milk was fetched, or not.
     Fetched,
-    /// Members fetched their shares; milk was sold and given away.
+    /// Members fetched their shares.
     PickUps,
+    /// What is over was sold and given away.
+    Spare,
     /// Drinking milk was poured.
     Drunk,
     /// A wish was served.
@@ -71,8 +76,66 @@ pub struct Milked {
     pub pails: [Matter; 2],
     /// To the calf on its dam.
     pub calf: Matter,
-    /// Kept from people.
+    /// Kept from people as colostrum.
     pub withheld: bool,
+    /// Kept from people because she is ill or was treated.
+    pub ill: bool,
+}
+
+/// Something that stands somewhere.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stored {
+    /// Where.
+    pub place: PlaceId,
+    /// What there is.
+    pub matter: Matter,
+    /// When it was milked or made, days after the start of day 0.
+    pub drawn: f64,
+    /// When it may be eaten, days after the start of day 0.
+    pub ready: f64,
+    /// Part of it that ageing still takes.
+    pub ageing_loss: f64,
+    /// Jar size and how many; `None`: wrapped, or in a bucket.
+    pub jars: Option<(JarId, u32)>,
+    /// What is left of its life: days of sweet life at 4 °C of sweet milk and
+    /// cream, else the part of the item's own keeping time.
+    pub life: f64,
+}
+
+/// How one animal stands on a day.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Standing {
+    /// She belongs to the family.
+    pub here: bool,
+    /// Day of her latest freshening, or of the next one before the first.
+    pub fresh: i32,
+    /// She gives milk, for people or young.
+    pub in_milk: bool,
+    /// Cases of illness so far.
+    pub cases: usize,
+    /// Her milk is kept from people for illness or treatment.
+    pub kept: bool,
+    /// Her young.
+    pub young: Calf,
+    /// She is milked once a day for a time.
+    pub once: bool,
+    /// Breeding ends in vain today.
+    pub gives_up: bool,
+}
+
+/// What has happened so often, or for so long, so far.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Counts {
+    /// Jars broken.
+    pub broken: u32,
+    /// Starters bought.
+    pub starters: u32,
+    /// Times that milk to be fetched did not come.
+    pub not_come: u32,
+    /// Times that a member did not come.
+    pub not_fetched: u32,
+    /// Hours without power.
+    pub no_power_h: f64,
 }
 
 impl View<'_, '_> {
@@ -109,6 +172,31 @@ impl View<'_, '_> {
         self.trial.larder.matter(item)
     }
 
+    /// Everything of an item as it stands, place by place, oldest first.
+    pub fn stored(&self, item: ItemId) -> impl Iterator<Item = Stored> + '_ {
+        self.trial.larder.stored(item)
+    }
+
+    /// Days since an animal freshened, that day being 1; 0 or less: not yet, or
+    /// not here.
+    #[must_use]
+    pub fn days_in_milk(&self, animal: usize) -> i32 {
+        self.trial.herd.get(animal).map_or(0, |a| a.days_in_milk(self.trial.day))
+    }
+
+    /// She gives milk, be it to her calf.
+    #[must_use]
+    pub fn is_in_milk(&self, animal: usize) -> bool {
+        self.trial.herd.get(animal).is_some_and(|a| a.in_milk(self.trial.day))
+    }
+
+    /// Whole milk that could be handed to members now, kg: what there is beyond
+    /// what the family keeps for its own drinking; `None` on other days.
+    #[must_use]
+    pub fn for_members(&self) -> Option<f64> {
+        self.trial.pick_up_on(self.trial.day).then(|| self.trial.for_members())
+    }
+
     /// Produced so far by recipes, kg by item.
     #[must_use]
     pub fn made(&self) -> &[f64] {
@@ -138,14 +226,58 @@ impl View<'_, '_> {
     #[must_use]
     pub fn milked(&self, animal: usize) -> Milked {
         let m = self.trial.milk.get(animal).copied().unwrap_or_default();
-        let DayMilk { morning, evening, calf, withheld, .. } = m;
-        Milked { pails: [morning, evening], calf, withheld }
+        let DayMilk { morning, evening, calf, withheld, ill, .. } = m;
+        Milked { pails: [morning, evening], calf, withheld, ill }
     }
 
-    /// Jars broken so far.
+    /// How an animal stands today.
     #[must_use]
-    pub fn jars_broken(&self) -> u32 {
-        self.trial.out.jars_broken
+    pub fn standing(&self, animal: usize) -> Standing {
+        let (Some(a), Some(plan)) = (self.trial.herd.get(animal), self.trial.plan.animals.get(animal)) else {
+            return Standing::default();
+        };
+        let day = self.trial.day;
+        let in_milk = a.in_milk(day);
+        Standing {
+            here: a.is_here(day),
+            fresh: a.fresh,
+            in_milk,
+            cases: a.cases(),
+            kept: in_milk && a.kept_for_illness(day),
+            young: if in_milk { a.calf(day, plan) } else { Calf::Gone },
+            once: in_milk && a.is_milked_once(day),
+            gives_up: a.gives_up(day),
+        }
+    }
+
+    /// The heats in which an animal may be bred after her latest freshening.
+    #[must_use]
+    pub fn tried(&self, animal: usize, luck: &Luck) -> Vec<Tried> {
+        let plan = self.trial.plan.animals.get(animal);
+        let (Some(a), Some(plan), Some(own)) = (self.trial.herd.get(animal), plan, luck.animals.get(animal))
+        else {
+            return Vec::new();
+        };
+        a.tried(plan, luck, own)
+    }
+
+    /// Members of the herd share, so far.
+    #[must_use]
+    pub fn members(&self) -> &[ShareTally] {
+        &self.trial.shares.tally
+    }
+
+    /// What has happened how often so far.
+    #[must_use]
+    pub fn counts(&self) -> Counts {
+        let o = &self.trial.out;
+        Counts {
+            broken: o.jars_broken,
+            starters: o.starters_bought,
+            not_come: o.fetches_failed,
+            not_fetched: o.traded.not_fetched,
+            no_power_h: o.outage_hours,
+        }
     }
 
     /// What was fullest today, so far.

@@ -65,10 +65,10 @@ impl Trial<'_> {
         if recipe.uses.is_empty() && recipe.home_hours <= 0.0 {
             return Ok(());
         }
-        let home = self.plan.kitchen.home_hours.get(usize::from(self.info.weekday)).copied();
-        let home = home.unwrap_or(f64::INFINITY);
+        let month = self.plan.kitchen.home_hours.get(usize::from(self.info.month));
+        let home = month.map_or(f64::INFINITY, |week| week[usize::from(self.info.weekday)]);
         if recipe.home_hours > home + CRUMB {
-            return Err(Blocked::Minutes);
+            return Err(Blocked::NobodyHome);
         }
         let now = self.larder.now;
         let start = self.workshop.start(&recipe.uses, now);

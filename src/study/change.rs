@@ -31,6 +31,10 @@ pub(super) enum Change {
     OnceADay(usize),
     /// Half as much freezer again.
     Freezer(usize),
+    /// So many members fewer.
+    FewerMembers(usize),
+    /// A quarter less promised to each member; a whole jar less where they take jars.
+    SmallerPromise,
 }
 
 /// Jars of the main size that stand in a fridge that takes whole milk, beside
@@ -56,6 +60,17 @@ pub(super) fn serves(plan: &Plan, action: &Action, wish: usize) -> bool {
         return false;
     };
     recipe.outputs.iter().any(|o| wish.items.contains(&o.item))
+}
+
+/// A smaller promise; with whole jars one jar less, but never none.
+fn smaller(kg: f64, jar_kg: Option<f64>) -> f64 {
+    jar_kg.map_or(0.75 * kg, |jar| if kg > 1.5 * jar { kg - jar } else { kg })
+}
+
+/// Promising less changes something.
+pub(super) fn can_promise_less(plan: &Plan) -> bool {
+    let Some(share) = &plan.trade.share else { return false };
+    share.claims_kg.iter().any(|kg| smaller(*kg, share.jars.map(|j| j.kg)) < *kg)
 }
 
 fn kitchen(plan: &mut Plan, factor: f64) {
@@ -115,11 +130,13 @@ impl Change {
             }
             Self::CalfLonger(animal) => {
                 if let Some(calf) = plan.animals.get_mut(animal).and_then(|a| a.calf.as_mut()) {
-                    if calf.shut_in_until <= calf.full_time_until {
-                        calf.full_time_until = calf.full_time_until.saturating_add(14);
-                        calf.shut_in_until = calf.shut_in_until.max(calf.full_time_until);
-                    } else {
+                    // Whatever comes last lasts longer.
+                    if calf.let_in_until > calf.shut_in_until.max(calf.full_time_until) {
+                        calf.let_in_until = calf.let_in_until.saturating_add(14);
+                    } else if calf.shut_in_until > calf.full_time_until {
                         calf.shut_in_until = calf.shut_in_until.saturating_add(14);
+                    } else {
+                        calf.full_time_until = calf.full_time_until.saturating_add(14);
                     }
                 }
             }
@@ -134,6 +151,17 @@ impl Change {
                     place.jar_part.iter_mut().for_each(|p| *p /= 1.5);
                     place.other_food.iter_mut().for_each(|p| *p /= 1.5);
                     place.freeze_kg_per_day *= 1.5;
+                }
+            }
+            Self::FewerMembers(fewer) => {
+                if let Some(share) = &mut plan.trade.share {
+                    share.claims_kg.truncate(share.claims_kg.len().saturating_sub(fewer).max(1));
+                }
+            }
+            Self::SmallerPromise => {
+                if let Some(share) = &mut plan.trade.share {
+                    let jar = share.jars.map(|j| j.kg);
+                    share.claims_kg.iter_mut().for_each(|kg| *kg = smaller(*kg, jar));
                 }
             }
         }
@@ -173,9 +201,17 @@ impl Change {
                 format!("making {} on any day, as often as it can be", name(&names.wishes, wish, "it"))
             }
             Self::CalfLonger(animal) => {
-                format!("leaving the calf on {} 2 weeks longer", name(&names.animals, animal, "her"))
+                let young = plan.animals.get(animal).map_or("calf", |a| a.species.young());
+                format!("leaving the {young} on {} 2 weeks longer", name(&names.animals, animal, "her"))
             }
             Self::OnceADay(animal) => format!("milking {} once a day", name(&names.animals, animal, "her")),
+            Self::FewerMembers(1) => "one member fewer".into(),
+            Self::FewerMembers(2) => "two members fewer".into(),
+            Self::FewerMembers(n) => format!("{n} members fewer"),
+            Self::SmallerPromise => match plan.trade.share.as_ref().and_then(|s| s.jars) {
+                Some(_) => "promising each member a jar less".into(),
+                None => "promising each member a quarter less".into(),
+            },
             Self::Freezer(place) => {
                 format!("half as much room again in the {}", name(&names.places, place, "freezer"))
             }
@@ -203,11 +239,51 @@ mod tests {
     }
 
     #[test]
+    fn fewer_members_and_smaller_promises() {
+        use crate::scenario::plan::{ShareJars, SharePlan, SplitRule};
+        let (mut plan, names) = testing::house();
+        assert!(!can_promise_less(&plan));
+        plan.trade.share = Some(SharePlan {
+            claims_kg: vec![2.0, 2.0, 4.0],
+            named: true,
+            weekdays: 1,
+            from_day: 0,
+            until_day: 59,
+            rule: SplitRule::InProportion,
+            jars: Some(ShareJars { size: 0, kg: 2.0 }),
+            dry_weeks_count: true,
+            not_fetched: 0.0,
+            pour_out: false,
+            minutes: 0.0,
+            fee: 0.0,
+            fee_when_dry: true,
+        });
+        let claims = |plan: &Plan| plan.trade.share.as_ref().unwrap().claims_kg.clone();
+        assert!(can_promise_less(&plan));
+        Change::SmallerPromise.apply(&mut plan);
+        // A jar less, but nobody is left with none.
+        assert_eq!(claims(&plan), [2.0, 2.0, 2.0]);
+        assert!(!can_promise_less(&plan));
+        Change::FewerMembers(2).apply(&mut plan);
+        assert_eq!(claims(&plan), [2.0]);
+        Change::FewerMembers(2).apply(&mut plan);
+        assert_eq!(claims(&plan), [2.0]);
+        plan.trade.share.as_mut().unwrap().jars = None;
+        Change::SmallerPromise.apply(&mut plan);
+        assert_eq!(claims(&plan), [1.5]);
+        assert_eq!(Change::FewerMembers(2).words(&plan, &names), "two members fewer");
+        assert_eq!(Change::SmallerPromise.words(&plan, &names), "promising each member a quarter less");
+    }
+
+    #[test]
     fn calf_stays_two_weeks() {
         let (mut plan, names) = testing::house();
         plan.animals[0].calf = Some(crate::scenario::plan::CalfPlan {
             full_time_until: 21,
             shut_in_until: 70,
+            apart: crate::scenario::plan::Apart::Night,
+            let_in_until: 70,
+            apart_part: 0.5,
             appetite_start_kg: 5.0,
             appetite_full_kg: 9.0,
             appetite_full_day: 30,

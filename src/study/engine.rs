@@ -9,6 +9,7 @@
 use super::StudyError;
 use super::bands::Bands;
 use super::measures::Table;
+use super::stop::Stop;
 use crate::scenario::{Names, Plan};
 use crate::sim::outcome::{BLOCKS, Closure, FATES, Fate, Outcome, Source};
 use crate::sim::{DayLog, Luck, Trial};
@@ -57,6 +58,8 @@ pub struct Engine<'a> {
     pub seed: u64,
     /// No chance anywhere.
     pub steady: bool,
+    /// May ask it to stop between tasks.
+    pub stop: Option<&'a Stop>,
 }
 
 /// Buffers of one thread; they carry nothing from trial to trial.
@@ -79,7 +82,7 @@ impl Engine<'_> {
     ///
     /// # Errors
     /// The first trial in order whose books do not balance or whose measures
-    /// are no numbers.
+    /// are no numbers; or it was asked to stop.
     pub fn simulate(
         &self,
         trials: Range<u32>,
@@ -98,6 +101,9 @@ impl Engine<'_> {
                     .map_init(
                         || self.worker(bands.is_some()),
                         |worker, start| {
+                            if self.stop.is_some_and(Stop::asked) {
+                                return Err(StudyError::Stopped);
+                            }
                             let range = start..end.min(start + TASK);
                             let trials = range.end - range.start;
                             let task = self.task(worker, range, bands);
@@ -190,7 +196,7 @@ pub(super) fn checked(outcome: &Outcome, trial: u32) -> Result<(), StudyError> {
 /// What is averaged over trials beside the measures.
 fn tally(outcome: &Outcome, into: &mut Vec<f64>) {
     let (mut milk, mut fat) = (0.0, 0.0);
-    for source in [Source::Drawn, Source::Fetched, Source::Added, Source::Bought] {
+    for source in Source::ALL {
         milk += outcome.sources[source as usize].milk;
         fat += outcome.sources[source as usize].fat;
     }

@@ -1,14 +1,21 @@
 //! Many trials in parallel, and what they say.
 
+pub mod ahead;
 pub mod aims;
 pub mod bands;
 mod change;
+pub mod compare;
 mod engine;
+pub mod learn;
 pub mod measures;
+mod putting_up;
 mod remedies;
 pub mod results;
 mod run;
+pub mod size;
 pub mod stats;
+mod stop;
+mod sweep;
 #[cfg(test)]
 mod testing;
 #[cfg(test)]
@@ -18,6 +25,8 @@ pub mod worth;
 
 pub use aims::MOST_TRIALS;
 pub use run::{RunOptions, run};
+pub use stop::Stop;
+pub use sweep::{Axis, Best, Kept, Point, Sweep, SweepOptions, sweep};
 
 /// Why a study gives no answer.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -59,6 +68,27 @@ pub enum StudyError {
         /// Name of the measure.
         measure: String,
     },
+    /// No choice beside the base.
+    #[error("there is nothing to compare: a base and at least one choice are needed")]
+    NothingToCompare,
+    /// Too many choices.
+    #[error("{asked} choices are too many: at most {most} can be compared", most = compare::MOST_CHOICES)]
+    TooManyChoices {
+        /// Asked for.
+        asked: usize,
+    },
+    /// A choice over other days than the base; why, in one sentence.
+    #[error("{0}")]
+    Unlike(String),
+    /// No measure of that name.
+    #[error("there is no measure called {0}")]
+    NoSuchMeasure(String),
+    /// No best by that; why, in one sentence.
+    #[error("{0}")]
+    NoGoal(String),
+    /// It was asked to stop before its end.
+    #[error("stopped")]
+    Stopped,
     /// No threads to be had.
     #[error("the threads for the simulation could not be started: {0}")]
     Threads(String),

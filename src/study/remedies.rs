@@ -2,7 +2,7 @@
 //! the same luck. What was not run is not named.
 
 use super::aims::{TOGETHER, kept_by_trial, reaches};
-use super::change::{Change, jars_in, serves};
+use super::change::{Change, can_promise_less, jars_in, serves};
 use super::engine::{Engine, Found, RULE_COLUMNS};
 use super::measures::{MeasureKey, Table};
 use super::results::{AimResult, Remedy, Worsened};
@@ -268,6 +268,11 @@ impl<'a> Facts<'a> {
                 changes.push(Change::KeepBack);
             }
             AimMeasure::ShareFill | AimMeasure::ShareWorstWeek => {
+                let members = self.plan.trade.share.as_ref().map_or(0, |s| s.claims_kg.len());
+                // Two of many, one of a few; never the last.
+                let fewer = if members > 3 { 2 } else { 1 };
+                changes.extend((members > 1).then_some(Change::FewerMembers(fewer)));
+                changes.extend(can_promise_less(self.plan).then_some(Change::SmallerPromise));
                 changes.extend(self.cold_room().filter(|_| self.wasted));
                 changes.extend(self.jars());
             }

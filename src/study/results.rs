@@ -118,6 +118,24 @@ pub struct Worsened {
     pub broken: bool,
 }
 
+/// Something that can be put up for the dry weeks, and when to begin.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PuttingUp {
+    /// 0 is drinking milk, frozen; then the wishes.
+    pub want: usize,
+    /// Wanted in the first dry weeks, kg: in 9 of 10 runs not more. Of drinking
+    /// milk the part that may be thawed.
+    pub needed_kg: f64,
+    /// The day on which those weeks begin, from 0: in 9 of 10 runs not before.
+    pub dry_from: u32,
+    /// Made a week, in weeks in which some was, kg.
+    pub week_kg: f64,
+    /// Days from a batch to the table.
+    pub ready_days: f64,
+    /// The last day on which to begin, from 0; none where the run is too short.
+    pub start: Option<u32>,
+}
+
 /// Everything a run found.
 #[derive(Clone, Debug)]
 pub struct RunResult {
@@ -147,6 +165,8 @@ pub struct RunResult {
     pub rows: Vec<f64>,
     /// Remedies run on the same luck, best first.
     pub remedies: Vec<Remedy>,
+    /// What can be put up for the dry weeks.
+    pub putting_up: Vec<PuttingUp>,
     /// Precision reached: relative half-width of the goal measure, if asked.
     pub precision: Option<f64>,
     /// Trial whose named measure ranks in the middle, and the measure.

@@ -5,6 +5,7 @@ use super::aims::{self, MOST_TRIALS};
 use super::bands::{Bands, QUANTILES};
 use super::engine::{BEFORE_RULES, Engine, FATE_COLUMNS, Found, RULE_COLUMNS, SOURCE_COLUMNS};
 use super::measures::{MILK, MeasureKey, Table};
+use super::putting_up;
 use super::remedies;
 use super::results::{FateMean, RuleMean, RunResult, Summary};
 use super::stats::{RankInterval, mean_interval, quantile, quantile_ranks};
@@ -74,8 +75,15 @@ pub fn run(
         .build()
         .map_err(|e| StudyError::Threads(e.to_string()))?;
     let table = Table::new(plan, names);
-    let engine =
-        Engine { pool: &pool, plan, names, table: &table, seed: options.seed, steady: options.steady };
+    let engine = Engine {
+        pool: &pool,
+        plan,
+        names,
+        table: &table,
+        seed: options.seed,
+        steady: options.steady,
+        stop: None,
+    };
     let bands = options.bands.then(|| Bands::new(plan));
     let mut found = Found::default();
     let done = AtomicU32::new(0);
@@ -106,6 +114,8 @@ pub fn run(
         Vec::new()
     };
     let middle_trial = middle(&found.rows, &table);
+    let rules = rules(&found, plan, names);
+    let putting_up = putting_up::putting_up(plan, &table, &found.rows, &rules);
     Ok(RunResult {
         trials: found.trials,
         seed: options.seed,
@@ -115,11 +125,12 @@ pub fn run(
         measures,
         fates: fates(&found),
         aims,
-        rules: rules(&found, plan, names),
+        rules,
         bands: bands.map(|b| b.finish(plan, names)).unwrap_or_default(),
         columns: table.names.clone(),
         rows: found.rows,
         remedies,
+        putting_up,
         precision,
         middle_trial,
     })
@@ -133,16 +144,25 @@ fn checked(plan: &Plan, options: &RunOptions) -> Result<u32, StudyError> {
     if options.steady {
         return Ok(1);
     }
-    if options.trials == 0 {
-        return Err(StudyError::NoTrials);
-    }
-    if options.trials > MOST_TRIALS {
-        return Err(StudyError::TooManyTrials { asked: options.trials });
-    }
+    checked_trials(plan, options.trials)?;
     if options.precision.is_some_and(|p| !p.is_finite() || p <= 0.0) {
         return Err(StudyError::Precision);
     }
     Ok(options.trials)
+}
+
+/// Whether so many trials of a plan can be run.
+pub(super) fn checked_trials(plan: &Plan, trials: u32) -> Result<(), StudyError> {
+    if plan.days.is_empty() {
+        return Err(StudyError::NoDays);
+    }
+    if trials == 0 {
+        return Err(StudyError::NoTrials);
+    }
+    if trials > MOST_TRIALS {
+        return Err(StudyError::TooManyTrials { asked: trials });
+    }
+    Ok(())
 }
 
 /// Where the trials pause next: at the next look, or at the end.
@@ -266,10 +286,14 @@ pub(super) fn rule_words(plan: &Plan, names: &Names) -> Vec<String> {
     let tomorrow = plan.when_full.tomorrow.iter().map(|action| match *action {
         Action::DryOff { animal } => format!("when full, from tomorrow: dry off {}", who(animal)),
         Action::CalfOn { animal, .. } => {
-            format!("when full, from tomorrow: leave the calf on {}", who(animal))
+            let young = plan.animals.get(usize::from(animal)).map_or("calf", |a| a.species.young());
+            format!("when full, from tomorrow: leave the {young} on {}", who(animal))
         }
         Action::OnceADay { animal, .. } => {
             format!("when full, from tomorrow: milk {} once a day", who(animal))
+        }
+        Action::ShutIn { animal, .. } => {
+            format!("when full, from tomorrow: shut the calf of {} in", who(animal))
         }
         Action::End { animal, .. } => format!("when full, from tomorrow: as before with {}", who(animal)),
         Action::Skim { .. } => "when full, from tomorrow: skim".into(),

@@ -13,6 +13,7 @@ pub fn wish() -> WishPlan {
         month_factor: [1.0; 12],
         from_day: 0,
         gladly_from_days: 7.0,
+        bought_only: false,
     }
 }
 
@@ -88,6 +89,7 @@ pub fn house() -> (Plan, Names) {
             .collect(),
         hours: Hours { morning: 6.0, kitchen: 9.0, pick_ups: 11.0, meals: 12.0, evening: 18.0 },
         animals: vec![cow()],
+        hot: None,
         fetches: vec![],
         household: HouseholdPlan {
             people: vec![PersonPlan {
@@ -101,6 +103,7 @@ pub fn house() -> (Plan, Names) {
             drinks: vec![fixed::SKIMMED, fixed::WHOLE],
             newest_first: false,
             frozen_milk: None,
+            put_up_milk: None,
             thawed_part: 0.0,
             kitchen_minutes: [[60.0; 7]; 12],
             kept_back_days: 1.0,
@@ -144,6 +147,7 @@ pub fn house() -> (Plan, Names) {
             sour_cap_kg: 10.0,
         },
         losses: LossPlan { strainer: 0.0, jar_kg: 0.0 },
+        opening: OpeningPlan::default(),
         aims: vec![AimPlan { measure: AimMeasure::WastedPart, bound: Bound::AtMost(0.03), in_part: 0.95 }],
     };
     let names = Names {

@@ -212,6 +212,8 @@ fn a_remedy_that_breaks_another_aim_says_so_and_is_not_first() {
     plan.outlets[0].takes = vec![(fixed::WHOLE, 2.0)];
     plan.outlets[0].most_kg = 2.0;
     plan.rules = vec![RulePlan {
+        keep_back_of: 0,
+        behind: 0,
         action: Action::Feed { item: fixed::WHOLE, most_kg: f64::INFINITY },
         weekdays: 0x7f,
         when: vec![],

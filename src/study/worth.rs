@@ -22,7 +22,7 @@ pub enum Line {
     Fetched,
     /// Keep and feed of the animals.
     Animals,
-    /// Power, ice and broken jars.
+    /// Power, ice, broken jars and starters.
     House,
     /// Chores and kitchen.
     Time,
@@ -69,7 +69,7 @@ impl Line {
             Self::Bought => "bought when short",
             Self::Fetched => "milk fetched",
             Self::Animals => "keep and feed of the animals",
-            Self::House => "power, ice and broken jars",
+            Self::House => "power, ice, broken jars and starters",
             Self::Time => "time, chores and kitchen",
         }
     }
@@ -100,24 +100,56 @@ impl Line {
                 -(keep + w.feed * f64::from(t.animal_days_in_milk))
             }
             Self::House => {
-                -(w.power * days + w.ice * f64::from(t.days_in_milk) + w.jar * f64::from(o.jars_broken))
+                let things = w.jar * f64::from(o.jars_broken) + w.starter * f64::from(o.starters_bought);
+                -(w.power * days + w.ice * f64::from(t.days_in_milk) + things)
             }
             Self::Time => -w.hour * (o.chore_minutes + o.kitchen_minutes) / 60.0,
         }
     }
 }
 
-/// What the table had of the own supply; what was bought for it the same day
-/// is no part of that.
+/// What the table had of the own supply; what was bought for it, the same day or
+/// by a rule for the store, is no part of that.
 fn food(o: &Outcome, plan: &Plan, w: &WorthPlan) -> f64 {
-    let mut wants = o.wants.iter();
-    let milk = wants.next().map_or(0.0, |m| m.served) * w.milk;
     debug_assert!(w.wishes.len() == plan.household.wishes.len());
-    milk + wants.zip(&w.wishes).map(|(want, price)| (want.served + want.extra) * price).sum::<f64>()
+    let prices = std::iter::once(&w.milk).chain(&w.wishes);
+    let each = o.wants.iter().zip(prices).enumerate().map(|(n, (want, price))| {
+        let bought = plan.trade.bought.iter().zip(&o.traded.stored);
+        let of_want = bought.filter(|(b, _)| b.wish.map_or(0, |w| usize::from(w) + 1) == n);
+        let stored: f64 = of_want.map(|(_, kg)| kg).sum();
+        (want.served + want.extra - stored).max(0.0) * price
+    });
+    each.sum()
 }
 
 /// The balance of a trial, money.
 #[must_use]
 pub fn balance(o: &Outcome, plan: &Plan) -> f64 {
     Line::ALL.into_iter().map(|line| line.value(o, plan)).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::plan::BuyPlan;
+    use crate::sim::outcome::WantTally;
+    use crate::study::testing;
+
+    /// Ten kilograms of milk on the table, of which a rule had bought four for the
+    /// store: six are of the own supply. Two starters at 6.
+    #[test]
+    fn what_a_rule_bought_is_no_own_food_and_starters_cost() {
+        let (mut plan, _) = testing::house();
+        plan.trade.bought = vec![BuyPlan { wish: None, most_kg: 10.0, price: 1.5, fat: 0.03, protein: 0.03 }];
+        plan.trade.worth = Some(WorthPlan { milk: 2.0, starter: 6.0, ..WorthPlan::default() });
+        let wants = vec![WantTally { served: 10.0, ..WantTally::default() }];
+        let mut o = Outcome { wants, ..Outcome::default() };
+        (o.traded.bought, o.traded.stored, o.starters_bought) = (vec![4.0], vec![4.0], 2);
+        assert_eq!(Line::Food.value(&o, &plan), 12.0);
+        assert_eq!(Line::Bought.value(&o, &plan), -6.0);
+        assert_eq!(Line::House.value(&o, &plan), -12.0);
+        // Bought for the table the same day it was never part of what was served.
+        o.traded.stored = vec![0.0];
+        assert_eq!(Line::Food.value(&o, &plan), 20.0);
+    }
 }

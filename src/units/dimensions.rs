@@ -115,9 +115,9 @@ const POWERS: &[Unit] = &[
 ];
 const PARTS: &[Unit] = &[unit(&["%", "percent", "per cent"], 0.01)];
 
-/// What a unit of another dimension measures, with its article.
-pub(super) fn kind_of(name: &str) -> Option<&'static str> {
-    let tables: [(&str, &[Unit]); 7] = [
+/// All units, by what they measure, with its article.
+pub(super) fn tables() -> [(&'static str, &'static [Unit]); 7] {
+    [
         ("a volume", VOLUMES),
         ("a mass", MASSES),
         ("a time", TIMES),
@@ -125,8 +125,17 @@ pub(super) fn kind_of(name: &str) -> Option<&'static str> {
         ("a length", LENGTHS),
         ("a power", POWERS),
         ("a part", PARTS),
-    ];
-    tables.iter().find(|(_, t)| t.iter().any(|u| u.names.contains(&name))).map(|(k, _)| *k)
+    ]
+}
+
+/// What a unit of another dimension measures, with its article.
+pub(super) fn kind_of(name: &str) -> Option<&'static str> {
+    tables().iter().find(|(_, t)| t.iter().any(|u| u.names.contains(&name))).map(|(k, _)| *k)
+}
+
+/// The days of a unit of time.
+pub(super) fn time_unit(name: &str) -> Option<f64> {
+    TIMES.iter().find(|u| u.names.contains(&name)).map(|u| u.factor)
 }
 
 /// A unit's name with its capitals.

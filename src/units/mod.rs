@@ -11,6 +11,7 @@ mod number;
 mod read;
 pub mod show;
 mod text;
+mod within;
 
 pub use amount::{Amount, MILK_KG_PER_L, read_amount, read_amount_rate};
 pub use dimensions::{
@@ -20,6 +21,7 @@ pub use dimensions::{
 pub use read::{Dimension, QuantityError, Spread, Unit, read, read_sizes, read_spread, split_spread};
 pub use show::UnitSystem;
 pub use text::{Text, Written};
+pub use within::{Within, within};
 
 #[cfg(test)]
 mod tests;

@@ -98,9 +98,87 @@ pub fn scenario(number: u64) -> String {
     routine(d, &mut s, &made, animals, calf);
     trade(number, &mut s);
     aims(d, &mut s, &made);
+    in_store(&mut Dice::new(number ^ 0x70da), &mut s);
     // By dice of their own: what was generated before stays as it was.
     cold(&mut Dice::new(number ^ 0xc01d), &mut s);
+    herd(&mut Dice::new(number ^ 0x4e7d), &mut s);
     s
+}
+
+/// Breeding, calves apart, comings and goings, hot spells, wheels on shelves.
+fn herd(d: &mut Dice, s: &mut String) {
+    let mut out = String::new();
+    for line in s.lines() {
+        let bred = line.starts_with("    freshens again:") && d.chance(30);
+        if bred {
+            let from = ["60 days after freshening", "2027-08-01"][usize::from(d.chance(40))];
+            let again = if from.starts_with('2') && d.chance(50) { ", again: every year" } else { "" };
+            let _ = writeln!(out, "    bred: {{how: insemination, from: {from}{again}}}");
+        } else if line.starts_with("    calf:") && d.chance(50) {
+            let (key, more) = (
+                d.of(&["shut in by day until", "let in after milkings until", "shut in overnight until"]),
+                d.of(&["", ", apart for: 9 h", ", number: 1"]),
+            );
+            let _ = writeln!(
+                out,
+                "{}",
+                line.replace("shut in overnight until", key).replace('}', &format!("{more}}}"))
+            );
+        } else if line.starts_with("  cheese box:") && d.chance(40) {
+            let _ = writeln!(
+                out,
+                "  cheese box: {{kind: ageing, shelves: 2 of 60 cm x 40 cm x 20 cm, at: 54 °F}}"
+            );
+        } else {
+            let _ = writeln!(out, "{line}");
+        }
+    }
+    if s.contains("    calf:") && s.matches("  - name: Animal").count() == 1 {
+        let apart = d.of(&["overnight", "by day", "but after milkings"]);
+        rule(
+            &mut out,
+            &format!(
+                "{{do: shut the calf in, apart: {apart}, when: {{since freshening: at least 10 days}}}}"
+            ),
+        );
+    }
+    *s = out;
+    if d.chance(30) {
+        let _ = writeln!(
+            s,
+            "weather: {{temperature: 60 °F, by month: {{jul: 80 °F}}, hot spells: {{jun: 2, jul: 3}}, a spell lasts: {} days}}",
+            d.pick(1, 9)
+        );
+    }
+}
+
+/// What stands there on the first day; at most one jar of each size.
+fn in_store(d: &mut Dice, s: &mut String) {
+    if !d.chance(30) {
+        return;
+    }
+    let before = |d: &mut Dice, most: u64| {
+        let day = d.pick(1, most);
+        format!("2026-{:02}-{:02}", 12 - day / 28, 28 - day % 28)
+    };
+    s.push_str("in store:\n");
+    let _ = writeln!(s, "  - {{what: whole milk, jars: 1 half gallon, dated: {} evening}}", before(d, 4));
+    let _ =
+        writeln!(s, "  - {{what: top cream, how much: {} fl oz, dated: {}}}", d.pick(4, 12), before(d, 5));
+    if d.chance(60) {
+        let (kg, ready) = (d.pick(1, 30), d.pick(1, 9));
+        let _ = writeln!(
+            s,
+            "  - {{what: hard cheese, how much: {kg} lb, dated: {}, ready: 2027-0{ready}-15, in: cheese box}}",
+            before(d, 60)
+        );
+    }
+    if d.chance(60) {
+        let _ = writeln!(s, "  - {{what: butter, how much: {} lb, dated: {}}}", d.pick(1, 40), before(d, 90));
+    }
+    if d.chance(60) {
+        let _ = writeln!(s, "  - {{what: whey, how much: {} gal, dated: {}}}", d.pick(1, 6), before(d, 3));
+    }
 }
 
 fn cold(d: &mut Dice, s: &mut String) {
@@ -157,6 +235,9 @@ fn animals_part(d: &mut Dice, s: &mut String, animals: u64, goats: bool) {
         let _ = writeln!(s, "    freshens again: {again}\n    dry off: {} days before", d.pick(40, 70));
         let _ = writeln!(s, "    milked: {}", d.of(&["twice a day", "twice a day", "once a day"]));
         let _ = writeln!(s, "    colostrum: {} days", d.pick(0, 5));
+        if n % 2 == 0 {
+            s.push_str("    colostrum goes to: [young, freezer, animals fed, poured out]\n");
+        }
         let _ = writeln!(s, "    feed: {}", d.of(&["grass only", "some grain", "full ration"]));
         if d.chance(30) {
             let full = d.pick(0, 5);

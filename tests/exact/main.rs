@@ -7,8 +7,11 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod choices;
 mod dam;
 mod kitchen;
+mod shares;
+mod size;
 mod stock;
 mod supply;
 

@@ -10,6 +10,7 @@ fn cows(p: f64) -> Trying {
         heats: Heats { cycle: heat_cycle_days(Species::Cow), season: None },
         from: 60.0,
         until: f64::INFINITY,
+        again: None,
         seen: 1.0,
         settles: p,
         tries: 32,
@@ -66,7 +67,8 @@ fn does_conceive_in_autumn_and_kid_in_spring() {
     // March. Bred from 15 October on (day 287), three quarters settle at each heat.
     let season = Some(Season { opens: 226.0, lasts: 212.0 });
     let heats = Heats { cycle: heat_cycle_days(Species::Goat), season };
-    let trying = Trying { heats, from: 287.0, until: 287.0 + 180.0, tries: 8, seen: 1.0, settles: 0.75 };
+    let (from, until) = (287.0, 287.0 + 180.0);
+    let trying = Trying { heats, from, until, again: None, tries: 8, seen: 1.0, settles: 0.75 };
     let usual = trying.usual().expect("she settles");
     // Day 90 of the year is 31 March (Nubians carry 150.5 days).
     between(usual + 150.5 - YEAR, 59.0, 90.0);

@@ -70,7 +70,8 @@ def chill(litres: float, jar: Mapping[str, float], at: float, spare_w: float, fa
     Two nodes, the air with its machine and the milk in its jars: lumped heat transfer, as
     jars of thin liquid allow. Same form as in Laguerre 2010 (household refrigerators).
     """
-    jars = litres / jar["working_l"]
+    # A lone part-filled jar keeps its full glass and surface.
+    jars = max(litres / jar["working_l"], 1.0)
     across, height = jar["across_m"], WETTED * jar["height_m"]
     area = math.pi * across * height + math.pi * across**2 / 2
     heat = litres * MILK_KG_L * MILK_HEAT + 0.5 * jars * jar["weighs_kg"] * GLASS_HEAT

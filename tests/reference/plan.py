@@ -57,6 +57,19 @@ class Plan:
 def load(path: Path) -> Plan:
     """Reads cow.yaml; source of every default: scenarios/README.md and the presets."""
     raw = shared.read(path)
+    plan = household(raw)
+    skim, make = raw["routine"]
+    plan.skim = {
+        "after": quantity(skim["after"]),
+        "leave": quantity(str(skim["leave"]).removesuffix(" fat")) * 100,
+        "days": skim["days"],
+    }
+    plan.make = {"least": quantity(str(make["when"]["have"]["cream"]).removeprefix("at least ")), "days": make["days"]}
+    return plan
+
+
+def household(raw: dict[str, Any]) -> Plan:
+    """What every household has: hours, a first animal, one size of jar, one fridge, one pig."""
     beast = shared.preset("breeds", raw["animals"][0]["breed"], raw["animals"][0])
     ((jar_name, jar_over),) = raw["jars"].items()
     jar = shared.preset("jars", jar_name, jar_over)
@@ -70,7 +83,6 @@ def load(path: Path) -> Plan:
     butter = shared.preset("recipes", "butter", raw.get("recipes", {}).get("butter"))
     made = butter["gives"][0]
     pigs = raw["animals fed"]["pigs"]
-    skim, make = raw["routine"]
     clean = shared.preset("cleanliness", "ordinary", raw["risks"])
     plan = Plan(
         raw=raw,
@@ -110,13 +122,9 @@ def load(path: Path) -> Plan:
             "takes": {k: quantity(v) * pigs["heads"] for k, v in pigs["takes"].items()},
             "most": quantity(pigs["most"]) * pigs["heads"],
         },
-        skim={
-            "after": quantity(skim["after"]),
-            "leave": quantity(str(skim["leave"]).removesuffix(" fat")) * 100,
-            "days": skim["days"],
-        },
+        skim={},
         tonight=[],
-        make={"least": quantity(str(make["when"]["have"]["cream"]).removeprefix("at least ")), "days": make["days"]},
+        make={},
     )
     for entry in raw["when full"]["tonight"]:
         act, item = (

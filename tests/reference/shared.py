@@ -48,6 +48,7 @@ UNITS: dict[str, float] = {
     "%": 0.01,
     "°C": 1.0,
     "kg/week": 1.0 / 7,
+    "L/week": 1.0 / 7,
     "lb/week": 0.45359237 / 7,
 }
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")

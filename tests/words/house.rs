@@ -165,6 +165,7 @@ pub fn house() -> House {
             bands: vec![band("over_full", 44..=121, 0.6, 0.0), band("butter_stock", 0..=276, 1.0, 0.0)],
             columns,
             rows,
+            putting_up: vec![],
             remedies: vec![Remedy {
                 words: "room for 9 more half-gallon jars in the cold".into(),
                 met_parts: vec![0.97],
@@ -187,7 +188,9 @@ pub fn house() -> House {
         facts: Facts {
             animals: true,
             herd: 1,
+            young: Some(springhouse::dairy::Species::Cow),
             fetches: false,
+            trades_milk: [false; 3],
             people: 4,
             cold_l: 90.0,
             cold_other_l: 30.0,

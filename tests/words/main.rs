@@ -2,6 +2,7 @@
 
 mod answer;
 mod body;
+mod dry;
 mod files;
 mod house;
 mod remedies;

@@ -28,7 +28,7 @@ pub const REPORT: &str = "report.html";
 /// foot.
 const TITLE: usize = 160;
 
-const STYLE: &str = include_str!("page.css");
+pub(super) const STYLE: &str = include_str!("page.css");
 
 /// The page, ending in a line feed. `command` repeats the run.
 #[must_use]

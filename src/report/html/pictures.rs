@@ -100,7 +100,7 @@ fn kind(fate: &str) -> (usize, u8, Option<&'static str>) {
         "calf_on_dam" => (2, 3, None),
         "fed_to_animals" => (3, 4, None),
         "kept_by_helper" => (4, 6, None),
-        f if f.starts_with("kept_from_people") => (5, 6, None),
+        f if f.starts_with("kept_from_people") || f.starts_with("colostrum") => (5, 6, None),
         f if f.starts_with("wasted") => (6, 5, None),
         "in_store" => (8, 6, None),
         "film" | "steam" | "lost_in_ageing" | "byproduct_poured" => {
@@ -118,7 +118,7 @@ fn went(v: &Voice, by_milk: bool) -> Flow {
     let mut sums: Vec<(usize, u8, String, f64, f64)> = Vec::new();
     for f in &v.result.fates {
         let (place, look, sum) = kind(f.fate);
-        let name = sum.unwrap_or_else(|| fate_words(f.fate));
+        let name = sum.unwrap_or_else(|| fate_words(f.fate, v.facts.young));
         match sums.iter_mut().find(|s| s.2 == name) {
             Some(s) => {
                 s.3 += part(f);

@@ -8,6 +8,7 @@ use super::*;
 use crate::report::ReportError;
 use crate::report::csv::{number, text};
 use crate::sim::outcome::Source;
+use crate::study::trace::Herd;
 
 const fn source_key(source: Source) -> &'static str {
     match source {
@@ -15,6 +16,7 @@ const fn source_key(source: Source) -> &'static str {
         Source::Fetched => "fetched",
         Source::Added => "added",
         Source::Bought => "bought",
+        Source::Opening => "in_store_at_the_start",
     }
 }
 
@@ -30,6 +32,28 @@ struct Row<'a> {
     reason: &'static str,
     times: Option<u32>,
     wanted_kg: Option<f64>,
+    hours: Option<f64>,
+}
+
+const fn herd_key(what: Herd) -> &'static str {
+    match what {
+        Herd::Came => "animal_came",
+        Herd::Left => "animal_left",
+        Herd::Freshened => "freshened",
+        Herd::Dry => "dry",
+        Herd::FellIll => "fell_ill",
+        Herd::KeptFromPeople => "kept_from_people",
+        Herd::FitAgain => "fit_again",
+        Herd::HeatUnseen => "heat_unseen",
+        Herd::Bred => "bred",
+        Herd::Settled => "settled",
+        Herd::NotSettled => "not_settled",
+        Herd::YoungOn => "young_on",
+        Herd::YoungShutIn(_) => "young_shut_in",
+        Herd::YoungOff => "young_off",
+        Herd::OnceADay => "once_a_day",
+        Herd::AsBefore => "milked_as_before",
+    }
 }
 
 impl<'a> Row<'a> {
@@ -45,13 +69,18 @@ impl<'a> Row<'a> {
             reason: "",
             times: None,
             wanted_kg: None,
+            hours: None,
         };
         let animal = |a: Option<usize>| a.and_then(|a| told.names.animals.get(a)).map_or("", String::as_str);
         let outlet = |o: Option<usize>| o.and_then(|o| told.names.outlets.get(o)).map_or("", String::as_str);
         match e.what {
-            What::Came { source, animal: a } => {
-                Row { event: "came", source: source_key(source), animal: animal(a), ..blank }
-            }
+            What::Came { source, animal: a, want } => Row {
+                event: "came",
+                source: source_key(source),
+                animal: animal(a),
+                item: want.map_or("", |w| told.want(w)),
+                ..blank
+            },
             What::Went { fate, item, outlet: o, animal: a } => Row {
                 event: "went",
                 fate: fate.key(),
@@ -71,6 +100,19 @@ impl<'a> Row<'a> {
                 Row { event: "short", item: told.want(want), wanted_kg: Some(wanted), ..blank }
             }
             What::Broke(n) => Row { event: "jars_broken", times: Some(n), ..blank },
+            What::NotCome(n) => Row { event: "delivery_failed", times: Some(n), ..blank },
+            What::WentShort { member, promised } => Row {
+                event: "member_short",
+                fed_to: told.names.members.get(member).map_or("", String::as_str),
+                wanted_kg: Some(promised),
+                ..blank
+            },
+            What::MembersStayedAway(n) => Row { event: "members_stayed_away", times: Some(n), ..blank },
+            What::Starter(n) => Row { event: "starter_bought", times: Some(n), ..blank },
+            What::NoPower(hours) => Row { event: "no_power", hours: Some(hours), ..blank },
+            What::Animal { animal: a, what } => {
+                Row { event: herd_key(what), animal: animal(Some(a)), ..blank }
+            }
         }
     }
 
@@ -99,7 +141,8 @@ fn failed(e: ::csv::Error) -> ReportError {
     }
 }
 
-/// A row an event. `short` tells what was served against `wanted_kg`.
+/// A row an event. `short` tells what was served against `wanted_kg`, `member_short`
+/// what was handed over against what was promised, the member in `fed_to`.
 ///
 /// # Errors
 /// When `out` cannot be written.
@@ -121,6 +164,7 @@ pub fn csv(told: &Told, out: &mut dyn Write) -> Result<(), ReportError> {
         "rule_words",
         "times",
         "wanted_kg",
+        "hours",
         "mass_kg",
         "fat_kg",
         "protein_kg",
@@ -136,6 +180,7 @@ pub fn csv(told: &Told, out: &mut dyn Write) -> Result<(), ReportError> {
         line.push(e.rule.and_then(|r| told.trace.rules.get(r)).map_or_else(String::new, |w| text(w)));
         line.push(row.times.map_or_else(String::new, |n| n.to_string()));
         line.push(row.wanted_kg.map_or_else(String::new, number));
+        line.push(row.hours.map_or_else(String::new, number));
         let m = e.matter;
         line.extend([m.mass, m.fat, m.protein, m.milk].map(number));
         out.write_record(&line).map_err(failed)?;
@@ -160,11 +205,16 @@ fn event(told: &Told, e: &Event) -> Value {
     if let Some(kg) = row.wanted_kg {
         out.insert("wanted_kg".into(), json!(kg));
     }
+    if let Some(hours) = row.hours {
+        out.insert("hours".into(), json!(hours));
+    }
     let m = e.matter;
-    let moves = !matches!(e.what, What::Held { .. } | What::Broke(_));
+    let counted =
+        matches!(e.what, What::Broke(_) | What::NotCome(_) | What::MembersStayedAway(_) | What::Starter(_));
+    let moves = !counted && !matches!(e.what, What::Held { .. } | What::NoPower(_) | What::Animal { .. });
     for (key, kg) in [("mass_kg", m.mass), ("fat_kg", m.fat), ("protein_kg", m.protein), ("milk_kg", m.milk)]
     {
-        let whole = !matches!(e.what, What::Fired(_) | What::Short { .. });
+        let whole = !matches!(e.what, What::Fired(_) | What::Short { .. } | What::WentShort { .. });
         if moves && (whole || key == "mass_kg") {
             out.insert(key.into(), json!(kg));
         }

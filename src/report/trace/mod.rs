@@ -72,6 +72,11 @@ impl Told<'_> {
         format!("{} of {}", self.amount(Some(item), kg), self.item(item))
     }
 
+    /// `calf`, `kids`, `lambs`.
+    fn young(&self, animal: usize) -> &'static str {
+        self.plan.animals.get(animal).map_or("young", |a| a.species.young())
+    }
+
     /// `drinking milk`, `butter`.
     fn want(&self, want: usize) -> &str {
         match want.checked_sub(1) {
@@ -99,6 +104,7 @@ fn moment_key(moment: Moment) -> &'static str {
         Moment::Rule(_) => "kitchen",
         Moment::Fetched => "fetching",
         Moment::PickUps => "pick_ups",
+        Moment::Spare => "sold_and_given",
         Moment::Drunk | Moment::Wish(_) => "meals",
         Moment::Round => "evening_round",
         Moment::Washed => "washing_up",
@@ -115,6 +121,9 @@ fn value_words(key: MeasureKey, value: f64, show: Show) -> String {
         "days" => days(value),
         "L" => show.room(value),
         "jars" => counted(value, "jar", "jars"),
+        "weeks" => counted(value, "week", "weeks"),
+        "times" => counted(value, "time", "times"),
+        "day" => format!("day {}", number(value + 1.0)),
         "min/day" => format!("{} a day", super::amounts::minutes(value)),
         "h" => format!("{} h", number(value)),
         unit => format!("{} {unit}", number(value)),
@@ -144,6 +153,7 @@ fn why(told: &Told, rule: usize, reason: Blocked, too_much: bool) -> &'static st
         (Blocked::Limit, Some(Action::Feed { .. })) => "the animals have had their fill, or its own limit",
         (Blocked::Limit, _) => "its own limit is reached",
         (Blocked::Minutes, _) => "no kitchen time left",
+        (Blocked::NobodyHome, _) => "nobody at home for long enough",
         (Blocked::Equipment, _) => "its pot or press is in use",
         (Blocked::JarsOrRoom, _) => "no clean jar or no room",
     }

@@ -122,6 +122,6 @@ fn sums(told: &Told, page: &mut Page) {
     rows.retain(|(kg, _)| *kg > 0.0005);
     rows.sort_by(|a, b| b.0.total_cmp(&a.0));
     for (kg, fate) in rows {
-        page.blocks.push(Block::Pair(fate_words(fate.key()).into(), told.show().mass(kg)));
+        page.blocks.push(Block::Pair(fate_words(fate.key(), told.facts.young).into(), told.show().mass(kg)));
     }
 }

@@ -200,8 +200,9 @@ fn biggest_fact(v: &Voice) -> Option<String> {
         (wasted, "wasted"),
         (rest, "lost in jars and pots, kept back or still in store"),
     ];
-    let each: Vec<String> =
-        words.iter().filter(|(n, _)| *n >= 0.5).map(|(n, words)| format!("{n:.0} are {words}")).collect();
+    let is = |n: f64| if n < 1.5 { "is" } else { "are" };
+    let told = words.iter().filter(|(n, _)| *n >= 0.5);
+    let each: Vec<String> = told.map(|(n, words)| format!("{n:.0} {} {words}", is(*n))).collect();
     if each.is_empty() {
         return (!lead.is_empty()).then(|| lead.trim_end().to_string());
     }
@@ -209,12 +210,12 @@ fn biggest_fact(v: &Voice) -> Option<String> {
 }
 
 /// An aim without its part of years: `waste below 3 %`.
-pub(super) fn bound(aim: &str) -> &str {
+pub(in crate::report) fn bound(aim: &str) -> &str {
     aim.rsplit_once(" in ").map_or(aim, |(bound, _)| bound)
 }
 
 /// The first letter in upper case.
-pub(super) fn capital(text: &str) -> String {
+pub(in crate::report) fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }

@@ -2,6 +2,7 @@
 
 use super::Voice;
 use super::answer::capital;
+use crate::dairy::Species;
 use crate::report::amounts::{MILK_KG_PER_L, days, join, number, percent};
 use crate::report::page::Page;
 use crate::sim::outcome::Fate;
@@ -36,8 +37,9 @@ fn milk(v: &Voice) -> String {
     out.join(" ")
 }
 
-/// Where milk ended, in words.
-pub(crate) fn fate_words(key: &str) -> &str {
+/// Where milk ended, in words; of whose young it is told, where all are of one
+/// species.
+pub(crate) fn fate_words(key: &str, young: Option<Species>) -> &str {
     let fate = Fate::ALL.iter().find(|f| f.key() == key);
     match fate {
         Some(Fate::Drunk) => "drunk at the table",
@@ -45,10 +47,18 @@ pub(crate) fn fate_words(key: &str) -> &str {
         Some(Fate::SharedOut) => "fetched by the members",
         Some(Fate::GivenAway) => "given away",
         Some(Fate::Sold) => "sold",
-        Some(Fate::Calf) => "drunk by the calf on its dam",
+        Some(Fate::Calf) => match young {
+            Some(Species::Cow) => "drunk by the calf on its dam",
+            Some(Species::Goat) => "drunk by the kids on their dam",
+            Some(Species::Sheep) => "drunk by the lambs on their dam",
+            None => "drunk by the young on their dams",
+        },
         Some(Fate::Fed) => "fed to animals",
         Some(Fate::KeptByHelper) => "kept by whoever milked while you were away",
-        Some(Fate::Withheld) => "kept from people",
+        Some(Fate::ColostrumNewborn) => "colostrum for the newborn",
+        Some(Fate::ColostrumFed) => "colostrum fed to other animals",
+        Some(Fate::ColostrumFrozen) => "colostrum frozen for a newborn",
+        Some(Fate::Withheld) => "kept from people: colostrum poured out",
         Some(Fate::WithheldSick) => "kept from people: ill or treated",
         Some(Fate::WastedNoRoom) => "wasted: no room in the cold",
         Some(Fate::WastedNoJar) => "wasted: no clean jar",
@@ -75,8 +85,11 @@ fn fates(v: &Voice) -> String {
     if rows.is_empty() {
         return String::new();
     }
-    let words: Vec<String> =
-        rows.iter().take(4).map(|f| format!("{:.0} were {}", f.part * 100.0, verb(f.fate))).collect();
+    let words: Vec<String> = rows
+        .iter()
+        .take(4)
+        .map(|f| format!("{:.0} were {}", f.part * 100.0, verb(f.fate, v.facts.young)))
+        .collect();
     format!(
         "Of every 100 {} that came in, {}. The table below has the rest.",
         v.show.milk_long(),
@@ -85,8 +98,8 @@ fn fates(v: &Voice) -> String {
 }
 
 /// The words of a fate after "were".
-fn verb(key: &str) -> String {
-    let words = fate_words(key);
+fn verb(key: &str, young: Option<Species>) -> String {
+    let words = fate_words(key, young);
     words.strip_prefix("wasted: ").map_or_else(|| words.to_string(), |cause| format!("wasted ({cause})"))
 }
 
@@ -162,11 +175,13 @@ pub(crate) fn wants(v: &Voice) -> Vec<Want> {
 }
 
 fn short(v: &Voice, page: &mut Page) {
-    let (mut never, mut seldom, mut lines) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut never, mut seldom, mut lines, mut unasked) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for want in wants(v) {
         let Some(d) = v.measure(&format!("{}_short_days", want.key)) else { continue };
         let any = v.part_above(&format!("{}_short_days", want.key), 0.5).unwrap_or(1.0);
-        if d.max <= 0.0 {
+        if !was_wanted(v, &want) {
+            unasked.push(want.name.clone());
+        } else if d.max <= 0.0 {
             never.push(want.name.clone());
         } else if any < 0.1 {
             seldom.push(format!("{} ({})", want.name, v.in_of(any)));
@@ -174,7 +189,7 @@ fn short(v: &Voice, page: &mut Page) {
             lines.push(short_words(v, &want, d));
         }
     }
-    if never.is_empty() && seldom.is_empty() && lines.is_empty() {
+    if never.is_empty() && seldom.is_empty() && lines.is_empty() && unasked.is_empty() {
         return;
     }
     page.heading("What ran short");
@@ -190,6 +205,14 @@ fn short(v: &Voice, page: &mut Page) {
     if !never.is_empty() {
         page.item(format!("Never short: {}.", join(&never, "and")));
     }
+    if !unasked.is_empty() {
+        page.item(format!("Wanted on no day that counts in this run: {}.", join(&unasked, "and")));
+    }
+}
+
+/// It was wanted on some day of some run: what nobody asked for cannot run short.
+fn was_wanted(v: &Voice, want: &Want) -> bool {
+    v.measure(&format!("{}_wanted_days", want.key)).is_none_or(|m| m.max > 0.0)
 }
 
 fn short_words(v: &Voice, want: &Want, days_short: &Summary) -> String {

@@ -2,8 +2,7 @@
 
 use super::Voice;
 use super::answer::capital;
-use super::body::wants;
-use crate::report::amounts::{count, counted, days, jars as jar_words, join, minutes, of, percent, whole};
+use crate::report::amounts::{count, counted, days, jars as jar_words, join, minutes, of, whole};
 use crate::report::page::Page;
 use crate::sim::outcome::Blocked;
 use crate::study::results::{RuleMean, Summary};
@@ -14,7 +13,8 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
     page.part("Ageing", store(v, "ageing_used", "ageing space", v.facts.ageing_l));
     page.part("Jars", jars(v));
     page.part("Hands", hands(v));
-    page.part("Dry weeks", dry(v));
+    super::herd::write(v, page);
+    super::dry::write(v, page);
     page.part("Chilling", chilling(v));
     super::cold::write(v, page);
     rules(v, page);
@@ -87,6 +87,9 @@ fn jars(v: &Voice) -> String {
     if m.quantiles[2] + 0.5 >= f64::from(owned) {
         out.push_str(" They run out.");
     }
+    if let Some(m) = v.measure("jars_broken").filter(|m| m.quantiles[4] > 0.0) {
+        out.push_str(&format!(" Broken: {}.", v.range(m, |n| counted(n, "jar", "jars"))));
+    }
     out
 }
 
@@ -115,46 +118,6 @@ fn hands(v: &Voice) -> String {
     out.push('.');
     if let Some(m) = v.measure("hands_used_busiest") {
         out.push_str(&format!(" The busiest day takes {}.", v.range(m, minutes)));
-    }
-    out
-}
-
-fn dry(v: &Voice) -> String {
-    // Nothing where hardly any year has a dry day.
-    let Some(m) = v.measure("dry_days").filter(|m| m.quantiles[4] > 0.0) else { return String::new() };
-    if m.quantiles[2] <= 0.0 {
-        return format!("There are no dry weeks in the middle {}.", v.span.one());
-    }
-    let mut out = format!("No animal gives milk for people on {}.", v.range(m, days));
-    let parts: Vec<String> = wants(v)
-        .iter()
-        .filter_map(|w| {
-            let fill = v.measure(&format!("{}_dry_fill", w.key))?;
-            let middle = fill.quantiles[2];
-            // Nothing wished in those weeks counts as all of it there.
-            if fill.min >= 1.0 && v.facts.wishes.iter().any(|f| f.key == w.key && f.rests) {
-                return None;
-            }
-            let part = if middle <= 0.0 { "none".into() } else { percent(middle) };
-            let mut text = format!("{part} of the {}", w.name);
-            // A year in which nothing was wished then counts as all of it there.
-            if middle <= 0.0 {
-                return Some(text);
-            }
-            if let Some(whole) =
-                v.part_above(&format!("{}_dry_fill", w.key), 0.99 - 1e-9).filter(|p| *p > 0.0 && !v.single())
-            {
-                text.push_str(&format!(" (all of it {})", v.in_of(whole)));
-            }
-            Some(text)
-        })
-        .collect();
-    if !parts.is_empty() {
-        out.push_str(&format!(
-            " Of what is wanted in those weeks there is, in the middle {}: {}.",
-            v.span.one(),
-            join(&parts, "and")
-        ));
     }
     out
 }
@@ -220,6 +183,7 @@ pub(crate) fn reason(b: Blocked, v: &Voice, rule: usize) -> &'static str {
         Blocked::Fullness => "the store is not so full",
         Blocked::Limit => "its own limit",
         Blocked::Minutes => "no kitchen time",
+        Blocked::NobodyHome => "nobody at home for as long as it takes",
         Blocked::Equipment => "a pot, press or the like is in use",
         Blocked::JarsOrRoom => "no clean jar or no room",
     }

@@ -3,11 +3,14 @@
 mod answer;
 mod body;
 mod cold;
+mod dry;
+mod herd;
 mod house;
 mod remedies;
 mod trade;
 mod troubles;
 
+pub(super) use answer::{bound, capital};
 pub(super) use body::{CAUSES, fate_words, wants};
 pub(super) use house::{main_reason, reason};
 
@@ -165,6 +168,11 @@ impl<'a> Voice<'a> {
         format!("at some time {any} (in 1 of 20 {many} on {} or more)", super::amounts::days(m.quantiles[4]))
     }
 
+    /// The same of pick-up days.
+    pub fn on_pick_ups(&self, m: &Summary) -> String {
+        self.on_days(m).replace(" days", " pick-up days").replace(" day ", " pick-up day ")
+    }
+
     /// `about 73 days (46 to 124)`, where the page has said what brackets hold.
     pub fn bracket(&self, m: &Summary, words: impl Fn(f64) -> String) -> String {
         let middle = words(m.quantiles[2]);
@@ -200,17 +208,18 @@ impl<'a> Voice<'a> {
         Some(format!("{lead} between {shorter} and {hi}"))
     }
 
+    /// A measure, trial by trial.
+    pub fn column(&self, name: &str) -> Vec<f64> {
+        let r = self.result;
+        let Some(column) = r.columns.iter().position(|c| c == name) else { return Vec::new() };
+        r.rows.chunks_exact(r.columns.len()).filter_map(|row| row.get(column).copied()).collect()
+    }
+
     /// Part of trials whose measure is above `bound`.
     pub fn part_above(&self, name: &str, bound: f64) -> Option<f64> {
-        let r = self.result;
-        let column = r.columns.iter().position(|c| c == name)?;
-        let width = r.columns.len();
-        let (mut n, mut above) = (0u32, 0u32);
-        for row in r.rows.chunks_exact(width) {
-            n += 1;
-            above += u32::from(row.get(column).is_some_and(|v| *v > bound));
-        }
-        (n > 0).then(|| f64::from(above) / f64::from(n))
+        let all = self.column(name);
+        let above = all.iter().filter(|v| **v > bound).count();
+        (!all.is_empty()).then(|| above as f64 / all.len() as f64)
     }
 
     /// Cautions and the state of the books: on every page, last.
@@ -251,8 +260,8 @@ impl<'a> Voice<'a> {
 }
 
 /// What a run without chance is, and is not.
-const STEADY: &str = "Every yield, day and appetite is at its mean; foul milk, kicked pails, illness, outages and \
-    deliveries that fail are left out. This checks the arithmetic of the plan; it is not the mean of many years.";
+const STEADY: &str = "Every yield, day and appetite is at its mean; foul milk, kicked pails, illness, hot spells, \
+    outages and deliveries that fail are left out. This checks the arithmetic of the plan; it is not the mean of many years.";
 
 /// Said where the scenario brought no cautions of its own.
 pub(super) const GENERAL_CAUTION: &str = "Raw milk can carry germs that make people ill, and neither smell nor these figures \
@@ -280,6 +289,7 @@ mod tests {
             columns: vec![],
             rows: vec![],
             remedies: vec![],
+            putting_up: vec![],
             precision: None,
             middle_trial: (0, String::new()),
         };

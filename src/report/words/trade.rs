@@ -1,9 +1,8 @@
 //! Herd shares, gifts, sales, purchases; and apart from them, what it was worth.
 
 use super::Voice;
-use crate::report::amounts::{join, percent, whole};
+use crate::report::amounts::{counted, join, percent, whole};
 use crate::report::page::Page;
-use crate::study::results::Summary;
 use crate::study::worth::Line;
 
 pub(super) fn write(v: &Voice, page: &mut Page) {
@@ -21,7 +20,11 @@ fn shares(v: &Voice) -> String {
     }
     out.push(format!("Of what they were promised they got {}.", v.range(fill, percent)));
     if let Some(m) = v.measure("short_pick_ups").filter(|m| m.max > 0.0) {
-        out.push(format!("The promise was not all there {}.", on_pick_ups(v, m)));
+        out.push(format!("The promise was not all there {}.", v.on_pick_ups(m)));
+    }
+    if let Some(m) = v.measure("members_stayed_away").filter(|m| m.max > 0.0) {
+        let times = |n: f64| counted(n, "time", "times");
+        out.push(format!("A member did not come: {}.", v.range(m, times)));
     }
     if let Some(m) = v.measure("share_worst_week") {
         out.push(format!(
@@ -36,10 +39,6 @@ fn shares(v: &Voice) -> String {
     out.join(" ")
 }
 
-fn on_pick_ups(v: &Voice, m: &Summary) -> String {
-    v.on_days(m).replace(" days", " pick-up days").replace(" day ", " pick-up day ")
-}
-
 /// Each named member, where they differ.
 fn members(v: &Voice, page: &mut Page) {
     let apart = v.measure("share_spread").is_some_and(|m| m.max > 0.0005);
@@ -50,12 +49,13 @@ fn members(v: &Voice, page: &mut Page) {
 }
 
 fn others(v: &Voice) -> String {
-    let amount = |kg: f64| v.show.mass(kg);
     // What happens less often than once in 20 years is left to the files.
     let any = |name: &str| v.measure(name).filter(|m| m.quantiles[4] > 0.0);
     let mut out = Vec::new();
-    for (name, word) in [("given_away", "Given away"), ("sold", "Sold"), ("bought", "Bought")] {
+    let each = [("given_away", "Given away"), ("sold", "Sold"), ("bought", "Bought")];
+    for ((name, word), milk) in each.into_iter().zip(v.facts.trades_milk) {
         if let Some(m) = any(name) {
+            let amount = |kg: f64| if milk { v.show.milk(kg) } else { v.show.mass(kg) };
             out.push(format!("{word}: {}.", v.range(m, amount)));
         }
     }

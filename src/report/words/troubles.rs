@@ -2,7 +2,7 @@
 
 use super::Voice;
 use super::answer::bound;
-use crate::report::amounts::{counted, days, join, minutes, number, percent};
+use crate::report::amounts::{days, join, minutes, number, percent};
 use crate::report::dates::stretches;
 use crate::study::results::AimResult;
 
@@ -158,16 +158,21 @@ fn milk_short(v: &Voice) -> Option<(f64, String)> {
         return None;
     }
     let months = when(v, "milk_short").unwrap_or("now and then".into());
-    const ALL: f64 = 0.9995;
     let there = match fill {
-        // Rounded it would be said to be all there and short in one breath.
-        Some(_) if served >= ALL && !v.single() => {
-            format!("milk to drink: nearly all of it was there in the middle {}; short", v.span.one())
-        }
-        Some(_) => format!("milk to drink: {} of what was wished was there; short", percent(served)),
+        Some(_) => format!("milk to drink: {}; short", part_there(v, served, "what was wished")),
         None => "there is too little milk to drink".to_string(),
     };
     Some(((1.0 - served) * m.quantiles[2], format!("{there} {}, {months}", v.on_days(m))))
+}
+
+/// `84 % of what was wished was there`. Rounded up it would be said to be all there
+/// and short in one breath.
+fn part_there(v: &Voice, part: f64, of: &str) -> String {
+    const ALL: f64 = 0.9995;
+    if part >= ALL && !v.single() {
+        return format!("nearly all of it was there in the middle {}", v.span.one());
+    }
+    format!("{} of {of} was there", percent(part))
 }
 
 /// Milk is lost for want of a clean jar.
@@ -202,8 +207,8 @@ fn wish_trouble(v: &Voice, name: &str, key: &str, from: usize) -> Option<(f64, S
         return Some((weight, format!("{name}: there is never any")));
     }
     let gone = runs_out(v, key, from).map_or_else(String::new, |words| format!("; {words}"));
-    let there = percent(served);
-    Some((weight, format!("{name}: {there} of what was wished was there; short {}{gone}", v.on_days(short))))
+    let there = part_there(v, served, "what was wished");
+    Some((weight, format!("{name}: {there}; short {}{gone}", v.on_days(short))))
 }
 
 /// What the members were promised and did not get.
@@ -213,11 +218,10 @@ fn members_short(v: &Voice) -> Option<(f64, String)> {
     if there > 0.995 && short.quantiles[4] <= 0.0 {
         return None;
     }
-    let pick_ups = |n: f64| counted(n, "pick-up", "pick-ups");
     let words = format!(
-        "Members: {} of what they were promised was there; short at {}",
-        percent(there),
-        v.range(short, pick_ups)
+        "Members: {}; short {}",
+        part_there(v, there, "what they were promised"),
+        v.on_pick_ups(short)
     );
     Some(((1.0 - there) * short.quantiles[2], words))
 }

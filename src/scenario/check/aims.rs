@@ -34,7 +34,12 @@ const MEASURES: [(&str, AimMeasure, Unit); 13] = [
 ];
 
 /// Compiles the aims, each in words.
-pub(super) fn aims(c: &mut Ctx, wishes: &[(String, Vec<ItemId>)], raw: &[Aim]) -> Vec<(AimPlan, String)> {
+pub(super) fn aims(
+    c: &mut Ctx,
+    wishes: &[(String, Vec<ItemId>)],
+    only_bought: &[bool],
+    raw: &[Aim],
+) -> Vec<(AimPlan, String)> {
     let mut all = Vec::new();
     for (i, aim) in raw.iter().enumerate() {
         let at = entry("aims", i);
@@ -48,6 +53,16 @@ pub(super) fn aims(c: &mut Ctx, wishes: &[(String, Vec<ItemId>)], raw: &[Aim]) -
             continue;
         };
         let Some((measure, unit)) = measure(c, &under(&at, "measure"), wishes, word) else { continue };
+        if let AimMeasure::WishFill(wish) = measure
+            && only_bought.get(usize::from(wish)) == Some(&true)
+        {
+            c.error(
+                &under(&at, "measure"),
+                format!("nothing here makes `{}`: it is only bought", word.get()),
+                "an aim speaks of your own: add a rule that makes it, or leave this aim out",
+            );
+            continue;
+        }
         let (key, text, least) = match (&aim.below, &aim.at_least) {
             (Some(t), None) => ("below", t, false),
             (None, Some(t)) => ("at least", t, true),

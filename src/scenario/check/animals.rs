@@ -2,21 +2,20 @@
 
 use super::{
     super::{
-        plan::{AnimalPlan, CalfPlan, CoursePlan, Hours, Species},
-        raw::{self, Text},
+        names::HerdName,
+        plan::{AnimalPlan, CoursePlan, Hours, Species},
+        raw,
     },
     Known,
     breeding::{self, Outlook},
-    calendar::{Run, date_spread, whole_months},
+    calendar::{Run, date_spread},
     context::{Ctx, entry, under},
     curves::curves,
-    health,
+    health, now, weather,
+    year::{again, dry_off, usual_interval},
+    young,
 };
-use crate::{
-    calendar,
-    dairy::composition::evening_excess,
-    units::{Duration, split_spread},
-};
+use crate::dairy::composition::evening_excess;
 
 /// Days of a lactation over which totals are counted, unless a breed says
 /// otherwise (the usual 305 days of milk recording).
@@ -38,6 +37,17 @@ pub(in crate::scenario) struct Animal {
     pub outlook: Option<Outlook>,
 }
 
+impl Animal {
+    /// What reports call her.
+    pub(in crate::scenario) fn herd_name(&self) -> HerdName {
+        HerdName {
+            breed: self.breed.clone(),
+            lactation: self.lactation,
+            usual_days: u16::try_from(self.usual_days).unwrap_or(u16::MAX),
+        }
+    }
+}
+
 pub(in crate::scenario) const SPECIES: [(&str, Species); 3] =
     [("cow", Species::Cow), ("goat", Species::Goat), ("sheep", Species::Sheep)];
 
@@ -50,7 +60,7 @@ pub(super) fn animals(
     raw: &raw::Scenario,
 ) -> Vec<Animal> {
     let mut all: Vec<Animal> = Vec::new();
-    let excess = health::excess(c, &raw.weather);
+    let hot = weather::excess(c, &raw.weather);
     for (i, own) in raw.animals.iter().flatten().enumerate() {
         let at = entry("animals", i);
         let name = match &own.name {
@@ -60,11 +70,18 @@ pub(super) fn animals(
                 format!("animal {}", i + 1)
             }
         };
-        if all.iter().any(|a| a.name.eq_ignore_ascii_case(&name)) {
-            c.error(&under(&at, "name"), format!("two animals are named `{name}`"), "give each its own name");
+        let names = c.copies(&at, &name, &own.how_many);
+        for name in &names {
+            if all.iter().any(|a| a.name.eq_ignore_ascii_case(name)) {
+                c.error(
+                    &under(&at, "name"),
+                    format!("two animals are named `{name}`"),
+                    "give each its own name",
+                );
+            }
         }
-        if let Some(animal) = one(c, known, run, hours, own, &at, name, excess.as_ref()) {
-            all.push(animal);
+        if let Some(animal) = one(c, known, run, hours, own, &at, name, hot.as_ref()) {
+            all.extend(names.into_iter().map(|name| Animal { name, ..animal.clone() }));
         }
     }
     // Any order of the file gives the same plan.
@@ -81,7 +98,7 @@ fn one(
     own: &raw::Animal,
     at: &str,
     name: String,
-    hot: Option<&[f64; 12]>,
+    hot: Option<&weather::Excess>,
 ) -> Option<Animal> {
     let breed = match &own.breed {
         Some(t) => c.preset(&under(at, "breed"), "breed", t, &known.library.breeds),
@@ -148,6 +165,7 @@ fn one(
         raw: &a,
     };
     let bred = breeding::bred(c, known, run, at, &about);
+    let pull = breeding::pull(c, at, &about);
     let outlook = bred.map(|(_, o)| o);
     let again = match (&a.bred, outlook) {
         // One that more likely does not settle counts as not bred.
@@ -201,6 +219,7 @@ fn one(
     ];
     let colostrum =
         c.within(&p("colostrum"), &a.colostrum, 0.0..=60.0, "a time up to 60 days").unwrap_or(0.0);
+    let colostrum_to = health::colostrum_to(c, &p("colostrum goes to"), species, &a);
     let excess = c
         .within(&p("evening fat excess"), &a.evening_fat_excess, 0.0..=0.03, "points of fat from 0 to 3 %")
         .unwrap_or(0.0);
@@ -216,20 +235,42 @@ fn one(
     let morning_sd = c
         .within(&p("morning part varies"), &a.morning_part_varies, 0.0..=0.15, "a part from 0 to 15 %")
         .unwrap_or(0.0);
-    let calf = calf(c, &p("calf"), species, &a);
+    let calf = young::calf(c, &p("calf"), species, &a);
     let calf_leaves = a.calf.as_ref().and_then(|k| health::date(c, run, &p("calf.gone"), &k.gone));
     let ill = health::health(c, known, at, species, &a);
     let (comes, leaves) = health::stay(c, run, at, &a);
+    let (months, hot_months) = weather::months(c, at, &a, hot);
+    let known_now = now::Known {
+        name: &name,
+        fresh: freshens_day,
+        bred: bred.as_ref().map(|(b, _)| b),
+        gestation: gestation.map(|s| (s.value, s.sd)),
+        calf,
+        curve: curves.first(),
+        months: &months,
+        once_a_day,
+        milkings,
+        comes,
+    };
+    let today = now::now(c, run, at, &a, &known_now);
+    let (interval, interval_sd) = match today.as_ref().and_then(|t| t.interval) {
+        Some((mean, sd)) => (Some(mean), sd),
+        None => (interval, interval_sd),
+    };
     let course = CoursePlan {
         first_lactation: lactation == 1,
         bred: bred.map(|(b, _)| b),
         dried_over,
         illness: ill.illness,
         dry_treatment: ill.dry_treatment,
-        months: health::months(c, at, &a, hot),
+        pull,
+        months,
+        hot_months,
         comes,
         leaves,
         calf_leaves,
+        colostrum: colostrum_to,
+        now: today.map(|t| t.now),
     };
     let milking_minutes = c.read(&p("milking takes"), &a.milking_takes).unwrap_or(10.0);
     let plan = AnimalPlan {
@@ -258,189 +299,4 @@ fn one(
     };
     let breed = own.breed.as_ref().map_or_else(String::new, |t| t.get().to_owned());
     Some(Animal { plan, name, breed, lactation, usual_days: usual_days as usize, outlook })
-}
-
-/// Days dry before the next freshening, and days over which she is dried off
-/// (0: at once).
-fn dry_off(c: &mut Ctx, at: &str, text: &Option<Text>) -> (f64, u16) {
-    const USUAL: f64 = 60.0;
-    let Some(text) = text else { return (USUAL, 0) };
-    let (before, over) = match text.get().split_once(" over ") {
-        Some((before, over)) => (before.trim_end().trim_end_matches(','), Some(over)),
-        None => (text.get(), None),
-    };
-    let before = before.trim_end_matches("she freshens again").trim_end();
-    let days = match c.words::<Duration>(at, before.trim_end_matches("before").trim_end()) {
-        Some(d) if (0.0..=300.0).contains(&d) => d,
-        Some(_) => {
-            c.error(
-                at,
-                format!("`{}` is out of reason here", text.get()),
-                "write a time up to 300 days before",
-            );
-            USUAL
-        }
-        None => USUAL,
-    };
-    let over = match over.map(|o| c.words::<Duration>(at, o)) {
-        Some(Some(o)) if !(1.0..=60.0).contains(&o) => {
-            c.error(at, format!("`{}` is out of reason here", text.get()), "dry her off over 1 to 60 days");
-            0.0
-        }
-        Some(Some(o)) => o,
-        _ => 0.0,
-    };
-    (days, over.round() as u16)
-}
-
-/// Usual days between freshenings, as far as the breed's words are days or months.
-fn usual_interval(a: &raw::Animal) -> f64 {
-    let words = a.interval.as_ref().map_or("", |q| q.as_str());
-    let (mean, _) = split_spread(words);
-    match whole_months(mean) {
-        Some(months) => f64::from(months) * 365.25 / 12.0,
-        None => crate::units::read::<Duration>(mean).unwrap_or(365.0),
-    }
-}
-
-/// Mean and spread of the days from one freshening to the next; `None`: she is
-/// not bred again.
-fn again(
-    c: &mut Ctx,
-    at: &str,
-    a: &raw::Animal,
-    fresh: jiff::civil::Date,
-    gestation: Option<f64>,
-    dry_days: f64,
-) -> Option<(f64, f64)> {
-    let path = under(at, "freshens again");
-    let (mean, sd) = match &a.freshens_again {
-        None => {
-            let (words, path) = (a.interval.as_ref()?.as_str().to_owned(), under(at, "interval"));
-            after(c, &path, fresh, &words)?
-        }
-        Some(t) => {
-            let words = t.get();
-            if words.eq_ignore_ascii_case("never") {
-                return None;
-            }
-            match words.strip_prefix("after ") {
-                Some(rest) => after(c, &path, fresh, rest)?,
-                None if words.starts_with(|ch: char| ch.is_ascii_digit()) && words.contains('-') => {
-                    let (date, sd) = date_spread(c, &path, words)?;
-                    (calendar::days_between(fresh, date) as f64, sd)
-                }
-                None => {
-                    c.error(
-                        &path,
-                        format!("`{words}` is not understood"),
-                        "write `after 13 months give or take 3 weeks`, a date such as `2028-05-12`, or `never`",
-                    );
-                    return None;
-                }
-            }
-        }
-    };
-    let least = gestation.unwrap_or(140.0).max(dry_days + 30.0);
-    if mean < least {
-        c.error(
-            &path,
-            format!("she cannot freshen again after {mean:.0} days"),
-            format!("the young is carried and she is dry meanwhile: at least {least:.0} days"),
-        );
-        return None;
-    }
-    if mean > 4.0 * 365.25 {
-        c.error(&path, "this is more than four years away", "write `never` if she milks on");
-        return None;
-    }
-    // Five spreads below the mean must still leave a lactation.
-    if sd > mean / 6.0 {
-        c.error(
-            &path,
-            "this is too unsure to plan with",
-            format!("write at most `give or take {:.0} days`", mean / 6.0),
-        );
-        return None;
-    }
-    Some((mean, sd))
-}
-
-/// `13 months give or take 3 weeks` after a date, in days.
-fn after(c: &mut Ctx, at: &str, from: jiff::civil::Date, words: &str) -> Option<(f64, f64)> {
-    let (mean, spread) = split_spread(words);
-    let days = match whole_months(mean) {
-        Some(m) => calendar::days_between(from, calendar::add_months(from, m)) as f64,
-        None => c.words::<Duration>(at, mean)?,
-    };
-    let sd = spread.map_or(Some(0.0), |s| c.words::<Duration>(at, s))?;
-    Some((days, sd))
-}
-
-/// Appetite as a part of the dam's weight, kg a day per kg: at freshening, when
-/// full, and the days until then. Worked out from calves of 25 to 40 kg that
-/// drink a fifth of their weight and 10 to 12 L by week 8, and from two kids of
-/// 0.95 to 1.4 L each; lambs as kids (our default).
-fn appetite(species: Species) -> (f64, f64, u16) {
-    match species {
-        Species::Cow => (0.013, 0.024, 56),
-        Species::Goat | Species::Sheep => (0.020, 0.040, 42),
-    }
-}
-
-fn calf(c: &mut Ctx, at: &str, species: Species, a: &raw::Animal) -> Option<CalfPlan> {
-    let raw = a.calf.as_ref()?;
-    let p = |key: &str| under(at, key);
-    let weight = c
-        .within(&under(at, "weighs"), &a.weighs, 5.0..=2000.0, "a weight from 5 to 2000 kg")
-        .unwrap_or(if species == Species::Cow { 450.0 } else { 65.0 });
-    let (start, full, full_day) = appetite(species);
-    let ages = "an age up to 1 year";
-    let full_time = c.within(&p("full time until"), &raw.full_time_until, 0.0..=366.0, ages);
-    let shut_in = c.within(&p("shut in overnight until"), &raw.shut_in_overnight_until, 0.0..=366.0, ages);
-    if raw.full_time_until.is_none() && raw.shut_in_overnight_until.is_none() {
-        c.error(
-            at,
-            "it is not said how long the calf stays",
-            "write `{full time until: 3 weeks, shut in overnight until: 10 weeks}`",
-        );
-        return None;
-    }
-    let full_time = full_time.unwrap_or(0.0).round() as u16;
-    let until = shut_in.map_or(full_time, |d| d.round() as u16);
-    if until < full_time {
-        c.error(
-            &p("shut in overnight until"),
-            "the calf is shut in overnight until an age before its full time ends",
-            "the full time comes first",
-        );
-    }
-    let drinks = "an amount up to 40 L a day";
-    // The appetites stand for one calf, and for two kids or lambs.
-    let usual_number = if species == Species::Cow { 1.0 } else { 2.0 };
-    let number =
-        c.within(&p("number"), &raw.number, 1.0..=6.0, "a number from 1 to 6").unwrap_or(usual_number);
-    let each = number / usual_number;
-    // What is written for one young holds for each, where their number is written.
-    let written = if raw.number.is_some() { number } else { 1.0 };
-    let plan = CalfPlan {
-        full_time_until: full_time,
-        shut_in_until: until.max(full_time),
-        appetite_start_kg: c
-            .within(&p("drinks at first"), &raw.drinks_at_first, 0.0..=40.0, drinks)
-            .map_or(each * start * weight, |kg| written * kg),
-        appetite_full_kg: c
-            .within(&p("drinks later"), &raw.drinks_later, 0.0..=40.0, drinks)
-            .map_or(each * full * weight, |kg| written * kg),
-        appetite_full_day: c
-            .within(&p("from age"), &raw.from_age, 1.0..=366.0, ages)
-            .map_or(full_day, |d| d.round() as u16),
-        // Both our default: hold-back lies between 0 and 20 %, and the pail is
-        // leaner because an incomplete milking leaves the fattest milk behind.
-        held_back: c.within(&p("held back"), &raw.held_back, 0.0..=0.9, "a part up to 90 %").unwrap_or(0.10),
-        pail_fat_factor: c
-            .within(&p("pail fat"), &raw.pail_fat, 0.3..=1.0, "a part from 30 to 100 %")
-            .unwrap_or(0.85),
-    };
-    Some(plan)
 }

@@ -3,7 +3,7 @@
 
 use super::{
     super::{
-        plan::{BreedingPlan, Condition, Species, YearSpan},
+        plan::{BreedingPlan, Condition, PullPlan, Species, YearSpan},
         raw::{self, Text, TextOr},
     },
     Known,
@@ -13,6 +13,7 @@ use super::{
 };
 use crate::{
     dairy::breeding::{self, Chance, YEAR},
+    diagnostics::Diagnostic,
     units::Duration,
 };
 
@@ -107,6 +108,11 @@ pub(super) fn bred(
     let (wait_days, from) = from(c, run, &p("from"), &b.from)?;
     let (tries, until) = until(c, run, &p("until"), &b.until)?;
     let window = window(c, &p("until"), from, until)?;
+    let again = c.choice(&p("again"), &b.again, &[("every year", true), ("once", false)]);
+    if again.is_some() && window.is_none() && season.is_none() {
+        let d = Diagnostic::error("she may be bred all the year, so nothing comes round");
+        c.push_key(&p("again"), d.help("leave `again` out, or write dates for `from` and `until`"));
+    }
     let Some((gestation_days, gestation_sd)) = own.gestation else {
         c.missing(
             at,
@@ -116,13 +122,11 @@ pub(super) fn bred(
         );
         return None;
     };
-    let pull =
-        c.within(&under(at, "pregnancy pulls"), &own.raw.pregnancy_pulls, 0.0..=0.05, "a part up to 5 %");
-    let pull = pull.map_or(breeding::PULL_OF_PEAK, |part| [part; 2]);
-    let first = if own.first_lactation { pull[0] } else { pull[1] };
     let plan = BreedingPlan {
         wait_days,
         window,
+        // A season comes round by itself; dates that are written only if it is said.
+        again: again.unwrap_or(window.is_none() && season.is_some()),
         cycle_days: cycle.unwrap_or(breeding::heat_cycle_days(own.species)),
         season,
         seen: seen?,
@@ -130,11 +134,6 @@ pub(super) fn bred(
         tries,
         gestation_days,
         gestation_sd,
-        pull_kg: [first * own.peaks[0], pull[1] * own.peaks[1]],
-        ordinary_conception: match own.species {
-            Species::Cow => breeding::ORDINARY_CONCEPTION,
-            _ => (own.usual_interval - gestation_days).max(0.0),
-        },
     };
     let outlook = outlook(&plan, own.fresh, own.fresh_sd);
     if outlook.settled < 1e-9 {
@@ -146,6 +145,24 @@ pub(super) fn bred(
         return None;
     }
     Some((plan, outlook))
+}
+
+/// What a pregnancy takes from her milk; `None` where she is never in calf or
+/// it is not known how long she carries.
+pub(super) fn pull(c: &mut Ctx, at: &str, own: &Own) -> Option<PullPlan> {
+    let path = under(at, "pregnancy pulls");
+    let pull = c.within(&path, &own.raw.pregnancy_pulls, 0.0..=0.05, "a part up to 5 %");
+    let pull = pull.map_or(breeding::PULL_OF_PEAK, |part| [part; 2]);
+    let first = if own.first_lactation { pull[0] } else { pull[1] };
+    let (gestation_days, _) = own.gestation?;
+    Some(PullPlan {
+        kg: [first * own.peaks[0], pull[1] * own.peaks[1]],
+        gestation_days,
+        ordinary_conception: match own.species {
+            Species::Cow => breeding::ORDINARY_CONCEPTION,
+            _ => (own.usual_interval - gestation_days).max(0.0),
+        },
+    })
 }
 
 /// When she comes into heat: `Some(None)` all the year.

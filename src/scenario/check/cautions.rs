@@ -96,6 +96,12 @@ pub(super) fn cautions(s: &Seen) -> Vec<String> {
              ask the veterinarian before you change.",
         );
     }
+    if p.animals.iter().any(|a| a.colostrum_days > 0) {
+        say(
+            "A newborn needs its dam's colostrum within its first hours, before anyone else has of it. Ask the \
+             veterinarian how much, and whether what is left may be frozen or fed to other animals.",
+        );
+    }
     if p.animals.iter().any(|a| a.calf.is_some()) {
         say(
             "A calf on the dam drinks first what the family expects, and it may spread what the udder carries. Weigh \

@@ -16,7 +16,15 @@ use crate::{
     units::{Duration, Part},
 };
 
-pub(super) fn conditions(c: &mut Ctx, w: &World, at: &str, raw: &When, when: &mut Vec<Condition>) {
+/// The conditions of a rule; `who` is the animal that it is done to.
+pub(super) fn conditions(
+    c: &mut Ctx,
+    w: &World,
+    at: &str,
+    raw: &When,
+    who: Option<u16>,
+    when: &mut Vec<Condition>,
+) {
     let empty = Entries::default();
     for (name, text) in raw.have.as_ref().unwrap_or(&empty).iter() {
         let at = under(&under(at, "have"), name);
@@ -41,10 +49,10 @@ pub(super) fn conditions(c: &mut Ctx, w: &World, at: &str, raw: &When, when: &mu
         bounds::read(c, &under(at, key), t.get(), |c, at, t| c.words::<Duration>(at, t))
     };
     if let Some(b) = days(c, "since freshening", &raw.since_freshening) {
-        when.push(Condition::SinceFreshening { least: b.least, most: b.most });
+        when.push(Condition::SinceFreshening { animal: who, least: b.least, most: b.most });
     }
     if let Some(b) = days(c, "to dry off", &raw.to_dry_off) {
-        when.push(Condition::ToDryOff { least: b.least, most: b.most });
+        when.push(Condition::ToDryOff { animal: who, least: b.least, most: b.most });
     }
     if c.choice(&under(at, "dry weeks"), &raw.dry_weeks, &[("only", ())]).is_some() {
         when.push(Condition::InDryWeeks);

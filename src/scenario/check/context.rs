@@ -6,12 +6,15 @@ use super::super::{
     decode::Lost,
     raw::{Entries, Text},
     source::{Source, is_under},
+    stock::Sheet,
 };
 use crate::{
     calendar,
     diagnostics::{Diagnostic, Severity, nearest},
-    units::{self, Dimension, QuantityError, Spread, Temperature, Text as Q},
+    units::{self, Count, Dimension, QuantityError, Spread, Temperature, Text as Q},
 };
+
+pub(super) use crate::diagnostics::listed as list;
 
 /// The path of a key under another path.
 pub(super) fn under(at: &str, key: &str) -> String {
@@ -32,11 +35,19 @@ pub(super) struct Ctx<'s> {
     found: Vec<Diagnostic>,
     /// Paths of the errors.
     wrong: Vec<String>,
+    /// A stock-take beside the file; its things stand under `stock`.
+    sheet: Option<&'s Sheet>,
 }
 
 impl<'s> Ctx<'s> {
     pub(super) fn new(source: &'s Source, lost: &'s [Lost]) -> Self {
-        Self { source, lost, found: Vec::new(), wrong: Vec::new() }
+        Self { source, lost, found: Vec::new(), wrong: Vec::new(), sheet: None }
+    }
+
+    /// With a stock-take beside the file.
+    pub(super) fn beside(mut self, sheet: Option<&'s Sheet>) -> Self {
+        self.sheet = sheet;
+        self
     }
 
     pub(super) fn push(&mut self, at: &str, d: Diagnostic) {
@@ -50,7 +61,11 @@ impl<'s> Ctx<'s> {
         self.add(at, d.at(spot));
     }
 
-    fn add(&mut self, at: &str, d: Diagnostic) {
+    fn add(&mut self, at: &str, mut d: Diagnostic) {
+        if let Some(place) = self.sheet.and_then(|s| s.place(at)) {
+            d.message = format!("{place}: {}", d.message);
+            d.spot = None;
+        }
         if d.severity == Severity::Error {
             self.wrong.push(at.to_owned());
         } else if !self.lost.is_empty() {
@@ -317,6 +332,14 @@ impl<'s> Ctx<'s> {
         (mask != 0).then_some(mask)
     }
 
+    /// The names of so many equal things that are written as one: `Doe`, `Doe 2`, ….
+    pub(super) fn copies(&mut self, at: &str, name: &str, how_many: &Option<Q<Count>>) -> Vec<String> {
+        const MOST: f64 = 20.0;
+        let n = self.within(&under(at, "how many"), how_many, 1.0..=MOST, "a number from 1 to 20");
+        let copy = |k: u32| if k == 1 { name.to_owned() } else { format!("{name} {k}") };
+        (1..=n.unwrap_or(1.0) as u32).map(copy).collect()
+    }
+
     /// Reads values by month over `base`.
     pub(super) fn by_month<T>(
         &mut self,
@@ -338,22 +361,5 @@ impl<'s> Ctx<'s> {
             }
         }
         all
-    }
-}
-
-/// `a, b and c`, at most a dozen.
-pub(super) fn list(words: &[&str]) -> String {
-    const MOST: usize = 12;
-    match words {
-        [] => "nothing".into(),
-        [one] => format!("`{one}`"),
-        [start @ .., last] if words.len() <= MOST => {
-            let start: Vec<String> = start.iter().map(|w| format!("`{w}`")).collect();
-            format!("{} and `{last}`", start.join(", "))
-        }
-        _ => {
-            let start: Vec<String> = words[..MOST].iter().map(|w| format!("`{w}`")).collect();
-            format!("{} and {} more", start.join(", "), words.len() - MOST)
-        }
     }
 }

@@ -22,8 +22,9 @@ pub(super) fn first_milk(animals: &[Animal], fetches: &[(FetchPlan, String)], da
             let longest = f64::from(p.longest_days);
             p.interval.map_or(longest, |i| (i - p.dry_days).min(longest))
         };
+        let dry = p.course.now.is_some_and(|n| n.dried_off.is_some());
         // Skip lactations that end before the first day.
-        while fresh + lasts(p) <= 0.0 {
+        while (dry && fresh < 0.0) || fresh + lasts(p) <= 0.0 {
             match p.interval {
                 Some(i) if i > 0.0 => fresh += i,
                 _ => return end,

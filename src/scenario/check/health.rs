@@ -1,16 +1,15 @@
-//! Illness of a milked animal, her coming and going, and the weather's part in
-//! her milk.
+//! Illness of a milked animal, her colostrum, her coming and going.
 
 use super::{
     super::{
-        plan::{IllnessPlan, Species},
+        plan::{ColostrumPlan, ColostrumTo, IllnessPlan, Species},
         raw::{self, Text, TextOr},
     },
     Known,
     calendar::Run,
-    context::{Ctx, under},
+    context::{Ctx, entry, under},
 };
-use crate::{dairy::heat, units::Duration};
+use crate::units::Duration;
 
 /// The health of an animal of which nothing is said.
 const USUAL: &str = "ordinary";
@@ -110,46 +109,40 @@ pub(super) fn date(c: &mut Ctx, run: Run, at: &str, text: &Option<Text>) -> Opti
     Some(run.day_of(date) as i32)
 }
 
-/// Mean excess of the temperature-humidity index over its limit, by month.
-pub(super) fn excess(c: &mut Ctx, raw: &Option<raw::Weather>) -> Option<[f64; 12]> {
-    let w = raw.as_ref()?;
-    let p = |key: &str| under("weather", key);
-    let bounds = "a temperature from -40 °C to 50 °C";
-    let base = c.within(&p("temperature"), &w.temperature, -40.0..=50.0, bounds).unwrap_or(10.0);
-    let warm = w.by_month.clone().unwrap_or_default();
-    let celsius = c.by_month(&p("by month"), &warm, base, |c, at, q| {
-        c.within(at, &Some(q.clone()), -40.0..=50.0, bounds)
-    });
-    let base = c.within(&p("humidity"), &w.humidity, 0.0..=1.0, "a part from 0 to 100 %").unwrap_or(0.65);
-    let damp = w.humidity_by_month.clone().unwrap_or_default();
-    let humidity = c.by_month(&p("humidity by month"), &damp, base, |c, at, q| c.read(at, &Some(q.clone())));
-    // Days of a month differ by about 3 °C (our default).
-    let swing =
-        c.within(&p("swings"), &w.swings, 0.0..=15.0, "a difference up to 15 °C (27 °F)").unwrap_or(3.0);
-    let mut all = [0.0; 12];
-    for (e, (t, h)) in all.iter_mut().zip(celsius.iter().zip(&humidity)) {
-        *e = heat::mean_excess(*t, *h, swing);
-    }
-    Some(all)
-}
-
-/// Part of the milk by month, from heat and from what the family says; empty
-/// where nothing changes it.
-pub(super) fn months(c: &mut Ctx, at: &str, a: &raw::Animal, excess: Option<&[f64; 12]>) -> Vec<f64> {
-    let loses = c
-        .within(&under(at, "loses in heat"), &a.loses_in_heat, 0.0..=0.1, "a part up to 10 % a point")
-        .unwrap_or(0.0);
-    let own = a.milk_by_month.clone().unwrap_or_default();
-    let path = under(at, "milk by month");
-    let own = c.by_month(&path, &own, 1.0, |c, at, t| {
-        let part = c.factor(at, t.get())?;
-        if !(0.2..=2.0).contains(&part) {
-            c.error(at, format!("`{}` is out of reason here", t.get()), "write a part from 20 to 200 %");
-            return None;
+/// Who has her colostrum, in order. A newborn calf off its dam takes about 4 kg a
+/// day and two kids or lambs 1.2 kg; 2 kg are frozen of one freshening (common
+/// practice, no source).
+pub(super) fn colostrum_to(c: &mut Ctx, at: &str, species: Species, a: &raw::Animal) -> ColostrumPlan {
+    let usual = [Text("young".into())];
+    let words = a.colostrum_goes_to.as_deref().unwrap_or(&usual);
+    let known = [
+        ("young", Some(ColostrumTo::Newborn)),
+        ("animals fed", Some(ColostrumTo::AnimalsFed)),
+        ("freezer", Some(ColostrumTo::Freezer)),
+        ("poured out", None),
+    ];
+    let mut to = Vec::new();
+    for (i, word) in words.iter().enumerate() {
+        let here = entry(at, i);
+        match c.choice(&here, &Some(word.clone()), &known) {
+            Some(Some(one)) if to.contains(&one) => {
+                c.error(&here, format!("`{}` stands here twice", word.get()), "name each once");
+            }
+            Some(Some(one)) => to.push(one),
+            // Nothing is left for what would come after.
+            Some(None) if i + 1 < words.len() => {
+                c.error(&here, "nothing is left once it is poured out", "write `poured out` last");
+            }
+            _ => {}
         }
-        Some(part)
-    });
-    let hot = |m: usize| excess.map_or(1.0, |e| (1.0 - loses * e[m]).max(0.3));
-    let all: Vec<f64> = own.iter().enumerate().map(|(m, part)| part * hot(m)).collect();
-    if all.iter().all(|p| (p - 1.0).abs() < 1e-12) { Vec::new() } else { all }
+    }
+    if let Some(at_young) = to.iter().position(|t| *t == ColostrumTo::Newborn).filter(|i| *i > 0) {
+        c.warn(
+            &entry(at, at_young),
+            "others have her colostrum before her young",
+            "a newborn needs it within its first hours: write `young` first",
+        );
+    }
+    let newborn_kg = if species == Species::Cow { 4.0 } else { 1.2 };
+    ColostrumPlan { to, newborn_kg, frozen_kg: 2.0 }
 }

@@ -251,8 +251,11 @@ pub(super) fn quantiles(mean: f64, cv: f64) -> Vec<f64> {
 pub(super) fn kitchen(c: &mut Ctx, raw: &Option<raw::KitchenTime>) -> [[f64; 7]; 12] {
     // An hour a day unless the family says otherwise (our default).
     const USUAL: f64 = 60.0;
-    let at = "household.kitchen time";
-    let Some(t) = raw else { return [[USUAL; 7]; 12] };
+    raw.as_ref().map_or([[USUAL; 7]; 12], |t| day_times(c, "household.kitchen time", t))
+}
+
+/// Minutes by month and weekday; days that are not named have none.
+pub(super) fn day_times(c: &mut Ctx, at: &str, t: &raw::KitchenTime) -> [[f64; 7]; 12] {
     let week = |c: &mut Ctx, at: &str, d: &raw::DayTimes, base: [f64; 7]| {
         let mut week = base;
         let read = |c: &mut Ctx, key: &str, q: &Option<Q<Minutes>>| {

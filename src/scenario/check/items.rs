@@ -205,6 +205,11 @@ impl Items {
         });
     }
 
+    /// A fixed item or a group, of which there is no need to be told.
+    pub(super) fn is_word(word: &str) -> bool {
+        FIXED.iter().chain(GROUPS.iter().map(|(n, _)| n)).any(|n| n.eq_ignore_ascii_case(word))
+    }
+
     pub(super) fn name(&self, id: ItemId) -> &str {
         self.names.get(id.at()).map_or("", String::as_str)
     }

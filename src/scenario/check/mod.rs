@@ -19,26 +19,34 @@ mod health;
 mod household;
 mod items;
 mod jars;
+mod now;
+mod opening;
 mod outlets;
 mod prices;
 mod prove;
+mod purchases;
 mod recipes;
 mod risks;
 mod rooms;
 mod routine;
+mod shares;
 mod things;
 mod trade;
+mod weather;
 mod wheels;
 mod wishes;
+mod year;
+mod young;
 
 use super::{
     Compiled,
     decode::Lost,
     library::Library,
     names::{JarShape, Names, UnitSystem},
-    plan::{FetchPlan, HouseholdPlan, OutletPlan, Plan, RecipeId, RecipePlan, RulePlan},
+    plan::{FetchPlan, HouseholdPlan, OutletPlan, Plan, RecipeId, RecipePlan, RulePlan, fixed},
     raw::{Recipe, Scenario},
     source::Source,
+    stock::Sheet,
     understood,
 };
 use crate::diagnostics::{Diagnostic, Severity};
@@ -64,6 +72,8 @@ pub(super) struct Parts {
     pub(super) items: items::Items,
     pub(super) rooms: rooms::Rooms,
     pub(super) way: cold::Way,
+    /// Wheels on the shelves of the ageing rooms.
+    pub(super) wheels: Vec<wheels::Wheels>,
     book: Vec<(String, Recipe)>,
     rules: Vec<(RulePlan, String)>,
     outlets: Vec<(OutletPlan, String)>,
@@ -72,6 +82,8 @@ pub(super) struct Parts {
     cleanliness: String,
     /// Names of equipment and of starters.
     pub(super) equipment: Vec<String>,
+    /// The largest batch of each, L; infinite where it is not said.
+    pub(super) equipment_l: Vec<f64>,
     pub(super) starters: Vec<String>,
 }
 
@@ -99,10 +111,15 @@ fn log_sd(cv: f64) -> f64 {
 ///
 /// # Errors
 /// All that is wrong, by place.
-pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<Compiled, Vec<Diagnostic>> {
+pub(super) fn compile(
+    raw: &Scenario,
+    source: &Source,
+    lost: &[Lost],
+    sheet: Option<&Sheet>,
+) -> Result<Compiled, Vec<Diagnostic>> {
     let library = Library::embedded().map_err(|e| vec![Diagnostic::error(e)])?;
     let known = Known { library };
-    let mut ctx = Ctx::new(source, lost);
+    let mut ctx = Ctx::new(source, lost).beside(sheet);
     let c = &mut ctx;
 
     let run = calendar::run(c, raw);
@@ -119,22 +136,27 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     c.twice("animals fed", raw.animals_fed.as_ref());
     c.twice("recipes", raw.recipes.as_ref());
     c.twice("products", raw.products.as_ref());
+    c.twice("variants", raw.variants.as_ref());
 
     let animals = animals::animals(c, &known, run, hours, raw);
+    let hot = weather::spells(c, &raw.weather);
     let fetches = fetched::fetches(c, &known, run, raw.milk_fetched.as_deref().unwrap_or_default());
     let people = household::people(c, &known, run, &home);
     let days = calendar::days(c, run, home.away.as_deref().unwrap_or_default());
 
     let (book, named) = recipes_in_use(c, &known, raw);
-    let made: Vec<String> = book.iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
+    let mut made: Vec<String> = book.iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
+    made.extend(wishes::only_bought(raw, &made));
     let others: Vec<String> =
         recipes::book(&known, raw).iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
+    let standing = opening::entries(c, raw, sheet);
+    made.extend(opening::only_in_store(&standing, &others));
     let mut items = items::Items::new(c, &known, raw, &made, &others);
     let jars = jars::jars(c, &known, raw);
     let way = cold::way(c, &raw.chilling);
     let mut rooms = rooms::rooms(c, &known, &mut items, jars, &way, raw);
     let cold = cold::cold(c, &way, &mut rooms, &items, raw);
-    wheels::on_shelves(c, &known, raw, &mut items, &rooms);
+    let wheels = wheels::on_shelves(c, &known, raw, &mut items, &rooms);
     let mut recipe_plans: Vec<RecipePlan> = Vec::new();
     let mut by_word: Vec<(String, RecipeId, f64)> = Vec::new();
     let mut kept: Vec<(String, Recipe)> = Vec::new();
@@ -157,7 +179,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         kept.push((name.clone(), recipe.clone()));
     }
     let book = kept;
-    let (kitchen, equipment, starters) = things.plan();
+    let things::Compiled { plan: kitchen, equipment, holds_l: equipment_l, starters } = things.plan();
     let wish_words = wishes::words(c, &items, &home);
     let traded = trade::World {
         run,
@@ -183,7 +205,24 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     let outlets = outlets::outlets(c, &known, run, &items, &raw.animals_fed.clone().unwrap_or_default());
     let (keeping, losses, cleanliness) = risks::risks(c, &known, &raw.risks);
 
+    let at_the_start = opening::World {
+        run,
+        hours,
+        items: &items,
+        rooms: &rooms,
+        animals: &animals,
+        fetches: &fetches,
+        recipes: &recipe_plans,
+        rules: &rules,
+        share: trade.share.as_ref(),
+        life_days: keeping.life_days,
+    };
+    let (opening, milkings) = opening::opening(c, &at_the_start, raw, &standing);
     let mut first_milk = crosschecks::first_milk(&animals, &fetches, &days);
+    let drunk = [fixed::WHOLE, fixed::SKIMMED];
+    if opening.lots.iter().any(|lot| drunk.contains(&lot.item)) {
+        first_milk = 0.0;
+    }
     if first_milk.is_infinite()
         && (crosschecks::any_source(raw) || c.errors_under("animals") || c.errors_under("milk fetched"))
     {
@@ -192,12 +231,17 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     }
     let mut ready =
         wishes::ready_days(items.names.len(), &recipe_plans, &rules, first_milk, keeping.life_days);
+    for lot in &opening.lots {
+        let day = &mut ready[lot.item.at()];
+        *day = day.min(lot.ready.max(0.0));
+    }
     if c.errors_under("routine") || c.errors_under("recipes") {
         // What is not understood may well make it.
         ready.iter_mut().filter(|day| day.is_infinite()).for_each(|day| *day = 0.0);
     }
-    let wish_plans = wishes::wishes(c, run, &items, &wish_words, &ready, &home);
-    let mut aims = aims::aims(c, &wish_words, raw.aims.as_deref().unwrap_or_default());
+    let wish_plans = wishes::wishes(c, run, &items, &wish_words, &ready, &trade_words.bought, &home);
+    let only_bought: Vec<bool> = wish_plans.iter().map(|w| w.bought_only).collect();
+    let mut aims = aims::aims(c, &wish_words, &only_bought, raw.aims.as_deref().unwrap_or_default());
     if !(360..=371).contains(&days.len()) {
         // A simulated run of this scenario is no year: the words say so.
         for (_, words) in &mut aims {
@@ -221,6 +265,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
             )
             .unwrap_or(false),
         frozen_milk,
+        put_up_milk: items.id("frozen milk"),
         // Half of what is drunk, unless the family says otherwise (our default).
         thawed_part: c.read("household.thawed milk", &home.thawed_milk).unwrap_or(0.5),
         kitchen_minutes: household::kitchen(c, &home.kitchen_time),
@@ -236,6 +281,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         days,
         hours,
         animals: animals.iter().map(|a| a.plan.clone()).collect(),
+        hot,
         fetches: fetches.iter().map(|(f, _)| f.clone()).collect(),
         household,
         jars: rooms.jars.iter().map(|j| j.plan).collect(),
@@ -248,6 +294,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         trade,
         rules: rules.iter().map(|(r, _)| r.clone()).collect(),
         when_full,
+        opening,
         keeping,
         losses,
         aims: aims.iter().map(|(a, _)| *a).collect(),
@@ -261,6 +308,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         items,
         rooms,
         way,
+        wheels,
         book,
         rules,
         outlets,
@@ -268,6 +316,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
         trade: trade_words,
         cleanliness,
         equipment,
+        equipment_l,
         starters,
     };
     crosschecks::all(c, raw, &plan, &parts, &ready);
@@ -276,7 +325,7 @@ pub(super) fn compile(raw: &Scenario, source: &Source, lost: &[Lost]) -> Result<
     if failed {
         return Err(found);
     }
-    let mut names = names(raw, &plan, &parts, &aims);
+    let mut names = Names { opening: milkings, ..names(raw, &plan, &parts, &aims) };
     names.rule_terms = understood::terms(&plan, &names, &parts);
     let understood = understood::understood(&plan, &names, &parts);
     debug_assert!(found.iter().all(|d| d.severity == Severity::Warning));
@@ -381,6 +430,7 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         first_day: p.run.first.to_string(),
         units: p.units,
         animals: p.animals.iter().map(|a| a.name.clone()).collect(),
+        herd: p.animals.iter().map(Animal::herd_name).collect(),
         fetches: p.fetches.iter().map(|(_, n)| n.clone()).collect(),
         people: p.people.names.clone(),
         wishes: p.wishes.iter().map(|(n, _)| n.clone()).collect(),
@@ -403,6 +453,7 @@ fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, 
         money: p.trade.money.clone(),
         outlets,
         rules: p.rules.iter().map(|(_, n)| n.clone()).collect(),
+        opening: Vec::new(),
         aims: aims.iter().map(|(_, w)| w.clone()).collect(),
     }
 }

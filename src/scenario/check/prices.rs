@@ -21,8 +21,7 @@ const HELP: &str = "write the money and what it is for, such as `6 $/gal` or `30
 
 impl Purse {
     /// The amount of money, and what it is for.
-    fn split<'t>(&mut self, c: &mut Ctx, at: &str, text: &'t Text) -> Option<(f64, &'t str)> {
-        let text = text.get();
+    fn split<'t>(&mut self, c: &mut Ctx, at: &str, text: &'t str) -> Option<(f64, &'t str)> {
         let joint =
             ["/", " per ", " a ", " an "].iter().filter_map(|j| Some((text.rfind(j)?, j.len()))).max();
         let Some((end, len)) = joint else {
@@ -59,7 +58,7 @@ impl Purse {
 
     /// Money a kg of a stuff of that density.
     pub fn a_kg(&mut self, c: &mut Ctx, at: &str, text: &Text, density: f64) -> Option<f64> {
-        let (amount, unit) = self.split(c, at, text)?;
+        let (amount, unit) = self.split(c, at, text.get())?;
         match read_amount(&format!("1 {unit}")) {
             Ok(one) => Some(amount / one.kg(density)),
             Err(_) => {
@@ -72,7 +71,7 @@ impl Purse {
 
     /// Money a day.
     pub fn a_day(&mut self, c: &mut Ctx, at: &str, text: &Text) -> Option<f64> {
-        let (amount, unit) = self.split(c, at, text)?;
+        let (amount, unit) = self.split(c, at, text.get())?;
         match read::<Duration>(&format!("1 {unit}")) {
             Ok(days) if days > 0.0 => Some(amount / days),
             _ => {
@@ -84,9 +83,21 @@ impl Purse {
     }
 
     fn a_jar(&mut self, c: &mut Ctx, at: &str, text: &Text) -> Option<f64> {
-        let (amount, unit) = self.split(c, at, text)?;
+        let (amount, unit) = self.split(c, at, text.get())?;
         if unit != "jar" {
             c.error(at, format!("`{unit}` is no jar"), "write such as `3 $/jar`");
+            return None;
+        }
+        Some(amount)
+    }
+
+    /// A whole starter: `6 $` or `6 $/starter`.
+    fn a_starter(&mut self, c: &mut Ctx, at: &str, text: &Text) -> Option<f64> {
+        let text = text.get();
+        let whole = if text.contains('/') { text.to_owned() } else { format!("{text}/starter") };
+        let (amount, unit) = self.split(c, at, &whole)?;
+        if unit != "starter" {
+            c.error(at, format!("`{unit}` is no starter"), "write such as `6 $`, for each that is bought");
             return None;
         }
         Some(amount)
@@ -118,7 +129,7 @@ pub(super) fn worth(
         } else if let Some(w) = wishes.iter().position(|(n, _)| n.eq_ignore_ascii_case(name)) {
             plan.wishes[w] = purse.a_kg(c, &at, text, items.density(&wishes[w].1)).unwrap_or(0.0);
         } else {
-            super::trade::no_want(c, &at, name, wishes);
+            super::purchases::no_want(c, &at, name, wishes);
         }
     }
     let mut kg = |c: &mut Ctx, key: &str, text: &Option<Text>| {
@@ -134,6 +145,7 @@ pub(super) fn worth(
     plan.power = day(c, "power", &raw.power);
     plan.ice = day(c, "ice", &raw.ice);
     plan.hour = day(c, "time", &raw.time) / 24.0;
+    plan.starter = raw.starter.as_ref().and_then(|t| purse.a_starter(c, "prices.starter", t)).unwrap_or(0.0);
     plan.jar = raw.jars.as_ref().and_then(|t| purse.a_jar(c, "prices.jars", t)).unwrap_or(0.0);
     Some(plan)
 }

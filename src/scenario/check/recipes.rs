@@ -16,8 +16,10 @@ use crate::{
     units::{Amount, Text as Q, read_amount},
 };
 
-/// The recipe behind `do: skim, with: separator`.
+/// The recipes behind `do: skim, with: separator`: of this morning's milk, and
+/// of last evening's too.
 const SEPARATED: &str = "separated cream";
+const OF_TWO: &str = "separated cream of two milkings";
 
 /// Whether the milk is heated first.
 #[derive(Clone, Copy, PartialEq)]
@@ -36,7 +38,10 @@ pub(super) fn asked_for(rule: &Rule) -> Option<String> {
     match does.as_str() {
         "make" => what,
         "thaw" => what.map(|w| format!("thawed {}", w.trim_start_matches("frozen ").trim_end())),
-        "skim" if with.as_deref() == Some("separator") => Some(SEPARATED.to_owned()),
+        "skim" if with.as_deref() == Some("separator") => {
+            let two = rule.milk_of.as_ref().is_some_and(|t| t.get().eq_ignore_ascii_case("two milkings"));
+            Some(if two { OF_TWO } else { SEPARATED }.to_owned())
+        }
         _ => None,
     }
 }
@@ -121,6 +126,14 @@ pub(super) fn compile(
     let uses = things.uses(c, &at, r);
     let most = things.cap(c, name, &uses, density, &inputs, least, most);
     let starter = things.starter(c, &at, r, density);
+    let left = kg(c, "left behind", &r.left_behind).unwrap_or(0.0);
+    if left > 0.5 * least {
+        c.error(
+            &p("left behind"),
+            "more than half of the smallest batch is left behind",
+            "write a larger `least`, or less here",
+        );
+    }
     let plan = RecipePlan {
         least_kg: least,
         most_kg: most.max(least),
@@ -140,6 +153,7 @@ pub(super) fn compile(
         added_per_kg: Matter { mass: added, ..Matter::NONE },
         steam: c.within(&p("steam"), &r.steam, 0.0..=0.94, "a part up to 94 %").unwrap_or(0.0),
         film: c.within(&p("film"), &r.film, 0.0..=0.2, "a part up to 20 %").unwrap_or(0.0),
+        left_kg: left,
         fails: when_heated.filter(|_| heated).or(fails).unwrap_or(0.0),
         fails_when_foul: if heated { 0.0 } else { when_foul.unwrap_or(usual) },
         heated,

@@ -112,7 +112,21 @@ pub(super) fn rooms(
             // A fan put into it, whatever the preset says.
             store.fan = None;
         }
-        add_store(c, items, &mut rooms, (name, &at), &store, room_c, way);
+        for copy in c.copies(&at, name, &own.how_many) {
+            if copy != *name && rooms.store(&copy).is_some() {
+                c.error(
+                    &under(&at, "how many"),
+                    format!("there is a store `{copy}` already"),
+                    "give that one another name",
+                );
+                break;
+            }
+            add_store(c, items, &mut rooms, (&copy, &at), &store, room_c, way);
+            if c.errors_under(&at) {
+                // What is wrong with one is wrong with all.
+                break;
+            }
+        }
     }
     if rooms.places.len() > MAX_PLACES {
         c.error(

@@ -3,11 +3,12 @@
 use super::{
     super::{
         plan::{InputPlan, KitchenPlan, RecipeId, StarterPlan, UsePlan},
-        raw::{DayTimes, Entries, Equipment, Kitchen, Recipe, TextOr},
+        raw::{Entries, Equipment, Kitchen, Recipe, TextOr},
     },
     context::{Ctx, under},
+    household,
 };
-use crate::units::{Minutes, Text as Q, show};
+use crate::units::show;
 
 const EQUIPMENT: &str = "kitchen.equipment";
 
@@ -15,12 +16,21 @@ const EQUIPMENT: &str = "kitchen.equipment";
 pub(super) struct Things {
     /// Name, how many, and the largest batch, L.
     owned: Vec<(String, u32, f64)>,
-    home_hours: Vec<f64>,
+    home_hours: Vec<[f64; 7]>,
     starters: Vec<(String, StarterPlan)>,
     system: show::UnitSystem,
     /// Number of the recipe that is being read, and where a rule asks for it.
     recipe: u8,
     rule_at: String,
+}
+
+/// Everything compiled, with the names of equipment and starters, and the largest
+/// batch of each piece, L (infinite where it is not said).
+pub(super) struct Compiled {
+    pub plan: KitchenPlan,
+    pub equipment: Vec<String>,
+    pub holds_l: Vec<f64>,
+    pub starters: Vec<String>,
 }
 
 impl Things {
@@ -61,7 +71,11 @@ impl Things {
             c.error(EQUIPMENT, "more than 100 kinds of equipment", "leave out what is never in the way");
             owned.truncate(100);
         }
-        let home_hours = home(c, &raw.someone_home);
+        // Days that are not named have none.
+        let home_hours = raw.someone_home.as_ref().map_or_else(Vec::new, |t| {
+            let months = household::day_times(c, "kitchen.someone home", t);
+            months.iter().map(|week| week.map(|minutes| minutes / 60.0)).collect()
+        });
         Self { owned, home_hours, starters: Vec::new(), system, recipe: 0, rule_at: String::new() }
     }
 
@@ -164,40 +178,18 @@ impl Things {
         Some((self.starters.len() - 1) as u8)
     }
 
-    /// Everything, compiled; with the names of equipment and starters.
-    pub(super) fn plan(self) -> (KitchenPlan, Vec<String>, Vec<String>) {
+    /// Everything, compiled.
+    pub(super) fn plan(self) -> Compiled {
         let plan = KitchenPlan {
             equipment: self.owned.iter().map(|(_, n, _)| *n).collect(),
             home_hours: self.home_hours,
             starters: self.starters.iter().map(|(_, s)| *s).collect(),
         };
-        let owned = self.owned.into_iter().map(|(n, ..)| n).collect();
-        (plan, owned, self.starters.into_iter().map(|(n, _)| n).collect())
-    }
-}
-
-/// Hours at home from the kitchen hour on, by weekday; days not named have none.
-fn home(c: &mut Ctx, raw: &Option<DayTimes>) -> Vec<f64> {
-    let Some(t) = raw else { return Vec::new() };
-    let mut week = vec![0.0; 7];
-    type Day<'a> = (&'a str, &'a Option<Q<Minutes>>, std::ops::Range<usize>);
-    let days: [Day; 10] = [
-        ("every day", &t.every_day, 0..7),
-        ("weekdays", &t.weekdays, 0..5),
-        ("weekend", &t.weekend, 5..7),
-        ("mon", &t.mon, 0..1),
-        ("tue", &t.tue, 1..2),
-        ("wed", &t.wed, 2..3),
-        ("thu", &t.thu, 3..4),
-        ("fri", &t.fri, 4..5),
-        ("sat", &t.sat, 5..6),
-        ("sun", &t.sun, 6..7),
-    ];
-    for (key, time, of) in days {
-        let at = under("kitchen.someone home", key);
-        if let Some(minutes) = c.within(&at, time, 0.0..=1440.0, "a time up to 24 h") {
-            week[of].fill(minutes / 60.0);
+        Compiled {
+            plan,
+            holds_l: self.owned.iter().map(|(_, _, l)| *l).collect(),
+            equipment: self.owned.into_iter().map(|(n, ..)| n).collect(),
+            starters: self.starters.into_iter().map(|(n, _)| n).collect(),
         }
     }
-    week
 }

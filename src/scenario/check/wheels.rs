@@ -18,10 +18,26 @@ use crate::{
 /// Room between wheels, m (common practice, no source: they must not touch).
 const GAP_M: f64 = 0.03;
 
+/// How many whole wheels of a cheese stand on the shelves of an ageing room.
+#[derive(Clone, Debug)]
+pub(in crate::scenario) struct Wheels {
+    pub store: String,
+    pub item: String,
+    pub count: u32,
+    pub weighs_kg: f64,
+}
+
 /// Sets the room of a kilogram of every wheel so that the shelves of the ageing
 /// rooms hold as many whole wheels as stand on them, in one layer. Several rooms
 /// are taken together; elsewhere the same room is reckoned.
-pub(super) fn on_shelves(c: &mut Ctx, known: &Known, raw: &Scenario, items: &mut Items, rooms: &Rooms) {
+pub(super) fn on_shelves(
+    c: &mut Ctx,
+    known: &Known,
+    raw: &Scenario,
+    items: &mut Items,
+    rooms: &Rooms,
+) -> Vec<Wheels> {
+    let mut all = Vec::new();
     let ageing = || rooms.stores.iter().filter(|s| s.kind == PlaceKind::Ageing);
     for (i, name) in items.names.iter().enumerate() {
         let own = raw.products.as_ref().and_then(|p| p.get(name));
@@ -63,6 +79,7 @@ pub(super) fn on_shelves(c: &mut Ctx, known: &Known, raw: &Scenario, items: &mut
             if s.groups.is_empty() {
                 kg += s.litres / litres_per_kg;
             }
+            let mut count = 0;
             for g in &s.groups {
                 // The last wheel of a row needs no gap behind it.
                 let shape = packing::Shelf {
@@ -70,8 +87,13 @@ pub(super) fn on_shelves(c: &mut Ctx, known: &Known, raw: &Scenario, items: &mut
                     depth_m: g.shape.depth_m + GAP_M,
                     ..g.shape
                 };
-                kg += f64::from(g.count * packing::fit(&shape, &wheel).count) * weighs;
+                let here = g.count * packing::fit(&shape, &wheel).count;
+                count += here;
+                kg += f64::from(here) * weighs;
                 debug_assert!(shelf_litres(g) > 0.0);
+            }
+            if !s.groups.is_empty() {
+                all.push(Wheels { store: s.name.clone(), item: name.clone(), count, weighs_kg: weighs });
             }
         }
         if kg <= 0.0 {
@@ -84,4 +106,5 @@ pub(super) fn on_shelves(c: &mut Ctx, known: &Known, raw: &Scenario, items: &mut
         }
         items.plans[i].container = Container::Volume { litres_per_kg: litres / kg };
     }
+    all
 }

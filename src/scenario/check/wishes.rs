@@ -33,6 +33,18 @@ pub(super) fn words(c: &mut Ctx, items: &Items, raw: &raw::Household) -> Vec<(St
     all
 }
 
+/// Wishes that are bought and that nothing makes: items all the same.
+pub(super) fn only_bought(raw: &raw::Scenario, made: &[String]) -> Vec<String> {
+    let wants = raw.household.as_ref().and_then(|h| h.wants.as_ref());
+    let bought = raw.bought_when_short.as_ref();
+    let is_bought = |name: &str| bought.is_some_and(|b| b.names().any(|n| n.eq_ignore_ascii_case(name)));
+    let wants = wants.map(Entries::names).into_iter().flatten();
+    wants
+        .filter(|n| is_bought(n) && !made.iter().any(|m| m.eq_ignore_ascii_case(n)) && !Items::is_word(n))
+        .map(str::to_owned)
+        .collect()
+}
+
 /// First day on which each item can be there; infinite when nothing makes it.
 pub(super) fn ready_days(
     count: usize,
@@ -80,6 +92,7 @@ pub(super) fn wishes(
     items: &Items,
     words: &[(String, Vec<ItemId>)],
     ready: &[f64],
+    bought: &[String],
     raw: &raw::Household,
 ) -> Vec<WishPlan> {
     let empty = Entries::default();
@@ -114,7 +127,8 @@ pub(super) fn wishes(
         }
         let first = ids.iter().map(|id| ready[id.at()]).fold(f64::INFINITY, f64::min);
         let nothing_makes = first.is_infinite();
-        if nothing_makes {
+        let bought_only = nothing_makes && bought.iter().any(|b| b.eq_ignore_ascii_case(name));
+        if nothing_makes && !bought_only {
             c.error(&at, format!("nothing makes `{name}`, and nothing fetches it"), hint(ids));
         }
         let from = match &w.from {
@@ -150,6 +164,7 @@ pub(super) fn wishes(
             month_factor,
             from_day: from.unwrap_or(first_day.min(f64::from(u32::MAX)) as u32),
             gladly_from_days: days.unwrap_or(USUAL_GLADLY_DAYS),
+            bought_only,
         });
     }
     all

@@ -16,6 +16,9 @@ pub struct HouseholdPlan {
     pub newest_first: bool,
     /// Frozen milk, if some recipe makes it.
     pub frozen_milk: Option<ItemId>,
+    /// Frozen milk as it lies in the freezer, if some recipe makes it: the same,
+    /// unless a rule thaws it.
+    pub put_up_milk: Option<ItemId>,
     /// Part of a day's drinking that may be thawed milk.
     pub thawed_part: f64,
     /// Kitchen minutes by month and weekday.
@@ -66,6 +69,8 @@ pub struct WishPlan {
     pub from_day: u32,
     /// Gladly is eaten only while the stock exceeds so many days of `at_least`.
     pub gladly_from_days: f64,
+    /// Nothing makes it: it is bought, and counts as bought alone.
+    pub bought_only: bool,
 }
 
 /// An animal (or pile) that is fed.

@@ -1,6 +1,6 @@
 //! Where milk comes from: animals, fetches, keeping and losses.
 
-use super::WeekdayMask;
+use super::{AnimalNow, WeekdayMask};
 
 pub use crate::dairy::Species;
 pub use crate::dairy::breeding::Season as YearSpan;
@@ -77,14 +77,44 @@ pub struct CoursePlan {
     /// Treatment at dry-off: her milk is kept from people until so many days
     /// after it, and so many days after freshening.
     pub dry_treatment: Option<(f64, f64)>,
+    /// What a pregnancy takes from her milk; `None`: nothing.
+    pub pull: Option<PullPlan>,
     /// Part of the milk by month, from season and heat; empty: all of it.
     pub months: Vec<f64>,
+    /// The same on the days of a hot spell; empty: as on other days.
+    pub hot_months: Vec<f64>,
     /// First day on which she is here.
     pub comes: Option<i32>,
     /// First day on which she is gone: sold, lost.
     pub leaves: Option<i32>,
     /// First day on which her young is gone.
     pub calf_leaves: Option<i32>,
+    /// How she stands at the start, where that is said.
+    pub now: Option<AnimalNow>,
+    /// Where her colostrum goes.
+    pub colostrum: ColostrumPlan,
+}
+
+/// Where colostrum goes; what is left is kept from people and poured out.
+#[derive(Clone, Debug, Default)]
+pub struct ColostrumPlan {
+    /// In this order.
+    pub to: Vec<ColostrumTo>,
+    /// What the newborn off the dam take a day, kg.
+    pub newborn_kg: f64,
+    /// Frozen of one freshening at most, kg; the little room is not counted.
+    pub frozen_kg: f64,
+}
+
+/// One who has colostrum.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ColostrumTo {
+    /// The newborn, where they do not drink from the dam.
+    Newborn,
+    /// The animals that are fed, within what they take of whole milk.
+    AnimalsFed,
+    /// The freezer, for a later newborn.
+    Freezer,
 }
 
 /// Breeding after each freshening.
@@ -94,6 +124,9 @@ pub struct BreedingPlan {
     pub wait_days: f64,
     /// Only within these days of the year; the first such span that is not over.
     pub window: Option<YearSpan>,
+    /// One that does not settle is tried again when the window, or without one
+    /// her season, comes round.
+    pub again: bool,
     /// Days from one heat to the next.
     pub cycle_days: f64,
     /// Part of the year in which she comes into heat; `None`: all of it.
@@ -102,15 +135,22 @@ pub struct BreedingPlan {
     pub seen: f64,
     /// Chance that she conceives then.
     pub settles: f64,
-    /// At most so many times.
+    /// At most so many times, each time round.
     pub tries: u32,
     /// Gestation, days, mean.
     pub gestation_days: f64,
     /// Its standard deviation, days.
     pub gestation_sd: f64,
-    /// Growth of the pull of pregnancy, kg a day each week: a first lactation,
-    /// a later one.
-    pub pull_kg: [f64; 2],
+}
+
+/// What a pregnancy takes from the milk, beyond what the curve holds already.
+#[derive(Clone, Copy, Debug)]
+pub struct PullPlan {
+    /// Its growth, kg a day each week: a first lactation, a later one.
+    pub kg: [f64; 2],
+    /// Gestation, days: where only the next freshening is known, conception was
+    /// so long before it.
+    pub gestation_days: f64,
     /// Days in milk at which the pregnancy began that the curve holds already.
     pub ordinary_conception: f64,
 }
@@ -126,10 +166,15 @@ impl BreedingPlan {
             from = from.max(opens);
             until = closes;
         }
+        let again = if self.again { self.window.or(self.season) } else { None };
+        if let (Some(season), None) = (again, self.window) {
+            until = season.span(from).1;
+        }
         Trying {
             heats: Heats { cycle: self.cycle_days, season: self.season },
             from,
             until,
+            again,
             seen: self.seen,
             settles: self.settles,
             tries: self.tries,
@@ -167,6 +212,23 @@ pub struct IllnessPlan {
     pub abnormal_days: f64,
 }
 
+/// Hot spells: stretches of days hotter than the month usually is.
+#[derive(Clone, Copy, Debug)]
+pub struct HotPlan {
+    /// Spells begin at this rate, a day, by month.
+    pub rate: [f64; 12],
+    /// Mean length of a spell, days.
+    pub days: f64,
+}
+
+impl HotPlan {
+    /// The rate of the month with most of them.
+    #[must_use]
+    pub fn most_rate(&self) -> f64 {
+        self.rate.iter().copied().fold(0.0, f64::max)
+    }
+}
+
 /// One lactation, per day in milk (index 0 = day 1).
 #[derive(Clone, Debug)]
 pub struct CurvePlan {
@@ -178,14 +240,44 @@ pub struct CurvePlan {
     pub protein: Vec<f64>,
 }
 
+/// When a calf, kid or lamb that is shut in is apart from its dam.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Apart {
+    /// Before the morning milking: she is milked in the morning only.
+    Night,
+    /// Before the evening milking: she is milked in the evening only.
+    Day,
+    /// Always but after the milkings, of which there are as many as without it:
+    /// it drinks what she held back.
+    Both,
+}
+
+impl Apart {
+    /// When it is shut in, in words that follow `shut in`.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Night => "overnight",
+            Self::Day => "by day",
+            Self::Both => "but after milkings",
+        }
+    }
+}
+
 /// Calf, kid or lamb on the dam.
 #[derive(Clone, Copy, Debug)]
 pub struct CalfPlan {
     /// Days after freshening until which it runs with the dam day and night.
     pub full_time_until: u16,
-    /// Days after freshening until which it is shut in overnight (dam milked
-    /// once, in the morning). From then on it is gone.
+    /// Days after freshening until which it is shut in for a part of the day.
     pub shut_in_until: u16,
+    /// When it is apart then.
+    pub apart: Apart,
+    /// Days after freshening until which it is let in after milkings only. From
+    /// then on it is gone.
+    pub let_in_until: u16,
+    /// Part of the day's milk that gathers while it is apart, by night or by day.
+    pub apart_part: f64,
     /// Milk it would drink, kg a day, at freshening.
     pub appetite_start_kg: f64,
     /// Milk it would drink, kg a day, from `appetite_full_day` on.

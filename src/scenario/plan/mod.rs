@@ -9,6 +9,7 @@ mod house;
 mod milk;
 mod rooms;
 mod routine;
+mod today;
 mod trade;
 
 pub use cold::*;
@@ -16,6 +17,7 @@ pub use house::*;
 pub use milk::*;
 pub use rooms::*;
 pub use routine::*;
+pub use today::*;
 pub use trade::*;
 
 /// Index into [`Plan::items`].
@@ -93,6 +95,8 @@ pub struct Plan {
     pub hours: Hours,
     /// Animals that are milked.
     pub animals: Vec<AnimalPlan>,
+    /// Hot spells; `None`: none are drawn.
+    pub hot: Option<HotPlan>,
     /// Milk fetched from elsewhere.
     pub fetches: Vec<FetchPlan>,
     /// People, wishes, kitchen time.
@@ -117,6 +121,8 @@ pub struct Plan {
     pub rules: Vec<RulePlan>,
     /// What happens when the cold room is full.
     pub when_full: WhenFullPlan,
+    /// What stands in the house at the start.
+    pub opening: OpeningPlan,
     /// Keeping life of fresh milk and its hazards.
     pub keeping: KeepingPlan,
     /// Losses on the way: film in strainer, jars, pots.

@@ -1,6 +1,6 @@
 //! What is done with it: recipes, rules, lists.
 
-use super::{ItemId, ItemMask, PlaceId, RecipeId, WeekdayMask};
+use super::{Apart, ItemId, ItemMask, PlaceId, RecipeId, WeekdayMask};
 use crate::dairy::matter::Matter;
 
 /// A recipe.
@@ -28,6 +28,8 @@ pub struct RecipePlan {
     pub steam: f64,
     /// Part of everything that stays as film in pot and churn.
     pub film: f64,
+    /// Kg that stay behind whatever the batch is: in a separator's bowl.
+    pub left_kg: f64,
     /// Chance that the batch fails.
     pub fails: f64,
     /// The same of a raw batch with milk of a foul milking in it (0 where the
@@ -64,8 +66,8 @@ pub struct KitchenPlan {
     /// of is never in the way.
     pub equipment: Vec<u32>,
     /// Hours from the kitchen hour on through which somebody is at home, by
-    /// weekday; empty: always.
-    pub home_hours: Vec<f64>,
+    /// month and weekday; empty: always.
+    pub home_hours: Vec<[f64; 7]>,
     /// Starters.
     pub starters: Vec<StarterPlan>,
 }
@@ -134,6 +136,12 @@ pub struct RulePlan {
     pub every_days: Option<u32>,
     /// Keep back so much of the main input's items together, kg.
     pub keep_back_kg: f64,
+    /// Items of which that is kept back together, where a group is fed, poured
+    /// out, moved or handed out; 0: the action's own item.
+    pub keep_back_of: ItemMask,
+    /// So many rules just before this one do the same to other items of its
+    /// group: what they take today counts for this one too.
+    pub behind: u8,
 }
 
 /// What a rule does.
@@ -213,6 +221,15 @@ pub enum Action {
         /// For so many days.
         days: u16,
     },
+    /// Shut the calf in, from the next morning.
+    ShutIn {
+        /// Index into [`super::Plan::animals`].
+        animal: u16,
+        /// When it is apart from her.
+        apart: Apart,
+        /// For so many days; `u16::MAX`: from now on.
+        days: u16,
+    },
     /// End one of these, from the next morning.
     End {
         /// Index into [`super::Plan::animals`].
@@ -225,8 +242,6 @@ pub enum Action {
 /// What a rule may end.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ending {
-    /// The calf that was left on is shut in at night again.
-    CalfOn,
     /// The calf is taken off for good.
     Calf,
     /// She is milked twice a day again.
@@ -261,15 +276,19 @@ pub enum Condition {
         /// Last.
         until: u32,
     },
-    /// Days since the latest freshening of any animal in milk (or a given one).
+    /// Days since the latest freshening of any animal, or of one.
     SinceFreshening {
+        /// Index into [`super::Plan::animals`]; `None`: the latest of all.
+        animal: Option<u16>,
         /// At least.
         least: f64,
         /// At most.
         most: f64,
     },
-    /// Days to the next dry-off (the first of any animal in milk).
+    /// Days to the next dry-off of any animal in milk, or of one.
     ToDryOff {
+        /// Index into [`super::Plan::animals`]; `None`: the first of all.
+        animal: Option<u16>,
         /// At least.
         least: f64,
         /// At most.

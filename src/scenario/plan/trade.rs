@@ -134,6 +134,8 @@ pub struct WorthPlan {
     pub ice: f64,
     /// A jar to replace a broken one.
     pub jar: f64,
+    /// A starter.
+    pub starter: f64,
     /// An hour of chores or kitchen.
     pub hour: f64,
 }

@@ -2,7 +2,7 @@
 
 use crate::units::{Count, Duration, Mass, MilkAmount, Minutes, Part, Text as Q};
 
-use super::{Entries, Text, TextOr, layered};
+use super::{Entries, Now, Text, TextOr, layered};
 use crate::units::{Temperature, TemperatureDifference};
 
 layered! {
@@ -11,6 +11,9 @@ layered! {
 pub struct Animal {
     /// Her name. Needed in a scenario.
     pub name: Option<Text>,
+    /// So many equal ones, as if each were written: `3`. Default 1.
+    #[serde(rename = "how many")]
+    pub how_many: Option<Q<Count>>,
     /// Breed, by the name of its preset.
     pub breed: Option<Text>,
     /// `cow`, `goat` or `sheep`; the breed says it.
@@ -37,6 +40,10 @@ pub struct Animal {
     pub milked: Option<Text>,
     /// Days after freshening whose milk is kept from people: `4 days`.
     pub colostrum: Option<Q<Duration>>,
+    /// Where it goes, in order: `young`, `animals fed`, `freezer`, `poured out`. Default
+    /// `[young, poured out]`.
+    #[serde(rename = "colostrum goes to")]
+    pub colostrum_goes_to: Option<Vec<Text>>,
     /// Her calf, kid or lamb; absent: it is not on her.
     pub calf: Option<Calf>,
     /// What she gives: `4500 kg` a lactation, or `4 gal/day at the peak`.
@@ -98,6 +105,8 @@ pub struct Animal {
     pub comes: Option<Text>,
     /// First day on which she is gone: sold or lost.
     pub leaves: Option<Text>,
+    /// How she stands in the night before the first day.
+    pub now: Option<Now>,
     /// Days from one heat to the next: `21 days`.
     #[serde(rename = "heat cycle")]
     pub heat_cycle: Option<Q<Duration>>,
@@ -135,6 +144,9 @@ pub struct Breeding {
     pub settles: Option<Q<Part>>,
     /// `8 tries`, or a date (the same in later years).
     pub until: Option<Text>,
+    /// One that does not settle is tried again: `every year`, or `once` only. A
+    /// breeding season comes round unless it is said; dates only if it is.
+    pub again: Option<Text>,
     /// Where each figure of a preset comes from, by field.
     pub sources: Option<Entries<Text>>,
 }
@@ -200,6 +212,16 @@ pub struct Weather {
     pub swings: Option<Q<TemperatureDifference>>,
     /// Relative humidity of months that are not named: `65 %`.
     pub humidity: Option<Q<Part>>,
+    /// Hot spells of a month, beside its usual days: `{jul: 2, aug: 1.5}`; none
+    /// unless they are written.
+    #[serde(rename = "hot spells")]
+    pub hot_spells: Option<Entries<Text>>,
+    /// How long one lasts on average: `4 days`.
+    #[serde(rename = "a spell lasts")]
+    pub a_spell_lasts: Option<Q<Duration>>,
+    /// How much hotter its days are than usual ones: `9 °F`.
+    #[serde(rename = "hotter by")]
+    pub hotter_by: Option<Q<TemperatureDifference>>,
     /// Relative humidity by month: `{jul: 75 %}`.
     #[serde(rename = "humidity by month")]
     pub humidity_by_month: Option<Entries<Q<Part>>>,
@@ -267,9 +289,18 @@ pub struct Calf {
     /// Day and night with the dam until this age: `3 weeks`.
     #[serde(rename = "full time until")]
     pub full_time_until: Option<Q<Duration>>,
-    /// Shut in overnight until this age, then gone: `10 weeks`.
+    /// Shut in overnight until this age, and she is milked in the morning: `10 weeks`.
     #[serde(rename = "shut in overnight until")]
     pub shut_in_overnight_until: Option<Q<Duration>>,
+    /// The other way round: shut in by day, and she is milked in the evening.
+    #[serde(rename = "shut in by day until")]
+    pub shut_in_by_day_until: Option<Q<Duration>>,
+    /// Let in to her after milkings only, until this age: `16 weeks`.
+    #[serde(rename = "let in after milkings until")]
+    pub let_in_after_milkings_until: Option<Q<Duration>>,
+    /// For how long it is shut in before her milking: `12 h`.
+    #[serde(rename = "apart for")]
+    pub apart_for: Option<Q<Duration>>,
     /// What each would drink a day in the first days: `5 L`.
     #[serde(rename = "drinks at first")]
     pub drinks_at_first: Option<Q<MilkAmount>>,

@@ -7,7 +7,7 @@ use std::marker::PhantomData;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
-use serde::de::{Deserialize, Deserializer, Error, MapAccess, SeqAccess, Visitor};
+use serde::de::{Deserialize, Deserializer, Error, IgnoredAny, MapAccess, SeqAccess, Visitor};
 
 /// Any scalar, kept as text: what it means is settled later, together with
 /// everything else that may be wrong, and shown at its place.
@@ -180,6 +180,43 @@ impl JsonSchema for OneOrMany {
     fn json_schema(g: &mut SchemaGenerator) -> Schema {
         let one = g.subschema_for::<Text>();
         json_schema!({ "anyOf": [one, { "type": "array", "items": one }] })
+    }
+}
+
+/// The keys of a variant; what they say is laid over the scenario and read there.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Changes;
+
+impl<'de> Deserialize<'de> for Changes {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        struct V;
+        impl<'de> Visitor<'de> for V {
+            type Value = Changes;
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a map")
+            }
+            fn visit_unit<E: Error>(self) -> Result<Changes, E> {
+                Ok(Changes)
+            }
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Changes, A::Error> {
+                while map.next_entry::<IgnoredAny, IgnoredAny>()?.is_some() {}
+                Ok(Changes)
+            }
+        }
+        d.deserialize_any(V)
+    }
+}
+
+impl JsonSchema for Changes {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> Cow<'static, str> {
+        "Changes".into()
+    }
+    /// Filled in by [`super::super::schema`]: it has the shape of the whole.
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "$ref": "#/$defs/Variant" })
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::units::{Count, Duration, Mass, MilkAmount, Minutes, Part, Text as Q, Volume};
 
-use super::{DayTimes, Entries, OneOrMany, Text, TextOr, layered};
+use super::{Entries, KitchenTime, OneOrMany, Text, TextOr, layered};
 
 layered! {
 /// The kitchen: what is owned, and when somebody is at home.
@@ -11,9 +11,9 @@ pub struct Kitchen {
     /// here is never in the way.
     pub equipment: Option<Entries<TextOr<Equipment>>>,
     /// For how long after the kitchen hour somebody is at home:
-    /// `{weekdays: 3 h, weekend: 12 h}`; default always.
+    /// `{weekdays: 3 h, weekend: 12 h}`; default always. Months may differ as in `kitchen time`.
     #[serde(rename = "someone home")]
-    pub someone_home: Option<DayTimes>,
+    pub someone_home: Option<KitchenTime>,
 }
 }
 
@@ -70,6 +70,9 @@ pub struct Recipe {
     pub steam: Option<Q<Part>>,
     /// Part of everything that stays in pot and churn: `1 %`.
     pub film: Option<Q<Part>>,
+    /// What stays behind whatever the batch is, of the main input: `0.15 L` in a separator's bowl.
+    #[serde(rename = "left behind")]
+    pub left_behind: Option<Q<MilkAmount>>,
     /// Chance that a batch fails: `2 %`.
     pub fails: Option<Q<Part>>,
     /// The same when the milk is heated first: `1 %`.

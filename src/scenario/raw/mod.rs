@@ -10,18 +10,20 @@ mod kitchen;
 mod presets;
 mod rooms;
 mod routine;
+mod today;
 mod trade;
 
 use crate::units::{Count, Text as Q};
 
 pub use animals::{Animal, Breeding, Calf, Curve, Fetched, Health, Noise, OnceADay, Stage, Weather};
 pub use cold::{Chilling, Outages};
-pub use forms::{Entries, OneOrMany, Text, TextOr};
+pub use forms::{Changes, Entries, OneOrMany, Text, TextOr};
 pub use household::{Chores, DayTimes, Drinker, Guests, Household, Kind, KitchenTime, Span, Want};
 pub use kitchen::{Equipment, Ingredient, Kitchen, Output, Product, Recipe, Starter};
 pub use presets::{Cleanliness, Feed, PresetFile};
 pub use rooms::{Jar, Store};
 pub use routine::{Aim, Hours, Outlet, Risks, Rule, When, WhenFull};
+pub use today::{Now, Standing};
 pub use trade::{Bought, HerdShares, Members, Outgoing, Prices};
 
 /// Declares a struct of optional fields that can be laid over a preset of the
@@ -79,6 +81,9 @@ pub struct Scenario {
     pub chilling: Option<TextOr<Chilling>>,
     /// Power outages; none unless described.
     pub outages: Option<Outages>,
+    /// What stands in the house in the night before the first day.
+    #[serde(rename = "in store")]
+    pub in_store: Option<Vec<Standing>>,
     /// Jars: how many of each size.
     pub jars: Option<Entries<TextOr<Jar>>>,
     /// The routine, top to bottom.
@@ -112,5 +117,7 @@ pub struct Scenario {
     pub products: Option<Entries<Product>>,
     /// What the family would call good.
     pub aims: Option<Vec<Aim>>,
+    /// Changes laid over this scenario, by name: `{a second fridge: {stores: …}}`.
+    pub variants: Option<Entries<Changes>>,
 }
 }

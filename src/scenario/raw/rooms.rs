@@ -11,6 +11,9 @@ layered! {
 pub struct Store {
     /// A preset that fills what is not said here.
     pub like: Option<Text>,
+    /// So many equal ones, as if each were written: `2`. Default 1.
+    #[serde(rename = "how many")]
+    pub how_many: Option<Q<Count>>,
     /// `fridge` (default), `freezer`, `ageing`, `pantry`.
     pub kind: Option<Text>,
     /// `3 of 24 in x 14 in x 11 in` (width x depth x clear height), or a list of such.

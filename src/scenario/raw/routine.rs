@@ -34,6 +34,9 @@ pub struct Rule {
     pub what: Option<Text>,
     /// Skim: `a spoon` (default), or `separator`: this morning's milk, at once.
     pub with: Option<Text>,
+    /// Skim with a separator: `this morning` (default) or `two milkings`: last evening's is warmed again.
+    #[serde(rename = "milk of")]
+    pub milk_of: Option<Text>,
     /// Skim: hours at rest: `48 h`.
     pub after: Option<Q<Duration>>,
     /// Skim: fat left in the milk: `3 % fat`.
@@ -57,6 +60,8 @@ pub struct Rule {
     /// Calf, once a day: for how long: `3 days`.
     #[serde(rename = "for")]
     pub for_: Option<Q<Duration>>,
+    /// Shut the calf in: `overnight`, `by day` or `but after milkings`; default as the calf says.
+    pub apart: Option<Text>,
     /// Weekdays; default all.
     pub days: Option<Vec<Text>>,
     /// Conditions, all of which must hold.

@@ -7,7 +7,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::value::{MapAccessDeserializer, SeqAccessDeserializer};
 use serde::de::{Deserialize, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 
-use crate::units::{MilkAmount, MilkRate, Minutes, Part, Text as Q};
+use crate::units::{Count, MilkAmount, MilkRate, Minutes, Part, Text as Q};
 
 use super::{Entries, OneOrMany, Text, layered};
 
@@ -76,9 +76,9 @@ pub struct HerdShares {
     pub members: Option<Members>,
     /// Promised to each member: `1 gal/week`.
     pub promise: Option<Q<MilkRate>>,
-    /// Weekdays on which members come: `[wed, sat]`. Needed.
+    /// Weekdays on which members come, `[wed, sat]`; or how many, `2 per week`. Needed.
     #[serde(rename = "pick-up days")]
-    pub pick_up_days: Option<Vec<Text>>,
+    pub pick_up_days: Option<OneOrMany>,
     /// How a short pick-up is split: `in proportion` (default), `equal awards`,
     /// `equal losses`, `contested garment`, `family first`, `members first`, `in turns`.
     #[serde(rename = "when short")]
@@ -106,6 +106,13 @@ pub struct HerdShares {
     pub from: Option<Text>,
     /// Last day, inclusive.
     pub until: Option<Text>,
+    /// Jars that are with the members on the first day: `12`. They come back on
+    /// the pick-up days of the first week.
+    #[serde(rename = "jars away")]
+    pub jars_away: Option<Q<Count>>,
+    /// What the members are owed from before the first day, all together; it is
+    /// promised on top at the first pick-up: `2 gal`.
+    pub owed: Option<Q<MilkAmount>>,
 }
 }
 
@@ -167,6 +174,8 @@ pub struct Prices {
     pub ice: Option<Text>,
     /// A new jar for a broken one: `3 $/jar`.
     pub jars: Option<Text>,
+    /// A starter, each time one is bought: `6 $`.
+    pub starter: Option<Text>,
     /// An hour of chores and kitchen: `10 $/h`.
     pub time: Option<Text>,
 }

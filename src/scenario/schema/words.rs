@@ -81,7 +81,11 @@ pub(super) fn fixed() -> Vec<Fixed> {
     all.push(("Animal", "feed", of(&mut l.feeds.names())));
     all.push(("Animal", "curve fed on", of(&mut l.feeds.names())));
     all.push(("Animal", "bred", of(&mut l.breeding.names())));
-    all.push(("Animal", "health", of(&mut l.health.names())));
+    all.push((
+        "Animal",
+        "health",
+        of(&mut l.health.names().chain(["none"].into_iter().filter(|_| l.health.get("none").is_none()))),
+    ));
     all.push(("Health", "like", of(&mut l.health.names())));
     all.push(("Fetched", "like", of(&mut l.milks.names().chain(l.breeds.names()))));
     all.push(("Store", "like", of(&mut l.stores.names())));

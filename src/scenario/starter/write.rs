@@ -260,19 +260,23 @@ stores:
         if !self.takers.is_empty() {
             let fridge = if self.fridge.is_some() { "milk fridge" } else { "kitchen fridge" };
             let milk = if self.fetches() { 6 } else { 4 };
-            let _ = writeln!(
-                out,
-                "  # What the table will not drink goes to the animals in good time.
-  - {{do: feed, what: skimmed milk, when: {{oldest: {{skimmed milk: at least {milk} days}}}}}}
-  - {{do: feed, what: whole milk, when: {{oldest: {{whole milk: at least {milk} days}}}}}}"
-            );
-            if !self.fetches() {
+            out.push_str("  # What the table will not drink goes to the animals in good time.\n");
+            // Without butter nothing is skimmed.
+            let skimmed = self.wishes(Wish::Butter).then_some("skimmed milk");
+            for what in skimmed.into_iter().chain(["whole milk"]) {
                 let _ = writeln!(
                     out,
-                    "  - {{do: feed, what: skimmed milk, how much: {0}, when: {{fullness: {{{fridge}: over 75 %}}}}}}
-  - {{do: feed, what: whole milk, how much: {0}, when: {{fullness: {{{fridge}: over 85 %}}}}}}",
-                    vol((self.given_l() / 1.5).max(1.0))
+                    "  - {{do: feed, what: {what}, when: {{oldest: {{{what}: at least {milk} days}}}}}}"
                 );
+            }
+            if !self.fetches() {
+                let much = vol((self.given_l() / 1.5).max(1.0));
+                for (what, full) in skimmed.map(|s| (s, 75)).into_iter().chain([("whole milk", 85)]) {
+                    let _ = writeln!(
+                        out,
+                        "  - {{do: feed, what: {what}, how much: {much}, when: {{fullness: {{{fridge}: over {full} %}}}}}}"
+                    );
+                }
             }
         }
         if out.len() == empty {
@@ -334,7 +338,10 @@ stores:
     fn full(&self) -> String {
         let mut tonight = Vec::new();
         if !self.takers.is_empty() {
-            tonight.extend(["feed sour milk", "feed whey", "feed skimmed milk", "feed oldest milk"]);
+            tonight.push("feed sour milk");
+            tonight.extend(self.wishes(Wish::Cheese).then_some("feed whey"));
+            tonight.extend(self.wishes(Wish::Butter).then_some("feed skimmed milk"));
+            tonight.push("feed oldest milk");
         }
         tonight.extend(["pour out sour milk", "pour out oldest milk"]);
         let mut out = format!(
@@ -396,7 +403,22 @@ when full:
     fn aims(&self) -> String {
         let milk = match (self.milk, self.number) {
             // She is dry for two months of thirteen.
-            (Milk::Own(_), 1) => 80,
+            (Milk::Own(Species::Cow), 1) => 80,
+            // Goats and ewes give for a shorter time.
+            (Milk::Own(Species::Goat), n) => {
+                if n == 1 {
+                    70
+                } else {
+                    85
+                }
+            }
+            (Milk::Own(Species::Sheep), n) => {
+                if n == 1 {
+                    50
+                } else {
+                    75
+                }
+            }
             _ => 90,
         };
         let mut out = String::from(
@@ -424,8 +446,9 @@ aims:
     /// What the milk can give beside the table, at most what is liked; kg a week.
     fn butter_kg(&self) -> f64 {
         let skimmed_l = if self.fetches() { self.fetched_l } else { 7.0 * self.given_l() };
-        // A hand skim of milk of 4 % to 2.5 % gives some 18 g of butter a litre.
-        (BUTTER_KG * self.people()).min(0.015 * skimmed_l)
+        // A hand skim of milk of 3.8 % to 2.5 % gives some 15 g of butter a litre; not
+        // every litre is skimmed.
+        (BUTTER_KG * self.people()).min(0.012 * skimmed_l)
     }
 
     fn cheese_kg(&self) -> f64 {

@@ -3,7 +3,7 @@
 use super::{
     super::{
         check::{Animal, Parts},
-        plan::{AnimalPlan, FetchPlan, Species},
+        plan::{AnimalPlan, ColostrumTo, FetchPlan, Species},
     },
     Part,
 };
@@ -40,6 +40,9 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
     part.line(word, format!("{}{}", date(plan.freshens_day), give_or_take(plan.freshens_sd)));
     stay(&mut part, plan, p);
     year(&mut part, a, p);
+    if let Some(now) = &plan.course.now {
+        super::opening::now(&mut part, now, p);
+    }
     if let Some(curve) = plan.curves.first() {
         let n = a.usual_days.min(curve.yield_kg.len());
         let kg = &curve.yield_kg[..n];
@@ -93,16 +96,28 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
     part.line("milked", milked);
     part.line(
         "kept from people",
-        format!("the first {} after freshening", show::duration(f64::from(plan.colostrum_days))),
+        format!(
+            "the first {} after freshening{}",
+            show::duration(f64::from(plan.colostrum_days)),
+            colostrum(plan, sys)
+        ),
     );
     health(&mut part, plan);
     hot_months(&mut part, plan);
     if let Some(calf) = plan.calf {
-        let full = f64::from(calf.full_time_until);
-        let until = f64::from(calf.shut_in_until);
+        let [full, until, last] =
+            [calf.full_time_until, calf.shut_in_until, calf.let_in_until].map(f64::from);
         let mut text = format!("with her day and night for {}", show::duration(full));
         if until > full {
-            text = format!("{text}, then shut in overnight until it is {} old", show::duration(until));
+            let hours = show::duration(calf.apart_part);
+            text = format!(
+                "{text}, then shut in {} for {hours} until it is {} old",
+                calf.apart.words(),
+                show::duration(until)
+            );
+        }
+        if last > until {
+            text = format!("{text}, then {} until it is {} old", LET_IN, show::duration(last));
         }
         part.line(
             "her young",
@@ -117,6 +132,32 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
         }
     }
     part
+}
+
+/// What a calf is that is shut in but after milkings.
+const LET_IN: &str = "let in to her after milkings only";
+
+/// Where her colostrum goes.
+fn colostrum(plan: &AnimalPlan, sys: UnitSystem) -> String {
+    if plan.colostrum_days == 0 {
+        return String::new();
+    }
+    let c = &plan.course.colostrum;
+    let young = plan.species.young();
+    let mut words: Vec<String> =
+        c.to.iter()
+            .map(|to| match to {
+                ColostrumTo::Newborn => {
+                    format!("to her {young}, on her or up to {} a day off her", show::milk(c.newborn_kg, sys))
+                }
+                ColostrumTo::AnimalsFed => "to the animals that are fed".to_owned(),
+                ColostrumTo::Freezer => {
+                    format!("up to {} into the freezer for a newborn", show::milk(c.frozen_kg, sys))
+                }
+            })
+            .collect();
+    words.push("the rest poured out".to_owned());
+    format!(": {}", words.join(", then "))
 }
 
 /// When she comes and goes.
@@ -143,7 +184,7 @@ fn year(part: &mut Part, a: &Animal, p: &Parts) {
         match plan.interval {
             Some(i) => {
                 let next = plan.freshens_day + i;
-                part.line("dried off", format!("about {}{dry}", date(next - plan.dry_days)));
+                dried_off(part, plan, next, &dry, p);
                 let spread = plan.interval_sd.hypot(plan.freshens_sd);
                 part.line("freshens again", format!("{}{}", date(next), give_or_take(spread)));
             }
@@ -158,7 +199,9 @@ fn year(part: &mut Part, a: &Animal, p: &Parts) {
         n => format!(", at most {}", show::counted(f64::from(n), "time", "times")),
     };
     let until = bred.trying(plan.freshens_day).until;
-    let until = if until.is_finite() { format!(", until {}", date(until - 1.0)) } else { String::new() };
+    let again = if bred.again { ", and again each year" } else { "" };
+    let until =
+        if until.is_finite() { format!(", until {}{again}", date(until - 1.0)) } else { String::new() };
     part.line(
         "bred",
         format!(
@@ -187,7 +230,7 @@ fn year(part: &mut Part, a: &Animal, p: &Parts) {
         "freshens again",
         format!("about {}; in 9 of 10 years between {} and {}", date(middle), date(low), date(high)),
     );
-    part.line("dried off", format!("about {}{dry}", date(middle - plan.dry_days)));
+    let dry_days = dried_off(part, plan, middle, &dry, p);
     // Dried off by the day on which she is due; 19 in 20 lie within 1.645
     // standard deviations on either side of nine in ten.
     let spread = 1.645 * bred.gestation_sd;
@@ -196,11 +239,32 @@ fn year(part: &mut Part, a: &Animal, p: &Parts) {
         "dry weeks",
         format!(
             "{} on average; in 9 of 10 years {} to {}, as she carries",
-            weeks(plan.dry_days),
-            weeks(plan.dry_days - spread),
-            weeks(plan.dry_days + spread)
+            weeks(dry_days),
+            weeks(dry_days - spread),
+            weeks(dry_days + spread)
         ),
     );
+}
+
+/// When her milk ends before a next freshening: dried off, or by itself where her
+/// lactation is over before that; how many days before it.
+fn dried_off(part: &mut Part, plan: &AnimalPlan, next: f64, dry: &str, p: &Parts) -> f64 {
+    let date = |day: f64| calendar::show(p.run.date_of(day));
+    let longest = plan.curves.first().map_or(0, |c| c.yield_kg.len()).min(usize::from(plan.longest_days));
+    let ends = plan.freshens_day + longest as f64;
+    if ends < next - plan.dry_days - 0.5 {
+        part.line(
+            "dry",
+            format!(
+                "about {}: her milk ends by itself after {}, before she would be dried off",
+                date(ends),
+                show::duration(longest as f64)
+            ),
+        );
+        return next - ends;
+    }
+    part.line("dried off", format!("about {}{dry}", date(next - plan.dry_days)));
+    plan.dry_days
 }
 
 /// Illness and what is kept from people for it.

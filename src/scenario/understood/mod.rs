@@ -1,6 +1,7 @@
 //! What was understood, in the family's units, part by part.
 
 mod animals;
+mod opening;
 mod recipes;
 mod rooms;
 mod rules;
@@ -39,6 +40,7 @@ pub(super) fn understood(plan: &Plan, names: &Names, p: &Parts) -> Understood {
         parts.push(wishes(plan, names, p));
     }
     parts.push(rooms::jars(plan, p));
+    parts.push(opening::in_store(plan, p));
     parts.extend(p.rooms.stores.iter().skip(1).map(|s| rooms::store(plan, s, p)));
     parts.push(rooms::cold(plan, p));
     if !plan.rules.is_empty() {

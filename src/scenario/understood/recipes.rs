@@ -50,12 +50,12 @@ fn recipe(plan: &Plan, names: &Names, p: &Parts, r: &RecipePlan) -> String {
     if let Some(s) = r.starter.map(usize::from) {
         let starter = plan.kitchen.starters[s];
         let then = if starter.upkeep_kg > 0.0 {
-            format!("else a small batch of {} keeps it going", show::milk(starter.upkeep_kg, p.units))
+            format!("else a small one of {}", show::milk(starter.upkeep_kg, p.units))
         } else {
-            "else it is bought anew".to_owned()
+            "else bought anew".to_owned()
         };
         words.push(format!(
-            "{} wants a batch every {}, {then}",
+            "starter ({}): a batch every {}, {then}",
             p.starters[s],
             show::duration(starter.lives_days)
         ));
@@ -63,28 +63,61 @@ fn recipe(plan: &Plan, names: &Names, p: &Parts, r: &RecipePlan) -> String {
     if r.fails > 0.0 {
         words.push(format!("{} of batches fail", show::part(r.fails)));
     }
+    if words.is_empty() {
+        words.push(plainly(names, r));
+    }
     words.join("; ")
+}
+
+/// Of what it is made and how long it takes, where there is nothing else to say.
+fn plainly(names: &Names, r: &RecipePlan) -> String {
+    let of: Vec<&str> = r
+        .inputs
+        .iter()
+        .filter_map(|i| i.items.first())
+        .filter_map(|i| names.items.get(i.at()))
+        .map(String::as_str)
+        .collect();
+    let ready = if r.ready_hours > 0.0 {
+        format!(", ready after {}", show::duration(r.ready_hours / 24.0))
+    } else {
+        String::new()
+    };
+    format!("of {}, {} a batch{ready}", show::listed(&of), show::minutes(r.minutes))
 }
 
 /// What the kitchen has.
 pub(super) fn kitchen(plan: &Plan, p: &Parts) -> Part {
     const DAYS: [&str; 7] = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
     let mut part = Part::new("Kitchen");
-    for (name, &count) in p.equipment.iter().zip(&plan.kitchen.equipment) {
-        let text = match count {
+    for ((name, holds_l), &count) in p.equipment.iter().zip(&p.equipment_l).zip(&plan.kitchen.equipment) {
+        let mut text = match count {
             0 => "none".to_owned(),
             1 => "one batch at a time".to_owned(),
             n => format!("{n} batches at a time"),
         };
+        if holds_l.is_finite() && count > 0 {
+            text = format!("{text}, up to {} each", show::volume(*holds_l, p.units));
+        }
         part.line(name.clone(), text);
     }
     if !plan.kitchen.home_hours.is_empty() {
-        let days: Vec<String> = DAYS
-            .iter()
-            .zip(&plan.kitchen.home_hours)
-            .map(|(d, h)| format!("{d} {}", show::minutes(h * 60.0)))
-            .collect();
-        part.line("somebody at home", format!("from the kitchen hour on: {}", days.join(", ")));
+        // Months that are alike are told together.
+        let mut told: Vec<(Vec<&str>, [f64; 7])> = Vec::new();
+        for (m, week) in plan.kitchen.home_hours.iter().enumerate() {
+            let month = crate::calendar::short_month(m as u8);
+            match told.iter_mut().find(|(_, of)| of == week) {
+                Some((months, _)) => months.push(month),
+                None => told.push((vec![month], *week)),
+            }
+        }
+        let one = told.len() == 1;
+        for (months, week) in told {
+            let days: Vec<String> =
+                DAYS.iter().zip(&week).map(|(d, h)| format!("{d} {}", show::minutes(h * 60.0))).collect();
+            let when = if one { String::new() } else { format!(" in {}", show::listed(&months)) };
+            part.line("somebody at home", format!("from the kitchen hour on{when}: {}", days.join(", ")));
+        }
     }
     part
 }

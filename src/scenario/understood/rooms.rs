@@ -107,6 +107,13 @@ pub(super) fn store(plan: &Plan, s: &Store, p: &Parts) -> Part {
             format!("{}, or {} of milk", show::mass(place.freeze_kg_per_day, sys), show::volume(litres, sys)),
         );
     }
+    for w in p.wheels.iter().filter(|w| w.store == s.name) {
+        let one = show::mass(w.weighs_kg, sys);
+        part.line(
+            format!("room for {}", w.item),
+            format!("{} of {one}", show::counted(f64::from(w.count), "wheel", "wheels")),
+        );
+    }
     let names: Vec<&str> = (0..plan.items.len())
         .filter(|i| {
             let own = plan.items[*i].places.iter().any(|id| s.places.contains(&id.at()));

@@ -140,7 +140,8 @@ impl Say<'_> {
             }
             Action::DryOff { animal } => format!("dries {} off", self.names.animals[usize::from(animal)]),
             Action::CalfOn { animal, days } => format!(
-                "leaves the calf on {} day and night for {}, from the next morning",
+                "leaves the {} on {} day and night for {}, from the next morning",
+                self.plan.animals[usize::from(animal)].species.young(),
                 self.names.animals[usize::from(animal)],
                 show::duration(f64::from(days))
             ),
@@ -149,13 +150,20 @@ impl Say<'_> {
                 self.names.animals[usize::from(animal)],
                 show::duration(f64::from(days))
             ),
+            Action::ShutIn { animal, apart, days } => {
+                let who = &self.names.animals[usize::from(animal)];
+                let young = self.plan.animals[usize::from(animal)].species.young();
+                let long = match days {
+                    u16::MAX => String::new(),
+                    days => format!(" for {}", show::duration(f64::from(days))),
+                };
+                format!("shuts the {young} of {who} in {}{long}, from the next morning", apart.words())
+            }
             Action::End { animal, what } => {
                 let who = &self.names.animals[usize::from(animal)];
+                let young = self.plan.animals[usize::from(animal)].species.young();
                 match what {
-                    Ending::CalfOn => {
-                        format!("shuts the calf of {who} in at night again, from the next morning")
-                    }
-                    Ending::Calf => format!("takes the calf off {who} for good, from the next morning"),
+                    Ending::Calf => format!("takes the {young} off {who} for good, from the next morning"),
                     Ending::OnceADay => format!("milks {who} twice a day again, from the next morning"),
                 }
             }
@@ -184,11 +192,19 @@ impl Say<'_> {
                 let date = |d: u32| calendar::show_plain(self.parts.first_date(d));
                 format!("it is between {} and {}", date(from), date(until))
             }
-            Condition::SinceFreshening { least, most } => {
-                format!("the latest freshening is {} ago", between(least, most, &days))
+            Condition::SinceFreshening { animal, least, most } => {
+                let whose = animal.map_or_else(
+                    || "the latest freshening".to_owned(),
+                    |a| format!("the freshening of {}", self.names.animals[usize::from(a)]),
+                );
+                format!("{whose} is {} ago", between(least, most, &days))
             }
-            Condition::ToDryOff { least, most } => {
-                format!("the next drying off is {} away", between(least, most, &days))
+            Condition::ToDryOff { animal, least, most } => {
+                let whose = animal.map_or_else(
+                    || "the next drying off".to_owned(),
+                    |a| format!("the drying off of {}", self.names.animals[usize::from(a)]),
+                );
+                format!("{whose} is {} away", between(least, most, &days))
             }
             Condition::InDryWeeks => "no animal gives milk for people".to_owned(),
             Condition::Stock { items, least, most } => {
@@ -249,13 +265,17 @@ impl Say<'_> {
                     let input = &self.plan.recipes[recipe.at()].inputs[0];
                     input.items.iter().fold(0, |m, id| m | 1 << id.0)
                 }
-                Action::Move { item, .. } | Action::Feed { item, .. } | Action::Dump { item, .. } => {
-                    1 << item.0
-                }
-                Action::HandOut { item, .. } => 1 << item.0,
+                Action::Move { item, .. }
+                | Action::Feed { item, .. }
+                | Action::Dump { item, .. }
+                | Action::HandOut { item, .. } => 1 << item.0,
                 _ => 1,
             };
-            all.push(format!("keeps {} back", self.amount(r.keep_back_kg, mask)));
+            let of = match r.keep_back_of.count_ones() {
+                0 | 1 => String::new(),
+                _ => format!(" of {} together", self.items(r.keep_back_of)),
+            };
+            all.push(format!("keeps {} back{of}", self.amount(r.keep_back_kg, mask)));
         }
         all
     }
@@ -281,7 +301,8 @@ pub(super) fn when_full(plan: &Plan, names: &Names) -> Part {
         .iter()
         .filter_map(|a| match *a {
             Action::CalfOn { animal, days } => {
-                Some(format!("leave the calf on {} for {days} days", names.animals[usize::from(animal)]))
+                let young = plan.animals[usize::from(animal)].species.young();
+                Some(format!("leave the {young} on {} for {days} days", names.animals[usize::from(animal)]))
             }
             Action::OnceADay { animal, days } => {
                 Some(format!("milk {} once a day for {days} days", names.animals[usize::from(animal)]))

@@ -29,7 +29,7 @@ pub(super) fn parts(plan: &Plan, names: &Names, p: &Parts) -> Vec<Part> {
         bought.line(name.clone(), format!("{most}{}", price(plan, item, b.price, names, p)));
     }
     all.push(bought);
-    all.push(prices(plan, names));
+    all.push(prices(plan, names, p));
     all
 }
 
@@ -46,9 +46,11 @@ fn amount(plan: &Plan, item: ItemId, kg: f64, p: &Parts) -> String {
 }
 
 fn price(plan: &Plan, item: ItemId, a_kg: f64, names: &Names, p: &Parts) -> String {
-    if a_kg <= 0.0 {
-        return String::new();
-    }
+    if a_kg <= 0.0 { String::new() } else { format!(", at {}", priced(plan, item, a_kg, names, p)) }
+}
+
+/// `4.50 $ a gal`.
+fn priced(plan: &Plan, item: ItemId, a_kg: f64, names: &Names, p: &Parts) -> String {
     let us = p.units == crate::units::UnitSystem::Us;
     let density = plan.items[item.at()].density;
     let (kg, unit) = match (liquid(plan, item), us) {
@@ -57,7 +59,7 @@ fn price(plan: &Plan, item: ItemId, a_kg: f64, names: &Names, p: &Parts) -> Stri
         (false, true) => (0.453_592_37, "lb"),
         (false, false) => (1.0, "kg"),
     };
-    format!(", at {} {} a {unit}", show::fixed(a_kg * kg, 2), names.money)
+    format!("{} {} a {unit}", show::fixed(a_kg * kg, 2), names.money)
 }
 
 fn share(plan: &Plan, s: &SharePlan, names: &Names, p: &Parts) -> Part {
@@ -142,16 +144,28 @@ fn outgoing(title: &str, plan: &Plan, all: &[OutPlan], who: &[String], names: &N
     part
 }
 
-fn prices(plan: &Plan, names: &Names) -> Part {
+fn prices(plan: &Plan, names: &Names, p: &Parts) -> Part {
     let mut part = Part::new("Prices");
     let Some(w) = &plan.trade.worth else { return part };
     let m = &names.money;
+    let wishes = plan.household.wishes.iter().zip(&names.wishes).zip(&w.wishes);
+    let food = wishes.filter_map(|((wish, name), a_kg)| Some((name.as_str(), *wish.items.first()?, *a_kg)));
+    let all = std::iter::once(("milk", ItemId(0), w.milk)).chain(food);
+    for (name, item, a_kg) in all.filter(|(_, _, a_kg)| *a_kg > 0.0) {
+        part.line(format!("{name} on the table"), priced(plan, item, a_kg, names, p));
+    }
+    for (label, a_kg) in [("milk fetched", w.fetched), ("fed to animals", w.fed)] {
+        if a_kg > 0.0 {
+            part.line(label, priced(plan, ItemId(0), a_kg, names, p));
+        }
+    }
     for (label, value, what) in [
         ("keep", w.keep, "a day and animal"),
         ("feed", w.feed, "a day and animal in milk, beside the keep"),
         ("power", w.power, "a day"),
         ("ice", w.ice, "a day with an animal in milk"),
         ("jars", w.jar, "for each that breaks"),
+        ("starters", w.starter, "for each that is bought"),
         ("time", w.hour, "an hour"),
     ] {
         if value > 0.0 {

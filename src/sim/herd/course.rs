@@ -1,9 +1,9 @@
 //! What befalls one animal: breeding, drying off, illness, coming and going.
 
 use super::Animal;
-use crate::dairy::breeding::{MOST_HEATS, as_cow_weeks, pregnancy_loss_kg};
+use crate::dairy::breeding::{MOST_HEATS, Tried, as_cow_weeks, pregnancy_loss_kg};
 use crate::dairy::health::{dry_off_factor, hazard_part, loss_part};
-use crate::scenario::plan::{AnimalPlan, BreedingPlan};
+use crate::scenario::plan::{AnimalPlan, BreedingPlan, PullPlan};
 use crate::sim::luck::{AnimalLuck, Luck};
 
 /// Part of her milk that is left on the last day of a gradual dry-off, beside
@@ -32,19 +32,46 @@ impl Health {
     pub(super) fn well() -> Self {
         Self { kept_until: i32::MIN, first_week: 1.0, ..Self::default() }
     }
+
+    /// Ill since a day, a case of the mean size, of which such a part stays.
+    pub(super) fn falls(&mut self, since: i32, stays: f64) {
+        self.latest = Some((since, 1.0));
+        self.down = stays;
+    }
+
+    /// Her milk is kept from people until a day, itself included.
+    pub(super) fn keep_until(&mut self, day: i32) {
+        self.kept_until = self.kept_until.max(day);
+    }
+}
+
+/// The luck of a lactation's heats: place in the cycle, seen, settles.
+fn heats(lactation: usize, own: &AnimalLuck) -> Option<[&[f64]; 3]> {
+    let from = lactation * MOST_HEATS;
+    let range = from..from + MOST_HEATS;
+    Some([own.heat_phase.get(range.clone())?, own.heat_seen.get(range.clone())?, own.settles.get(range)?])
 }
 
 impl BreedingPlan {
-    /// The day of conception after a freshening; `None`: she does not settle.
-    fn conception(&self, fresh: i32, lactation: usize, luck: &Luck, own: &AnimalLuck) -> Option<f64> {
+    /// The day of conception after a freshening, or the last day on which she
+    /// might have settled and did not, as far as there was one.
+    pub(super) fn conception(
+        &self,
+        fresh: i32,
+        lactation: usize,
+        luck: &Luck,
+        own: &AnimalLuck,
+    ) -> Result<f64, Option<f64>> {
         let trying = self.trying(f64::from(fresh));
         if luck.steady {
-            return trying.usual();
+            return trying.usual().ok_or_else(|| trying.chances().last().map(|c| c.day));
         }
-        let from = lactation * MOST_HEATS;
-        let range = from..from + MOST_HEATS;
-        let phase = own.heat_phase.get(range.clone())?;
-        trying.conception(phase, own.heat_seen.get(range.clone())?, own.settles.get(range)?)
+        let Some([phase, seen, settles]) = heats(lactation, own) else { return Err(None) };
+        let last = trying.tried(phase, seen, settles).last();
+        match last {
+            Some(heat) if heat.settled => Ok(heat.day),
+            heat => Err(heat.map(|h| h.day)),
+        }
     }
 }
 
@@ -56,10 +83,14 @@ impl Animal {
         let Some(bred) = &plan.course.bred else {
             self.next_fresh =
                 plan.interval.map(|mean| self.fresh + (mean + plan.interval_sd * z).max(90.0).round() as i32);
+            let carries = plan.course.pull.map(|p| p.gestation_days.round() as i32);
+            self.conceived = self.next_fresh.zip(carries).map(|(next, carries)| next - carries);
             return self.next_fresh;
         };
-        let day = bred.conception(self.fresh, self.lactation, luck, own);
+        let found = bred.conception(self.fresh, self.lactation, luck, own);
+        let day = found.ok();
         self.conceived = day.map(|d| d.round() as i32);
+        self.given_up = found.err().flatten().map(|d| d.round() as i32);
         // Never before three quarters of the time.
         let carried = (bred.gestation_days + bred.gestation_sd * z).max(0.75 * bred.gestation_days);
         self.next_fresh = day.map(|d| (d + carried).round() as i32);
@@ -67,14 +98,32 @@ impl Animal {
         day.map(|d| (d + bred.gestation_days).round() as i32)
     }
 
+    /// The heats of this lactation in which she may be bred; none where breeding
+    /// is not followed. In the average year the one at which she settles.
+    pub(crate) fn tried(&self, plan: &AnimalPlan, luck: &Luck, own: &AnimalLuck) -> Vec<Tried> {
+        let Some(bred) = &plan.course.bred else { return Vec::new() };
+        if luck.steady {
+            let day = self.conceived.map(f64::from);
+            return day.map(|day| Tried { day, used: true, settled: true }).into_iter().collect();
+        }
+        let trying = bred.trying(f64::from(self.fresh));
+        let luck = heats(self.lactation, own);
+        luck.map_or_else(Vec::new, |[phase, seen, settles]| trying.tried(phase, seen, settles).collect())
+    }
+
+    /// Cases of illness so far.
+    pub(crate) const fn cases(&self) -> usize {
+        self.health.cases
+    }
+
     /// Milk a day that pregnancy takes beyond what an ordinary lactation's
     /// pregnancy, which the curve holds, would have taken by now; kg, negative
     /// for one that conceived late or not at all.
-    pub(super) fn pull_kg(&self, day: u32, bred: &BreedingPlan, first: bool) -> f64 {
-        let slope = bred.pull_kg[usize::from(!(first && self.lactation == 0))];
-        let loss = |days: f64| pregnancy_loss_kg(as_cow_weeks(days, bred.gestation_days), slope);
+    pub(super) fn pull_kg(&self, day: u32, pull: &PullPlan, first: bool) -> f64 {
+        let slope = pull.kg[usize::from(!(first && self.lactation == 0))];
+        let loss = |days: f64| pregnancy_loss_kg(as_cow_weeks(days, pull.gestation_days), slope);
         let own = self.conceived.map_or(0.0, |c| loss(f64::from(day as i32 - c)));
-        own - loss(f64::from(self.dim(day)) - bred.ordinary_conception)
+        own - loss(f64::from(self.dim(day)) - pull.ordinary_conception)
     }
 
     /// Part of the milk that is left while she is being dried off; `None`: she
@@ -166,7 +215,7 @@ impl Animal {
     }
 
     /// Kept from people today for illness or treatment.
-    pub(super) const fn kept_for_illness(&self, day: u32) -> bool {
+    pub(crate) const fn kept_for_illness(&self, day: u32) -> bool {
         day as i32 <= self.health.kept_until
     }
 }

@@ -14,6 +14,7 @@ fn bred(seen: f64, settles: f64) -> BreedingPlan {
     BreedingPlan {
         wait_days: 60.0,
         window: None,
+        again: false,
         cycle_days: 21.0,
         season: None,
         seen,
@@ -21,9 +22,12 @@ fn bred(seen: f64, settles: f64) -> BreedingPlan {
         tries: 32,
         gestation_days: 280.0,
         gestation_sd: 0.0,
-        pull_kg: [0.0; 2],
-        ordinary_conception: 100.0,
     }
+}
+
+/// Pregnancy takes so much a day more each week; the curve holds one of day 100.
+fn pull(kg: f64) -> PullPlan {
+    PullPlan { kg: [kg; 2], gestation_days: 280.0, ordinary_conception: 100.0 }
 }
 
 fn mastitis(cases: f64) -> IllnessPlan {
@@ -164,8 +168,9 @@ fn late_pregnancy_pulls_her_milk_down_against_an_ordinary_one() {
     // Settles at day 70 (the first heat, in the average year), 30 days before the
     // ordinary one, and loses 0.3 kg a day more each week from week 19 on.
     let mut plan = plain(400, 400);
-    let b = BreedingPlan { pull_kg: [0.3; 2], ..bred(1.0, 1.0) };
+    let b = bred(1.0, 1.0);
     plan.animals[0].course.bred = Some(b);
+    plan.animals[0].course.pull = Some(pull(0.3));
     let (_, log) = run(&plan, None);
     near(drawn(&log, 150), 10.0);
     // The 231st day in milk: 159 days on (day 71 is the nearest whole one),
@@ -381,4 +386,205 @@ fn an_abrupt_end_at_a_high_yield_brings_mastitis_at_freshening() {
     // 12.5 kg over the limit: 1.77 to the 2.5th, 4.2 times as many; gradually, none.
     let (abrupt, gradual) = (f64::from(first_weeks(0)), f64::from(first_weeks(10)));
     assert!(gradual > 100.0 && (3.3..5.2).contains(&(abrupt / gradual)), "{abrupt} {gradual}");
+}
+
+#[test]
+fn a_calf_apart_by_night_by_day_or_but_after_milkings() {
+    // 10 kg a day, a calf that would drink 6: pail and calf of a day.
+    let day = |calf: CalfPlan| {
+        let mut plan = plain(3, 400);
+        plan.household.people = vec![drinker(1.0)];
+        plan.animals[0].calf = Some(calf);
+        let (out, log) = run(&plan, None);
+        (drawn(&log, 1), mass(&out, Fate::Calf) / 3.0, out.wants[0].days)
+    };
+    let young = calf_on(0, 100, 6.0);
+    let at = |apart, hours: f64, held_back| CalfPlan { apart, apart_part: hours / 24.0, held_back, ..young };
+    let same = |got: (f64, f64, u32), want: (f64, f64, u32)| {
+        near(got.0, want.0);
+        near(got.1, want.1);
+        assert_eq!(got.2, want.2);
+    };
+    // Half of the day gathers in 12 hours: 5 for the pail, 5 for the calf. Milked in the
+    // evening there is none yet at the first noon.
+    same(day(at(Apart::Night, 12.0, 0.0)), (5.0, 5.0, 3));
+    same(day(at(Apart::Day, 12.0, 0.0)), (5.0, 5.0, 2));
+    // A third in 8 hours; of the other two thirds the calf drinks its 6.
+    same(day(at(Apart::Night, 8.0, 0.0)), (10.0 / 3.0, 6.0, 3));
+    // Three quarters in 18 hours, and a fifth of that held back: 7.5 - 1.5, and 2.5 + 1.5.
+    same(day(at(Apart::Day, 18.0, 0.2)), (6.0, 4.0, 2));
+    // Let in after milkings it drinks what was held back, of two milkings.
+    let let_in = CalfPlan { let_in_until: 100, held_back: 0.2, ..calf_on(0, 0, 6.0) };
+    same(day(let_in), (8.0, 2.0, 3));
+}
+
+#[test]
+fn a_calf_goes_through_its_states_by_age() {
+    let mut plan = plain(40, 400);
+    plan.animals[0].calf = Some(CalfPlan { let_in_until: 30, held_back: 0.1, ..calf_on(10, 20, 6.0) });
+    let (_, log) = run(&plan, None);
+    // Full time: 10 - 6, and a tenth of it held back; then half; then all but a tenth.
+    for (day, kg) in [(0, 3.6), (9, 3.6), (10, 4.5), (19, 4.5), (20, 9.0), (29, 9.0), (30, 10.0)] {
+        near(drawn(&log, day), kg);
+    }
+}
+
+#[test]
+fn rules_switch_how_the_calf_is_kept() {
+    // On full time by its age, which leaves 4 of 10 kg.
+    let mut plan = plain(30, 400);
+    plan.animals[0].calf = Some(calf_on(100, 100, 6.0));
+    let on = |day: u32, action| RulePlan {
+        when: vec![Condition::Dates { from: day, until: day }],
+        ..rule(action)
+    };
+    let shut = |apart, days| Action::ShutIn { animal: 0, apart, days };
+    plan.rules = vec![
+        on(5, shut(Apart::Day, 3)),
+        on(12, shut(Apart::Night, u16::MAX)),
+        on(13, shut(Apart::Night, u16::MAX)),
+        on(15, Action::CalfOn { animal: 0, days: 2 }),
+        on(20, shut(Apart::Both, u16::MAX)),
+        on(25, Action::End { animal: 0, what: Ending::Calf }),
+    ];
+    let (out, log) = run(&plan, None);
+    let want =
+        [(5, 4.0), (6, 5.0), (8, 5.0), (9, 4.0), (12, 4.0), (13, 5.0), (15, 5.0), (16, 4.0), (17, 4.0)];
+    for (day, kg) in want.into_iter().chain([(21, 10.0), (25, 10.0), (26, 10.0)]) {
+        near(drawn(&log, day), kg);
+    }
+    let fired: Vec<u32> = out.rules.iter().map(|r| r.fired).collect();
+    // The third finds nothing to change.
+    assert_eq!(fired, [1, 1, 0, 1, 1, 1]);
+}
+
+#[test]
+fn one_that_does_not_settle_is_tried_again_next_year() {
+    // A buck for 40 days from day 300 on, two heats, one half settles at each.
+    let mut plan = plain(10, 100);
+    let window = Some(YearSpan { opens: 300.0, lasts: 40.0 });
+    let once = BreedingPlan { window, wait_days: 40.0, cycle_days: 20.0, ..bred(1.0, 0.5) };
+    for (again, want) in [(false, [0.75_f64, 0.0, 0.0]), (true, [0.75, 0.1875, 0.046_875])] {
+        plan.animals[0].course.bred = Some(BreedingPlan { again, ..once });
+        let (mut by_year, mut n) = ([0.0_f64; 3], 0.0_f64);
+        many(&plan, 3000, |a, _| {
+            n += 1.0;
+            if let Some(day) = a.conceived {
+                let since = f64::from(day) - 300.0;
+                let year = ((since + 1.0) / YEAR).floor();
+                assert!((-0.5..=41.0).contains(&(since - year * YEAR)), "{day}");
+                by_year.get_mut(year as usize).into_iter().for_each(|y| *y += 1.0);
+            }
+        });
+        for (got, want) in by_year.iter().zip(want) {
+            assert!((got / n - want).abs() < 4.0 * (want * (1.0 - want) / n).sqrt() + 1e-12, "{by_year:?}");
+        }
+    }
+}
+
+#[test]
+fn a_date_of_freshening_implies_the_pregnancy_before_it() {
+    // Fresh again after 359 days: in calf from day 79 on, 20 days before the ordinary
+    // pregnancy that the curve holds. Both pull by 0.24 kg more a week from week 19 on
+    // (Coulon and others 1995): late in lactation 20 / 7 weeks of that are between them.
+    let mut plan = plain(330, 400);
+    let a = &mut plan.animals[0];
+    (a.interval, a.dry_days) = (Some(359.0), 60.0);
+    a.course.pull = Some(pull(0.24));
+    let (_, log) = run(&plan, None);
+    near(drawn(&log, 200), 10.0);
+    for day in [250, 298] {
+        near(drawn(&log, day), 10.0 - 0.24 * 20.0 / 7.0);
+    }
+    near(drawn(&log, 299), 0.0);
+    // After 379 days it is the ordinary one.
+    plan.animals[0].interval = Some(379.0);
+    near(drawn(&run(&plan, None).1, 298), 10.0);
+    // One that is not in calf keeps what the ordinary one would have lost: 191 days of it.
+    plan.animals[0].interval = None;
+    near(drawn(&run(&plan, None).1, 290), 10.0 + 0.24 * (191.0 / 7.0 - 19.0));
+}
+
+#[test]
+fn a_rule_dries_her_off_in_each_lactation() {
+    let mut plan = plain(800, 400);
+    (plan.animals[0].interval, plan.animals[0].dry_days) = (Some(400.0), 60.0);
+    let since = Condition::SinceFreshening { animal: None, least: 200.0, most: f64::INFINITY };
+    plan.rules = vec![RulePlan { when: vec![since], ..rule(Action::DryOff { animal: 0 }) }];
+    let (out, log) = run(&plan, None);
+    for (day, kg) in [(200, 10.0), (201, 0.0), (399, 0.0), (400, 10.0), (600, 10.0), (601, 0.0)] {
+        near(drawn(&log, day), kg);
+    }
+    assert_eq!(out.rules[0].fired, 2);
+}
+
+#[test]
+fn weeks_before_dry_off_are_counted_in_each_lactation() {
+    // 340 days in milk; once a day leaves 8 of 10 kg. Two weeks before the end is day 326.
+    let mut plan = plain(800, 400);
+    (plan.animals[0].interval, plan.animals[0].dry_days) = (Some(400.0), 60.0);
+    let last = Condition::ToDryOff { animal: Some(0), least: f64::NEG_INFINITY, most: 14.0 };
+    plan.rules = vec![RulePlan { when: vec![last], ..rule(Action::OnceADay { animal: 0, days: 7 }) }];
+    let (_, log) = run(&plan, None);
+    for (day, kg) in [(326, 10.0), (327, 8.0), (339, 8.0), (340, 0.0), (726, 10.0), (727, 8.0)] {
+        near(drawn(&log, day), kg);
+    }
+}
+
+#[test]
+fn a_rule_looks_at_the_animal_it_is_done_to() {
+    // Clover freshens on day 0, Daisy on day 100; once a day from the 150th day of Clover's
+    // milk on leaves 8 of her 10 kg.
+    let mut plan = plain(260, 400);
+    plan.animals.push(AnimalPlan { freshens_day: 100.0, ..cow(4.0, 260) });
+    let since = |animal| Condition::SinceFreshening { animal, least: 150.0, most: f64::INFINITY };
+    let once = Action::OnceADay { animal: 0, days: 300 };
+    plan.rules = vec![RulePlan { when: vec![since(Some(0))], ..rule(once) }];
+    let (_, log) = run(&plan, None);
+    near(drawn(&log, 150), 14.0);
+    near(drawn(&log, 151), 12.0);
+    // Of all, the latest freshening is Daisy's.
+    plan.rules[0].when = vec![since(None)];
+    let (_, log) = run(&plan, None);
+    near(drawn(&log, 250), 14.0);
+    near(drawn(&log, 251), 12.0);
+}
+
+#[test]
+fn hot_spells_come_at_their_rate_and_take_their_part() {
+    // A tenth of a spell a day, of four days each. By the law of Poisson a day lies in none
+    // of them with the chance e^-0.4, once the first weeks are over.
+    let mut plan = plain(360, 1000);
+    plan.hot = Some(HotPlan { rate: [0.1; 12], days: 4.0 });
+    plan.animals[0].course.hot_months = vec![0.8; 12];
+    let (mut hot, mut days) = (0.0, 0.0);
+    for trial in 0..60 {
+        let (out, log) = run(&plan, Some(trial));
+        let cool = (0..360).filter(|&d| drawn(&log, d) > 9.0).count() as u32;
+        assert_eq!(out.hot_days, 360 - cool);
+        near((0..360).map(|d| drawn(&log, d)).sum(), 10.0 * f64::from(cool) + 8.0 * f64::from(out.hot_days));
+        hot += (40..360).filter(|&d| drawn(&log, d) < 9.0).count() as f64;
+        days += 320.0;
+    }
+    // Days of one spell go together: about seven days each in the standard error.
+    let part: f64 = hot / days;
+    let want = 1.0 - (-0.4_f64).exp();
+    assert!((part - want).abs() < 4.0 * (want * (1.0 - want) * 7.0 / days).sqrt(), "{part}, not {want}");
+    // Never in the average year.
+    let (out, log) = run(&plan, None);
+    assert_eq!(out.hot_days, 0);
+    near(drawn(&log, 200), 10.0);
+}
+
+#[test]
+fn no_other_stream_moves_when_there_are_hot_spells() {
+    let mut plan = plain(60, 100);
+    let mut off = Luck::new(&plan, &names());
+    off.draw(5, 3);
+    plan.hot = Some(HotPlan { rate: [0.1; 12], days: 4.0 });
+    let mut on = Luck::new(&plan, &names());
+    on.draw(5, 3);
+    assert!(off.hot.is_empty() && !on.hot.is_empty());
+    on.hot.clear();
+    assert_eq!(format!("{off:?}"), format!("{on:?}"));
 }

@@ -48,6 +48,14 @@ impl Larder<'_> {
         emptied + clean
     }
 
+    /// Jars that are with members when a run begins, and come back on that day
+    /// of the first week.
+    pub(crate) fn is_away(&mut self, size: usize, n: u32, day: usize) {
+        let n = n.min(self.clean[size]);
+        self.clean[size] -= n;
+        self.away[day % 7][size] += n;
+    }
+
     /// The jars lent a week ago are back, to be washed.
     pub(crate) fn take_back(&mut self, day: u32) {
         for (dirty, away) in self.dirty.iter_mut().zip(&mut self.away[(day % 7) as usize]) {

@@ -18,10 +18,11 @@ use std::collections::VecDeque;
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::{
-    Container, ItemId, ItemPlan, MAX_ITEMS, MAX_JARS, MAX_PLACES, PLACE_KINDS, PlaceId, PlaceKind, PlacePlan,
-    Plan, fixed,
+    Container, ItemId, ItemPlan, JarId, MAX_ITEMS, MAX_JARS, MAX_PLACES, PLACE_KINDS, PlaceId, PlaceKind,
+    PlacePlan, Plan, fixed,
 };
 
+use super::watch::Stored;
 pub(crate) use lot::{Choice, Lot, Parcel, Taken};
 use room::whole_jars;
 
@@ -393,6 +394,22 @@ impl<'p> Larder<'p> {
             sum += lot.matter;
         }
         sum
+    }
+
+    /// Everything of an item as it stands, place by place, oldest first.
+    pub(crate) fn stored(&self, item: ItemId) -> impl Iterator<Item = Stored> + '_ {
+        self.where_is(item).flat_map(move |q| {
+            let place = PlaceId((q - item.at() * self.places) as u8);
+            self.queues[q].lots.iter().map(move |lot| Stored {
+                place,
+                matter: lot.matter,
+                drawn: lot.drawn,
+                ready: lot.ready,
+                ageing_loss: if lot.settled { 0.0 } else { lot.ageing_loss },
+                jars: (lot.jar != NO_JAR).then_some((JarId(lot.jar), lot.jars)),
+                life: self.life_left(item, place, lot),
+            })
+        })
     }
 
     /// All matter in store of one item.

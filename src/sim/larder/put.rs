@@ -23,6 +23,50 @@ impl Larder<'_> {
         }
     }
 
+    /// Puts a parcel where it stands at the start of a run: on the shelves of
+    /// its store as far as they take it, the rest on the counter. Clean jars
+    /// are used up as far as there are any.
+    pub(crate) fn open(&mut self, parcel: &Parcel, store: u16, jars: Option<(JarId, u32)>) {
+        let plan = self.plan;
+        let item = &plan.items[parcel.item.at()];
+        let mut left = parcel.matter;
+        let mut jars = match jars {
+            Some((size, n)) => {
+                let n = n.min(self.clean[size.at()]);
+                self.clean[size.at()] -= n;
+                (n > 0).then_some((size.at(), n))
+            }
+            None => None,
+        };
+        let here = plan.places.iter().zip(0_u8..).filter(|(p, i)| p.store == store && *i != COUNTER.0);
+        for (_, i) in here {
+            let place = PlaceId(i);
+            let (mass, here) = match (jars, item.container) {
+                (Some((size, n)), _) => {
+                    let here = n.min(self.room_for_jars(place, size));
+                    (left.mass * f64::from(here) / f64::from(n), here)
+                }
+                (None, Container::Volume { litres_per_kg }) => {
+                    let room = (1.0 - self.used_part(place)) * self.litres[place.at()] / litres_per_kg;
+                    (room.max(0.0), 0)
+                }
+                (None, _) => (0.0, 0),
+            };
+            if mass <= CRUMB || left.mass <= CRUMB {
+                continue;
+            }
+            let part = if left.mass - mass <= CRUMB { left } else { left * (mass / left.mass) };
+            let size = jars.map_or(NO_JAR, |(size, _)| size as u8);
+            self.push_part(parcel, place, part, size, here);
+            left = if part.mass == left.mass { Matter::NONE } else { left - part };
+            jars = jars.map(|(size, n)| (size, n - here)).filter(|(_, n)| *n > 0);
+        }
+        if left.mass > 0.0 {
+            let (size, n) = jars.map_or((NO_JAR, 0), |(size, n)| (size as u8, n));
+            self.push_part(parcel, COUNTER, left, size, n);
+        }
+    }
+
     pub(super) fn put_volume(&mut self, parcel: &Parcel, litres_per_kg: f64) {
         let (mut left, mut first) = (parcel.matter, None);
         let plan = self.plan;

@@ -1,6 +1,8 @@
 //! Names and values of the measures.
 
 use super::*;
+use crate::dairy::matter::Matter;
+use crate::sim::outcome::{Source, WantTally};
 use crate::study::testing;
 
 #[test]
@@ -66,4 +68,45 @@ fn the_wasted_part_by_hand() {
     let value = |k: MeasureKey| k.value(&o, &plan);
     assert_eq!((value(MeasureKey::Fill(MILK)), value(MeasureKey::Short(MILK))), (0.75, 1.0));
     assert!((value(MeasureKey::MilkDays) - 0.8).abs() < 1e-12);
+}
+
+/// A spell of ten days: 5 kg laid down, 3 of 4 wanted were served.
+#[test]
+fn the_dry_weeks_and_the_herd_by_hand() {
+    let (plan, _) = testing::house();
+    let mut o = Outcome::default();
+    let want = WantTally {
+        laid_down: 5.0,
+        spell_wanted: 4.0,
+        spell_served: 3.0,
+        made: 9.0,
+        made_weeks: 3,
+        ..WantTally::default()
+    };
+    o.wants = vec![want];
+    let value = |o: &Outcome, k: MeasureKey| k.value(o, &plan);
+    // No dry weeks: as many days as the run has.
+    assert_eq!(value(&o, MeasureKey::FirstDryDay), 60.0);
+    o.first_dry_day = Some(41);
+    (o.jars_broken, o.traded.not_fetched) = (4, 5);
+    (o.sick_cases, o.sick_days, o.freshenings, o.freshened_again, o.not_settled) = (2, 11, 3, 1, 1);
+    for (key, is) in [
+        (MeasureKey::FirstDryDay, 41.0),
+        (MeasureKey::LaidDown(MILK), 5.0),
+        (MeasureKey::Needed(MILK), 4.0),
+        (MeasureKey::Bridged(MILK), 0.0),
+        (MeasureKey::Made(MILK), 9.0),
+        (MeasureKey::MadeWeeks(MILK), 3.0),
+        (MeasureKey::JarsBroken, 4.0),
+        (MeasureKey::StayedAway, 5.0),
+        (MeasureKey::SickCases, 2.0),
+        (MeasureKey::SickDays, 11.0),
+        (MeasureKey::Freshenings, 3.0),
+        (MeasureKey::FreshenedAgain, 1.0),
+        (MeasureKey::NotSettled, 1.0),
+    ] {
+        assert_eq!(value(&o, key), is, "{key:?}");
+    }
+    o.wants[0].spell_served = 3.96;
+    assert_eq!(value(&o, MeasureKey::Bridged(MILK)), 1.0);
 }

@@ -83,7 +83,8 @@ pub(super) fn choose(
     // Only the measure asked for is kept of each trial.
     let name = table.column(key).and_then(|c| table.names.get(c)).cloned().unwrap_or_default();
     let one = Table { keys: vec![key], names: vec![name] };
-    let engine = Engine { pool: &pool, plan, names, table: &one, seed: options.seed, steady: false };
+    let engine =
+        Engine { pool: &pool, plan, names, table: &one, seed: options.seed, steady: false, stop: None };
     let (mut found, done) = (Found::default(), AtomicU32::new(0));
     let tell = |n: u32| progress(done.fetch_add(n, Ordering::Relaxed) + n, options.trials);
     engine.simulate(0..options.trials, None, &tell, &mut found)?;

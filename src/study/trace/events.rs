@@ -1,11 +1,14 @@
 //! What happened between two looks at a trial, from the differences of its
 //! books. The matter of the events adds up to the books, whatever the cause.
 
+use super::herd::{Herd, Stands};
+use super::portions::{all, differences, only_mass};
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{Action, Condition, FullStep, ItemId, Plan, fixed};
-use crate::sim::Outcome;
+use crate::scenario::plan::{Action, ItemId, Plan};
 use crate::sim::outcome::{Blocked, FATES, Fate, RuleTally, SOURCES, Source, WantTally};
-use crate::sim::watch::{Fullest, Moment, View};
+use crate::sim::traded::ShareTally;
+use crate::sim::watch::{Counts, Fullest, Moment, View};
+use crate::sim::{Luck, Outcome};
 
 /// Something that happened.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,6 +34,8 @@ pub enum What {
         source: Source,
         /// The animal, where one animal gave it.
         animal: Option<usize>,
+        /// Of what was bought: drinking milk (0), or a wish and one more.
+        want: Option<usize>,
     },
     /// Ended somewhere.
     Went {
@@ -72,6 +77,29 @@ pub enum What {
     },
     /// Jars broke.
     Broke(u32),
+    /// Milk that was to be fetched did not come, so many times.
+    NotCome(u32),
+    /// A member went home with less than was promised; the matter is what was
+    /// handed over.
+    WentShort {
+        /// Which member.
+        member: usize,
+        /// Promised, kg.
+        promised: f64,
+    },
+    /// So many members did not come.
+    MembersStayedAway(u32),
+    /// So many starters were bought.
+    Starter(u32),
+    /// So many hours of the day were without power.
+    NoPower(f64),
+    /// Something befell an animal.
+    Animal {
+        /// Which.
+        animal: usize,
+        /// What.
+        what: Herd,
+    },
 }
 
 /// A day as it ended.
@@ -88,15 +116,16 @@ pub struct DayState {
 }
 
 /// What stood in the books at the last look.
-struct Books {
+pub(super) struct Books {
     sources: [Matter; SOURCES],
     fates: [Matter; FATES],
-    stocks: Vec<Matter>,
+    pub(super) stocks: Vec<Matter>,
     made: Vec<f64>,
-    rules: Vec<RuleTally>,
+    pub(super) rules: Vec<RuleTally>,
     wants: Vec<WantTally>,
-    appetites: Vec<f64>,
-    broken: u32,
+    pub(super) appetites: Vec<f64>,
+    members: Vec<ShareTally>,
+    counts: Counts,
 }
 
 impl Books {
@@ -109,39 +138,37 @@ impl Books {
             rules: view.rules().to_vec(),
             wants: view.wants().to_vec(),
             appetites: view.appetites().to_vec(),
-            broken: view.jars_broken(),
+            members: view.members().to_vec(),
+            counts: view.counts(),
         }
     }
 }
 
-/// A part of what went somewhere: its item, who had it, and how much of it
-/// there was to go, for dividing.
-#[derive(Clone, Copy)]
-struct Portion {
-    item: Option<ItemId>,
-    outlet: Option<usize>,
-    animal: Option<usize>,
-    matter: Matter,
-}
-
 /// Turns looks into events.
 pub(super) struct Watcher<'p> {
-    plan: &'p Plan,
+    pub(super) plan: &'p Plan,
+    luck: &'p Luck,
     /// Outlet and item of each appetite.
-    takes: Vec<(usize, ItemId)>,
+    pub(super) takes: Vec<(usize, ItemId)>,
     books: Option<Books>,
-    day: u32,
-    events: Vec<Event>,
+    herd: Stands,
+    /// Hours without power before today.
+    no_power_h: f64,
+    pub(super) day: u32,
+    pub(super) events: Vec<Event>,
     days: Vec<DayState>,
 }
 
 impl<'p> Watcher<'p> {
-    pub(super) fn new(plan: &'p Plan) -> Self {
+    pub(super) fn new(plan: &'p Plan, luck: &'p Luck) -> Self {
         let takes = plan.outlets.iter().enumerate();
         Self {
             plan,
+            luck,
             takes: takes.flat_map(|(o, outlet)| outlet.takes.iter().map(move |t| (o, t.0))).collect(),
             books: None,
+            herd: Stands::new(plan.animals.len()),
+            no_power_h: 0.0,
             day: 0,
             events: Vec::new(),
             days: Vec::new(),
@@ -160,18 +187,32 @@ impl<'p> Watcher<'p> {
     pub(super) fn look(&mut self, moment: Moment, view: &View) {
         let now = Books::of(self.plan, view);
         self.day = view.day();
+        if self.books.is_none() && now.sources[Source::Opening as usize] != Matter::NONE {
+            let what = What::Came { source: Source::Opening, animal: None, want: None };
+            self.tell(moment, None, what, now.sources[Source::Opening as usize]);
+        }
+        if moment == Moment::Dawn {
+            for (animal, what) in self.herd.news(view, self.luck) {
+                self.tell(moment, None, What::Animal { animal, what }, Matter::NONE);
+            }
+        }
         // At dawn the appetites are new; the books are those of last night.
         if let (Some(before), false) = (self.books.take(), moment == Moment::Dawn) {
             self.compare(moment, view, &before, &now);
         }
         if moment == Moment::Over {
+            let hours = now.counts.no_power_h - self.no_power_h;
+            self.no_power_h = now.counts.no_power_h;
+            if hours > 1e-9 {
+                self.tell(moment, None, What::NoPower(hours), Matter::NONE);
+            }
             let (chores, kitchen) = view.minutes();
             self.days.push(DayState { away: view.away(), fullest: view.fullest(), chores, kitchen });
         }
         self.books = Some(now);
     }
 
-    fn tell(&mut self, moment: Moment, rule: Option<usize>, what: What, matter: Matter) {
+    pub(super) fn tell(&mut self, moment: Moment, rule: Option<usize>, what: What, matter: Matter) {
         self.events.push(Event { day: self.day, moment, rule, what, matter });
     }
 
@@ -199,13 +240,35 @@ impl<'p> Watcher<'p> {
                 self.tell(moment, None, What::Short { want, wanted: b.wanted - a.wanted }, matter);
             }
         }
-        if now.broken > before.broken {
-            self.tell(moment, None, What::Broke(now.broken - before.broken), Matter::NONE);
+        self.counted(moment, before, now);
+    }
+
+    /// What is counted and moves nothing; members who went home with less.
+    fn counted(&mut self, moment: Moment, before: &Books, now: &Books) {
+        let (a, b) = (&before.counts, &now.counts);
+        let all = [
+            What::Broke(b.broken - a.broken),
+            What::Starter(b.starters - a.starters),
+            What::NotCome(b.not_come - a.not_come),
+            What::MembersStayedAway(b.not_fetched - a.not_fetched),
+        ];
+        for what in all {
+            if let What::Broke(n) | What::Starter(n) | What::NotCome(n) | What::MembersStayedAway(n) = what
+                && n > 0
+            {
+                self.tell(moment, rule_of(moment), what, Matter::NONE);
+            }
+        }
+        for (member, (a, b)) in before.members.iter().zip(&now.members).enumerate() {
+            let (promised, got) = (b.promised - a.promised, b.kept - a.kept);
+            if got < promised * (1.0 - 1e-9) {
+                self.tell(moment, None, What::WentShort { member, promised }, only_mass(got));
+            }
         }
     }
 
     fn came(&mut self, moment: Moment, view: &View, before: &Books, now: &Books) {
-        for source in [Source::Drawn, Source::Fetched, Source::Added, Source::Bought] {
+        for source in Source::ALL {
             let mut amount = now.sources[source as usize] - before.sources[source as usize];
             if amount == Matter::NONE {
                 continue;
@@ -218,14 +281,35 @@ impl<'p> Watcher<'p> {
                         gave += m.calf;
                     }
                     if gave.mass > 0.0 {
-                        self.tell(moment, None, What::Came { source, animal: Some(animal) }, gave);
+                        self.tell(
+                            moment,
+                            None,
+                            What::Came { source, animal: Some(animal), want: None },
+                            gave,
+                        );
                         amount -= gave;
                     }
                 }
             }
             if amount.mass.abs() > 1e-9 {
-                self.tell(moment, rule_of(moment), What::Came { source, animal: None }, amount);
+                let want = (source == Source::Bought).then(|| self.bought_for(moment)).flatten();
+                self.tell(moment, rule_of(moment), What::Came { source, animal: None, want }, amount);
             }
+        }
+    }
+
+    /// The want for which something was bought.
+    fn bought_for(&self, moment: Moment) -> Option<usize> {
+        match moment {
+            Moment::Drunk => Some(0),
+            Moment::Wish(w) => Some(w + 1),
+            Moment::Rule(r) => match self.plan.rules.get(r)?.action {
+                Action::Buy { buy, .. } => {
+                    Some(self.plan.trade.bought.get(usize::from(buy))?.wish.map_or(0, |w| usize::from(w) + 1))
+                }
+                _ => None,
+            },
+            _ => None,
         }
     }
 
@@ -283,213 +367,11 @@ impl<'p> Watcher<'p> {
         }
         gone
     }
-
-    /// Whether a rule worked since the last look, or why not.
-    fn verdict(&mut self, moment: Moment, r: usize, before: &Books, now: &Books) {
-        let (a, b) = (&before.rules[r], &now.rules[r]);
-        if b.fired > a.fired {
-            self.tell(moment, Some(r), What::Fired(b.fired - a.fired), only_mass(b.kg - a.kg));
-        }
-        for why in Blocked::ALL {
-            if b.blocked[why as usize] > a.blocked[why as usize] {
-                let too_much = why == Blocked::Stock && self.waits_for_less(r, before);
-                self.tell(moment, Some(r), What::Held { why, too_much }, Matter::NONE);
-            }
-        }
-    }
-
-    /// The first condition on a stock that does not hold asks for less.
-    fn waits_for_less(&self, r: usize, before: &Books) -> bool {
-        let Some(rule) = self.plan.rules.get(r) else { return false };
-        let stock = |mask: u64| -> f64 {
-            before.stocks.iter().enumerate().filter(|(i, _)| mask >> i & 1 == 1).map(|(_, m)| m.mass).sum()
-        };
-        for condition in &rule.when {
-            match *condition {
-                Condition::Stock { items, least, most } => {
-                    let there = stock(items);
-                    if there < least * (1.0 - 1e-9) {
-                        return false;
-                    }
-                    if there > most * (1.0 + 1e-9) {
-                        return true;
-                    }
-                }
-                // Jars and days of supply: by the bound that is set.
-                Condition::Jars { least, most, .. } | Condition::DaysOfSupply { least, most, .. }
-                    if least <= 0.0 && most.is_finite() =>
-                {
-                    return true;
-                }
-                _ => {}
-            }
-        }
-        false
-    }
-
-    /// Of what a fate's matter may have been, with how much of it there was.
-    fn portions(
-        &self,
-        fate: Fate,
-        moment: Moment,
-        view: &View,
-        before: &Books,
-        now: &Books,
-        gone: &[Matter],
-    ) -> Vec<Portion> {
-        if !has_item(fate) {
-            return Vec::new();
-        }
-        if let Moment::Milked { evening } = moment
-            && matches!(fate, Fate::Calf | Fate::Withheld)
-        {
-            return self.given(fate, view, evening);
-        }
-        if fate == Fate::Fed {
-            let fed = self.fed(before, now, gone);
-            if !fed.is_empty() {
-                return fed;
-            }
-        }
-        let byproduct = |p: &Portion| p.item.is_some_and(|i| self.plan.items[i.at()].byproduct);
-        let wished = |p: &Portion| match moment {
-            Moment::Wish(w) => p.item.is_some_and(|i| self.plan.household.wishes[w].items.contains(&i)),
-            _ => true,
-        };
-        let mut portions = all(gone);
-        match fate {
-            Fate::ByproductPoured => portions.retain(byproduct),
-            Fate::Eaten => portions.retain(wished),
-            _ if fate.is_waste() && fate != Fate::WastedFoul => portions.retain(|p| !byproduct(p)),
-            _ => {}
-        }
-        if portions.is_empty() && matches!(moment, Moment::Milked { .. } | Moment::Fetched) {
-            let item = Some(fixed::WHOLE);
-            portions.push(Portion { item, outlet: None, animal: None, matter: only_mass(1.0) });
-        }
-        portions
-    }
-
-    /// What calves drank and what was kept from people, animal by animal.
-    fn given(&self, fate: Fate, view: &View, evening: bool) -> Vec<Portion> {
-        let each = (0..self.plan.animals.len()).filter_map(|animal| {
-            let m = view.milked(animal);
-            let matter = if fate == Fate::Calf {
-                m.calf
-            } else if m.withheld {
-                m.pails[usize::from(evening)]
-            } else {
-                Matter::NONE
-            };
-            let portion = Portion { item: Some(fixed::WHOLE), outlet: None, animal: Some(animal), matter };
-            (matter.mass > 0.0).then_some(portion)
-        });
-        each.collect()
-    }
-
-    /// What the animals that are fed had, by how their appetites have fallen.
-    fn fed(&self, before: &Books, now: &Books, gone: &[Matter]) -> Vec<Portion> {
-        let mut out = Vec::new();
-        for (n, &(outlet, item)) in self.takes.iter().enumerate() {
-            let (Some(a), Some(b)) = (before.appetites.get(n), now.appetites.get(n)) else { continue };
-            let kg = a - b;
-            if !kg.is_finite() {
-                // No cap: what has left the store of it.
-                if gone[item.at()].mass > 1e-12 {
-                    out.push(Portion {
-                        item: Some(item),
-                        outlet: None,
-                        animal: None,
-                        matter: gone[item.at()],
-                    });
-                }
-            } else if kg > 1e-12 {
-                let there = gone[item.at()];
-                let matter = if there.mass > 1e-12 && there.fat >= 0.0 {
-                    there * (kg / there.mass)
-                } else {
-                    only_mass(kg)
-                };
-                out.push(Portion { item: Some(item), outlet: Some(outlet), animal: None, matter });
-            }
-        }
-        out
-    }
-
-    /// Divides what went to a fate over the portions, each of the four amounts
-    /// in its own proportion: the parts always add up to the whole.
-    fn divide(&mut self, moment: Moment, fate: Fate, amount: Matter, portions: &[Portion]) {
-        let none = Portion { item: None, outlet: None, animal: None, matter: Matter::NONE };
-        let portions = if portions.is_empty() { &[none][..] } else { portions };
-        let sum = portions.iter().fold(Matter::NONE, |sum, p| sum + p.matter);
-        let mut left = amount;
-        for (n, p) in portions.iter().enumerate() {
-            let by_mass = if sum.mass > 0.0 { p.matter.mass / sum.mass } else { 0.0 };
-            let part = |of: f64, all: f64| if all > 1e-12 { of / all } else { by_mass };
-            let matter = if n + 1 == portions.len() {
-                left
-            } else {
-                Matter {
-                    mass: amount.mass * by_mass,
-                    fat: amount.fat * part(p.matter.fat, sum.fat),
-                    protein: amount.protein * part(p.matter.protein, sum.protein),
-                    milk: amount.milk * part(p.matter.milk, sum.milk),
-                }
-            };
-            left -= matter;
-            let what = What::Went { fate, item: p.item, outlet: p.outlet, animal: p.animal };
-            self.tell(moment, self.rule_behind(moment, p.item), what, matter);
-        }
-    }
-
-    /// The rule, or step of tonight's list, behind what went.
-    fn rule_behind(&self, moment: Moment, item: Option<ItemId>) -> Option<usize> {
-        if moment != Moment::Room {
-            return rule_of(moment);
-        }
-        let worked = self.events.iter().rev().take_while(|e| e.day == self.day && e.moment == moment);
-        let base = self.plan.rules.len();
-        worked.filter(|e| matches!(e.what, What::Fired(_))).filter_map(|e| e.rule).find(|r| {
-            let step = r.checked_sub(base).and_then(|n| self.plan.when_full.tonight.get(n));
-            matches!(step, Some(FullStep::Feed(i) | FullStep::PourOut(i)) if Some(*i) == item)
-        })
-    }
 }
 
-/// A fate whose matter can be told by item.
-pub(super) const fn has_item(fate: Fate) -> bool {
-    !matches!(fate, Fate::Film | Fate::Steam | Fate::WastedFailedBatch)
-}
-
-fn rule_of(moment: Moment) -> Option<usize> {
+pub(super) fn rule_of(moment: Moment) -> Option<usize> {
     match moment {
         Moment::Rule(r) => Some(r),
         _ => None,
     }
-}
-
-const fn only_mass(kg: f64) -> Matter {
-    Matter { mass: kg, fat: 0.0, protein: 0.0, milk: kg }
-}
-
-/// What has left the store of each item (below nothing: what was added).
-fn differences(before: &[Matter], now: &[Matter]) -> Vec<Matter> {
-    before.iter().zip(now).map(|(&a, &b)| a - b).collect()
-}
-
-/// A portion of each item of which there is something.
-fn all(stocks: &[Matter]) -> Vec<Portion> {
-    let each = stocks.iter().enumerate().filter(|(_, m)| m.mass > 1e-12);
-    each.map(|(i, &matter)| Portion {
-        item: Some(ItemId(i as u8)),
-        outlet: None,
-        animal: None,
-        matter: Matter {
-            mass: matter.mass,
-            fat: matter.fat.max(0.0),
-            protein: matter.protein.max(0.0),
-            milk: matter.milk.max(0.0),
-        },
-    })
-    .collect()
 }

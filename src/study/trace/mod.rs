@@ -5,11 +5,15 @@
 
 mod choose;
 mod events;
+mod herd;
+mod portions;
 #[cfg(test)]
 mod tests;
+mod verdicts;
 
 pub use choose::{Choice, Chosen, is_worse_high};
 pub use events::{DayState, Event, What};
+pub use herd::Herd;
 
 use super::StudyError;
 use super::measures::Table;
@@ -70,7 +74,7 @@ pub fn trace(
         None => luck.steady(),
     }
     let (mut log, mut trial) = (DayLog::new(plan), Trial::new(plan));
-    let mut watcher = events::Watcher::new(plan);
+    let mut watcher = events::Watcher::new(plan, &luck);
     let outcome =
         trial.run_watched(&luck, &mut log, |moment: Moment, view| watcher.look(moment, &view)).clone();
     super::engine::checked(&outcome, chosen.number.unwrap_or(0))?;

@@ -1,0 +1,193 @@
+//! The page: what to look to, the pail, day by day.
+
+use super::things::{Kind, TOLD, of_day};
+use super::{Told, sure};
+use crate::report::amounts::count;
+use crate::report::page::{Block, Page};
+use crate::report::words::GENERAL_CAUTION;
+
+/// Most lines under "what to look to".
+const MOST: usize = 9;
+
+pub(super) fn page(told: &Told) -> Page {
+    let mut page = Page::default();
+    page.blocks.push(Block::Title(format!("{}: {}", told.title(), weeks(told))));
+    page.heading("What to look to");
+    let looks = looks(told);
+    if looks.is_empty() {
+        page.say("Nothing out of the way: no milk too much or too little, and none that turns sour.");
+    }
+    let over = looks.len().saturating_sub(MOST);
+    for line in looks.into_iter().take(MOST) {
+        page.item(line);
+    }
+    if over > 0 {
+        page.say(format!("And {over} more, under their days below."));
+    }
+    page.heading("In the pail");
+    page.blocks.push(Block::Table(pail(told)));
+    page.heading("Day by day");
+    for d in &told.ahead.days {
+        let things = of_day(told, d);
+        let told_of: Vec<String> = things
+            .iter()
+            .filter(|t| !matches!(t.kind, Kind::Pail))
+            .filter(|t| t.chance.is_none_or(|c| c >= TOLD))
+            .map(super::things::Thing::words)
+            .collect();
+        page.blocks.push(Block::Heading(told.day(d.day)));
+        if told_of.is_empty() {
+            page.say("Nothing but milking and meals.");
+        }
+        for line in told_of {
+            page.item(line);
+        }
+    }
+    page.heading("How sure this is");
+    page.say(how(told));
+    page.heading("Cautions");
+    if told.names.cautions.is_empty() {
+        page.item(GENERAL_CAUTION);
+    }
+    for caution in &told.names.cautions {
+        page.item(caution.as_str());
+    }
+    page
+}
+
+/// `the coming 2 weeks, from Mon 30 Aug 2027`.
+pub(super) fn weeks(told: &Told) -> String {
+    let days = told.ahead.days.len();
+    let length = match days {
+        7 => "the coming week".to_owned(),
+        d if d % 7 == 0 => format!("the coming {} weeks", d / 7),
+        1 => "the coming day".to_owned(),
+        d => format!("the coming {d} days"),
+    };
+    let from = told.date(told.first()).map_or_else(|| told.day(told.first()), crate::calendar::show);
+    format!("{length}, from {from}")
+}
+
+/// What ranges and chances are counted from.
+pub(super) fn how(told: &Told) -> String {
+    let n = count(told.ahead.trials);
+    let from = told.first();
+    let before = if from > 0 {
+        format!(
+            " The run begins on {}: what stands there on {} is simulated too, and differs from future to future. A \
+             stock-take (--stock) would make the first days surer.",
+            told.day(0),
+            told.day(from)
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "Counted over {n} simulated futures (seed {}). \"In 8 of 10\" is a part of these futures; what happens in fewer \
+         than 1 of 10 is left out. Of a range, 1 in 10 lies below it and 1 in 10 above. It holds if animals, people and \
+         rules are as the scenario says.{before}",
+        told.ahead.seed
+    )
+}
+
+/// The worst and most needed first.
+pub(super) fn looks(told: &Told) -> Vec<String> {
+    let mut out = Vec::new();
+    let days = &told.ahead.days;
+    for a in 0..told.plan.animals.len() {
+        let kept: Vec<_> = days.iter().filter(|d| d.kept[a] >= 0.5).collect();
+        if let (Some(first), Some(last)) = (kept.first(), kept.last()) {
+            let name = told.animal(a);
+            let span = if first.day == last.day {
+                format!("on {}", told.day(first.day))
+            } else {
+                format!("from {} until {}", told.day(first.day), told.day(last.day))
+            };
+            out.push(format!("The milk of {name} is kept from people {span}, more likely than not."));
+        }
+    }
+    if let Some((chance, [low, middle, high])) = told.ahead.first_full
+        && chance >= TOLD
+    {
+        let when = if low == high {
+            told.day(middle)
+        } else {
+            format!("{} (between {} and {})", told.day(middle), told.day(low), told.day(high))
+        };
+        out.push(format!("The cold is too full {}, first on {when}.", sure(chance)));
+    }
+    if let Some(d) = days.iter().find(|d| d.short >= TOLD) {
+        let worst = days.iter().max_by(|a, b| a.short.total_cmp(&b.short)).unwrap_or(d);
+        let worst = if worst.day == d.day {
+            String::new()
+        } else {
+            format!("; worst on {}, {}", told.day(worst.day), sure(worst.short))
+        };
+        out.push(format!("Drinking milk does not go round on {} {}{worst}.", told.day(d.day), sure(d.short)));
+    }
+    for (w, name) in told.names.wishes.iter().enumerate() {
+        let short = |d: &crate::study::ahead::AheadDay| d.wishes_short.get(w).copied().unwrap_or(0.0);
+        let n = days.iter().filter(|d| short(d) >= 0.5).count();
+        if let Some(d) = days.iter().find(|d| short(d) >= 0.5) {
+            let more = if n > 1 { format!(", and on {n} days in all") } else { String::new() };
+            out.push(format!("There is too little {name} on {} {}{more}.", told.day(d.day), sure(short(d))));
+        }
+    }
+    let mut sours: Vec<_> = told.ahead.sours.iter().filter(|s| s.chance >= 0.25).collect();
+    sours.sort_by(|a, b| b.chance.total_cmp(&a.chance).then(a.milking.cmp(&b.milking)));
+    for s in sours {
+        let amount = told.amount(Some(crate::scenario::plan::fixed::WHOLE), s.kg.middle);
+        let when = if s.days[0] == s.days[2] {
+            format!("on {}", told.day(s.days[1]))
+        } else {
+            format!("about {} ({} to {})", told.day(s.days[1]), told.day(s.days[0]), told.day(s.days[2]))
+        };
+        let which = told.milking(s.milking);
+        out.push(format!("Milk of {which}, {amount}, turns sour {} {when}. Use it first.", sure(s.chance)));
+    }
+    if let Some((d, p)) = days.iter().find_map(|d| d.promise.map(|p| (d, p))) {
+        let milk = |kg: f64| told.amount(Some(crate::scenario::plan::fixed::WHOLE), kg);
+        let next = format!(
+            "For the next pick-up, {}, {} can be promised: it is there in 9 of 10.",
+            told.day(d.day),
+            milk(p.in_nine)
+        );
+        let line = format!("{next} {} is promised, which can be kept {}.", milk(p.promised), sure(p.kept));
+        // What cannot be kept comes before all but the milk kept from people.
+        if p.kept < 0.9 { out.insert(0, line) } else { out.push(line) }
+    }
+    out
+}
+
+/// The pail day by day, with its totals.
+fn pail(told: &Told) -> String {
+    let unit = told.show().milk_unit();
+    let animals = told.plan.animals.len();
+    let number = |kg: f64| told.show().milk_number(kg);
+    let mut heads = vec!["".to_owned()];
+    // With many animals only all together fit the width.
+    let each = if animals <= 3 { animals } else { 0 };
+    heads.extend((0..each).map(|a| format!("{}, {unit}", told.animal(a))));
+    if animals != 1 {
+        heads.push(format!("all, {unit}"));
+    }
+    let cell = |r: crate::study::ahead::Range| {
+        if r.high <= 0.0 {
+            "–".into()
+        } else {
+            format!("{} ({} to {})", number(r.middle), number(r.low), number(r.high))
+        }
+    };
+    let row = |name: String, pails: &[crate::study::ahead::Range], all: crate::study::ahead::Range| {
+        let mut row = vec![name];
+        row.extend(pails.iter().take(each).map(|r| cell(*r)));
+        if animals != 1 {
+            row.push(cell(all));
+        }
+        row
+    };
+    let mut rows: Vec<Vec<String>> =
+        told.ahead.days.iter().map(|d| row(told.day(d.day), &d.pails, d.pail)).collect();
+    rows.push(row("in all".into(), &told.ahead.totals, told.ahead.total));
+    crate::report::tables::plain(&heads, &rows)
+}

@@ -1,0 +1,82 @@
+//! What a search for a size found: words, a table, the sizing curve as data.
+
+mod files;
+mod words;
+
+pub use files::{csv, json};
+pub use words::page;
+
+use super::About;
+use crate::scenario::{Names, UnitSystem};
+use crate::study::size::{SizeResult, Standing};
+
+/// Names of the files of a search, but for the manifest, in a fixed order.
+pub const SIZE_FILES: [&str; 2] = ["size.json", "size.csv"];
+
+/// All that is told.
+#[derive(Clone, Copy, Debug)]
+pub struct Told<'a> {
+    /// What was found.
+    pub result: &'a SizeResult,
+    /// The fields that share the value, as the file spells them.
+    pub fields: &'a [String],
+    /// The values, the most frugal first.
+    pub settings: &'a [String],
+    /// The smallest is sought; else the largest.
+    pub smallest: bool,
+    /// Which of the two was chosen for the field, not asked for.
+    pub direction_is_default: bool,
+    /// What the file says now, if anything.
+    pub now: Option<&'a str>,
+    /// The variant that was searched, if any.
+    pub variant: Option<&'a str>,
+    /// Names of things in the scenario.
+    pub names: &'a Names,
+    /// Days simulated in a trial.
+    pub days: u32,
+    /// Seed.
+    pub seed: u64,
+    /// Units to show.
+    pub units: UnitSystem,
+    /// Name of the scenario file, without folders.
+    pub file: &'a str,
+    /// SHA-256 of the bytes parsed, hex.
+    pub sha256: &'a str,
+}
+
+impl Told<'_> {
+    /// What its manifest says.
+    #[must_use]
+    pub fn about(&self) -> About<'_> {
+        About {
+            file: self.file,
+            title: &self.names.title,
+            sha256: self.sha256,
+            seed: self.seed,
+            trials: self.result.trials,
+            days: self.days,
+        }
+    }
+
+    fn setting(&self, at: usize) -> &str {
+        self.settings.get(at).map_or("?", String::as_str)
+    }
+
+    fn aim(&self, at: usize) -> &str {
+        self.names.aims.get(at).map_or("an aim", String::as_str)
+    }
+
+    fn wanted(&self, aim: usize) -> f64 {
+        self.result.wanted.get(aim).copied().unwrap_or(0.0)
+    }
+}
+
+/// A standing as a word of the files.
+fn key(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Enough => "enough",
+        Standing::Fails => "fails",
+        Standing::NotShown => "not_shown",
+        Standing::Searched => "searched",
+    }
+}

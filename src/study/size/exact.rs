@@ -1,0 +1,113 @@
+//! Exact one-sided tests of a part of trials, and how many trials they need.
+
+use statrs::distribution::{Binomial, DiscreteCDF};
+
+/// Is a part of at least `wanted` shown at doubt `alpha`: the exact lower bound
+/// of `k` of `n` (Clopper and Pearson) reaches it. The same as P(X ≥ k) ≤ α with
+/// X binomial of `n` and `wanted`.
+pub fn shows_enough(k: u32, n: u32, wanted: f64, alpha: f64) -> bool {
+    k > 0 && Binomial::new(wanted, u64::from(n)).is_ok_and(|b| b.sf(u64::from(k) - 1) <= alpha)
+}
+
+/// Is a part below `wanted` shown at doubt `alpha`: the exact upper bound lies
+/// below it. The same as P(X ≤ k) ≤ α.
+pub fn shows_fewer(k: u32, n: u32, wanted: f64, alpha: f64) -> bool {
+    n > 0 && Binomial::new(wanted, u64::from(n)).is_ok_and(|b| b.cdf(u64::from(k)) <= alpha)
+}
+
+/// Fewest of `n` that show `wanted` at doubt `alpha`; `None` if not even all do.
+pub fn fewest_that_show(n: u32, wanted: f64, alpha: f64) -> Option<u32> {
+    if !shows_enough(n, n, wanted, alpha) {
+        return None;
+    }
+    let (mut low, mut high) = (0, n);
+    while high - low > 1 {
+        let middle = low + (high - low) / 2;
+        if shows_enough(middle, n, wanted, alpha) {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    Some(high)
+}
+
+/// Chance that a part `p` shows `wanted` in `n` trials at doubt `alpha`.
+pub fn power(p: f64, n: u32, wanted: f64, alpha: f64) -> f64 {
+    let Some(k) = fewest_that_show(n, wanted, alpha) else { return 0.0 };
+    Binomial::new(p.clamp(0.0, 1.0), u64::from(n)).map_or(0.0, |b| b.sf(u64::from(k.max(1)) - 1))
+}
+
+/// Sizes of a block of fresh trials, about √2 apart.
+pub const BLOCKS: [u32; 17] = [
+    500, 750, 1_000, 1_500, 2_000, 3_000, 4_000, 6_000, 8_000, 12_000, 16_000, 24_000, 32_000, 48_000,
+    64_000, 96_000, 128_000,
+];
+
+/// Least block of at most `most` trials in which parts found as `kept` of
+/// `trials` show what is wanted with nine chances in ten. Half a standard error
+/// is taken off what was found: it was chosen because it looks good.
+pub fn block(kept: &[u32], trials: u32, wanted: &[f64], alpha: f64, most: u32) -> Option<u32> {
+    let n = f64::from(trials.max(1));
+    let parts: Vec<f64> = kept
+        .iter()
+        .map(|k| {
+            let p = (f64::from(*k) + 0.5) / (n + 1.0);
+            p - 0.5 * (p * (1.0 - p) / n).sqrt()
+        })
+        .collect();
+    let each = alpha / wanted.len().max(1) as f64;
+    BLOCKS.into_iter().take_while(|n| *n <= most).find(|n| {
+        let missed: f64 = parts.iter().zip(wanted).map(|(p, w)| 1.0 - power(*p, *n, *w, each)).sum();
+        missed <= 0.1
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::stats::{exact_lower, exact_upper};
+
+    /// The tests and the bounds are one thing.
+    #[test]
+    fn tests_are_the_bounds_turned_round() {
+        for n in [1, 10, 64, 500] {
+            for k in 0..=n {
+                for (wanted, alpha) in [(0.9, 0.05), (0.5, 0.001), (0.95, 0.2)] {
+                    let (low, high) = (exact_lower(k, n, alpha), exact_upper(k, n, alpha));
+                    // Within the last digits of the bisection either may be.
+                    if (low - wanted).abs() > 1e-9 {
+                        assert_eq!(shows_enough(k, n, wanted, alpha), low > wanted, "{k} of {n}");
+                    }
+                    if (high - wanted).abs() > 1e-9 {
+                        assert_eq!(shows_fewer(k, n, wanted, alpha), high < wanted, "{k} of {n}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_fewest_is_the_fewest() {
+        for n in [10, 59, 500] {
+            let Some(k) = fewest_that_show(n, 0.9, 0.05) else {
+                assert!(n < 29, "0.9^29 is below 0.05");
+                continue;
+            };
+            assert!(shows_enough(k, n, 0.9, 0.05) && !shows_enough(k - 1, n, 0.9, 0.05));
+        }
+        // 0.95^58 = 0.051, 0.95^59 = 0.0485: the well-known 59 without a miss.
+        assert_eq!(fewest_that_show(58, 0.95, 0.05), None);
+        assert_eq!(fewest_that_show(59, 0.95, 0.05), Some(59));
+    }
+
+    #[test]
+    fn a_block_has_the_power_it_is_chosen_for() {
+        let n = block(&[970], 1000, &[0.95], 0.0125, 100_000).unwrap();
+        assert!(power(0.97, n, 0.95, 0.0125) >= 0.9, "{n}");
+        assert_eq!(block(&[950], 1000, &[0.95], 0.0125, 100_000), None);
+        assert_eq!(block(&[970], 1000, &[0.95], 0.0125, 499), None);
+        // The more aims, the more trials.
+        assert!(block(&[970; 6], 1000, &[0.95; 6], 0.0125, 100_000).unwrap() > n);
+    }
+}

@@ -1,0 +1,169 @@
+//! `ahead` at the command line: its words, its files, and how it refuses.
+
+mod common;
+
+use std::fs;
+use std::path::Path;
+
+use assert_cmd::Command;
+
+const SCENARIO: &str = "scenarios/from-today.yaml";
+const STOCK: &str = "scenarios/from-today-stock.csv";
+
+fn ahead(args: &[&str]) -> (i32, String, String) {
+    let mut c = Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
+    c.env_remove("NO_COLOR").env_remove("CLICOLOR_FORCE").timeout(std::time::Duration::from_secs(120));
+    let o = c.args(["ahead", "--quiet", "--trials", "60"]).args(args).output().unwrap();
+    let text = |b: &[u8]| String::from_utf8_lossy(b).into_owned();
+    (o.status.code().unwrap_or(-1), text(&o.stdout), text(&o.stderr))
+}
+
+#[test]
+fn words_day_by_day_within_80_columns() {
+    let (code, words, err) = ahead(&[SCENARIO, "--weeks", "2"]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(words.lines().all(|l| l.chars().count() <= 80), "{words}");
+    for needed in [
+        "the coming 2 weeks, from Mon 30 Aug 2027",
+        "What to look to",
+        "In the pail",
+        "can be promised",
+        "Sun 12 Sep",
+        "skim",
+    ] {
+        assert!(words.contains(needed), "{needed}: {words}");
+    }
+    assert!(!words.contains("Mon 13 Sep\n"), "two weeks and no more");
+    // The same stock as a table says the same but for its name.
+    let (_, table, _) = ahead(&[SCENARIO, "--weeks", "2", "--stock", STOCK]);
+    assert_eq!(words, table);
+    // Any number of threads gives the same bytes.
+    for format in ["csv", "json"] {
+        let run = |n| ahead(&[SCENARIO, "--format", format, "--threads", n]).1;
+        assert_eq!(run("1"), run("3"));
+    }
+}
+
+#[test]
+fn another_day() {
+    let (code, words, _) = ahead(&[SCENARIO, "--from", "2027-09-06", "--weeks", "1"]);
+    assert_eq!(code, 0);
+    assert!(words.contains("the coming week, from Mon 6 Sep 2027") && words.contains("--stock"), "{words}");
+    // A count begins the run: what is older is simulated no more.
+    let (code, words, _) = ahead(&[SCENARIO, "--from", "2027-08-31", "--weeks", "1", "--stock", STOCK]);
+    assert_eq!(code, 0);
+    assert!(words.contains("from Tue 31 Aug 2027") && !words.contains("--stock"), "{words}");
+}
+
+/// Read by a parser of its own (the `ical` crate), and by the letter of RFC 5545:
+/// 3.1 line ends and folding, 3.3.11 escapes, 3.6.1 what an event must hold.
+#[test]
+fn the_calendar_is_one() {
+    let dir = tempfile::tempdir().unwrap();
+    let make = |name: &str, scenario: &str| {
+        let path = dir.path().join(name);
+        let (code, _, err) = ahead(&[scenario, "--weeks", "2", "--ics", path.to_str().unwrap()]);
+        assert_eq!((code, err.as_str()), (0, ""));
+        fs::read(path).unwrap()
+    };
+    let bytes = make("a.ics", SCENARIO);
+    assert_eq!(bytes, make("b.ics", SCENARIO), "the same weeks, the same bytes");
+    let text = String::from_utf8(bytes.clone()).unwrap();
+    assert!(text.ends_with("\r\n") && !text.replace("\r\n", "").contains(['\r', '\n']), "only CRLF");
+    assert!(text.split("\r\n").all(|l| l.len() <= 75), "no line over 75 octets");
+    let mut calendars = ical::IcalParser::new(&bytes[..]);
+    let calendar = calendars.next().unwrap().unwrap();
+    assert!(calendars.next().is_none());
+    let top = |name: &str| calendar.properties.iter().find(|p| p.name == name).and_then(|p| p.value.clone());
+    assert_eq!(top("VERSION").as_deref(), Some("2.0"));
+    assert!(top("PRODID").is_some());
+    let mut uids = std::collections::HashSet::new();
+    assert!(calendar.events.len() >= 14, "{}", calendar.events.len());
+    for e in &calendar.events {
+        let of = |name: &str| e.properties.iter().filter(|p| p.name == name).collect::<Vec<_>>();
+        for once in ["UID", "DTSTAMP", "DTSTART", "DTEND", "SUMMARY", "DESCRIPTION"] {
+            assert_eq!(of(once).len(), 1, "{once}");
+        }
+        let value = |name: &str| of(name)[0].value.clone().unwrap();
+        assert!(uids.insert(value("UID")), "a UID twice");
+        assert_eq!(value("DTSTAMP"), "20270830T000000Z");
+        assert!(value("DTSTART") < value("DTEND") && value("DTSTART").len() == 8);
+        // A bare comma or semicolon would end the value.
+        let plain =
+            value("DESCRIPTION").replace("\\\\", "").replace("\\,", "").replace("\\;", "").replace("\\n", "");
+        assert!(!plain.contains([',', ';', '\\']), "{plain}");
+    }
+    assert!(text.contains("pick-up") && text.contains("kitchen"));
+}
+
+#[test]
+fn the_forecast_is_the_table_of_the_pail() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("pail.csv");
+    let (code, _, err) = ahead(&[SCENARIO, "--weeks", "1", "--forecast", path.to_str().unwrap()]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    let mut reader = csv::Reader::from_path(&path).unwrap();
+    assert_eq!(reader.headers().unwrap(), vec!["date", "animal", "what", "low", "middle", "high", "unit"]);
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    assert_eq!(rows.len(), 7);
+    for (i, r) in rows.iter().enumerate() {
+        assert_eq!(
+            &r[0],
+            format!("2027-{}", ["08-30", "08-31", "09-01", "09-02", "09-03", "09-04", "09-05"][i])
+        );
+        assert_eq!((&r[1], &r[2], &r[6]), ("Bramble", "milk", "kg"));
+        let [low, middle, high] = [3, 4, 5].map(|c| r[c].parse::<f64>().unwrap());
+        // 4.1 gal a day are 16 kg.
+        assert!(low < middle && middle < high && (14.0..18.0).contains(&middle), "{r:?}");
+    }
+}
+
+#[test]
+fn the_sheet_is_harmless_and_whole() {
+    let dir = tempfile::tempdir().unwrap();
+    let odd = dir.path().join("odd.yaml");
+    let text = fs::read_to_string(SCENARIO).unwrap();
+    fs::write(&odd, text.replace("title: From today", "title: \"<script>alert(1)</script> & co\"")).unwrap();
+    let path = dir.path().join("door.html");
+    let (code, _, err) = ahead(&[odd.to_str().unwrap(), "--weeks", "2", "--sheet", path.to_str().unwrap()]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    let page = fs::read_to_string(&path).unwrap();
+    assert!(!page.contains("<script") && page.contains("&lt;script&gt;alert(1)"), "the title is text");
+    assert!(!page.contains("http://") && !page.contains("https://") && !page.contains("url("));
+    // The body holds no void element: it is read as XML.
+    let body = &page[page.find("<body>").unwrap()..page.find("</body>").unwrap() + 7];
+    let tree = roxmltree::Document::parse(body).unwrap();
+    let rows = tree.descendants().filter(|n| n.has_tag_name("tr")).count();
+    assert_eq!(rows, 15, "a heading and fourteen days");
+}
+
+#[test]
+fn what_is_wrong_is_refused_and_nothing_is_written() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("x.ics");
+    let ics = path.to_str().unwrap();
+    for (args, wanted) in [
+        (vec![SCENARIO, "--from", "2027-13-01", "--ics", ics], "--from 2027-13-01"),
+        (vec![SCENARIO, "--from", "2029-01-01", "--ics", ics], "lies outside the simulated time"),
+        (vec![SCENARIO, "--weeks", "5", "--ics", ics], "5"),
+        (vec!["nowhere.yaml", "--ics", ics], "there is no file nowhere.yaml"),
+        (vec![SCENARIO, "--stock", "nowhere.csv", "--ics", ics], "there is no file nowhere.csv"),
+        (vec![SCENARIO, "--ics", ics, "--sheet", ics], "would be written over"),
+        (vec![SCENARIO, "--forecast", SCENARIO], "would be written over"),
+    ] {
+        let (code, out, err) = ahead(&args);
+        assert_eq!(code, 2, "{args:?}: {err}");
+        assert!(err.contains(wanted) && out.is_empty(), "{args:?}: {err}");
+        assert!(!path.exists(), "{args:?}");
+    }
+    let (code, _, err) = ahead(&[SCENARIO, "--ics", "/nonexistent/x.ics"]);
+    assert_eq!(code, 1, "{err}");
+    assert!(Path::new(SCENARIO).metadata().unwrap().len() > 1000);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_shell_is_served() {
+    common::shell::may_lose_its_reader(&["ahead", SCENARIO, "--quiet", "--trials", "20"]);
+    common::shell::obeys_no_color(&["ahead", SCENARIO, "--quiet", "--trials", "20"]);
+}

@@ -1,0 +1,221 @@
+//! `learn` at the command line: what it prints, writes, and refuses.
+
+mod common;
+
+use std::fs;
+use std::path::PathBuf;
+
+use assert_cmd::Command;
+use springhouse::calendar::{date_of, read_date};
+
+fn learn(args: &[&str]) -> (i32, String, String) {
+    let mut c = Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
+    c.env_remove("NO_COLOR").env_remove("CLICOLOR_FORCE").timeout(std::time::Duration::from_secs(60));
+    let o = c.arg("learn").args(args).output().unwrap();
+    let text = |b: &[u8]| String::from_utf8_lossy(b).into_owned();
+    (o.status.code().unwrap_or(-1), text(&o.stdout), text(&o.stderr))
+}
+
+const FRESH: &str = "2025-01-20";
+
+/// Milk of a cow that gives a fifth more than the breed, lb, with ups and downs
+/// that are the same at every run.
+fn lb(day: i64) -> f64 {
+    let t = day as f64;
+    let ups = 1.0 + 0.06 * (1.7 * t).sin() + 0.05 * (0.31 * t).sin();
+    18.4 * t.powf(0.0729) * (-0.00268 * t).exp() * ups / 0.453_592_37
+}
+
+/// A folder with a log of so many days, milked twice, the young on her for the
+/// first week, one slip of the pen and one bad row.
+fn folder(days: i64) -> (tempfile::TempDir, String) {
+    let dir = tempfile::tempdir().unwrap();
+    let fresh = read_date(FRESH).unwrap();
+    let mut text = String::from("date,milking,milk (lb),calf,note\n");
+    for day in 1..=days {
+        let on = date_of(fresh, day - 1);
+        let slip = if day == 50 { 10.0 } else { 1.0 };
+        let (calf, part) = if day <= 7 { ("yes", 0.4) } else { ("no", 1.0) };
+        text += &format!("{on},morning,{:.1},{calf},\n", 0.55 * part * lb(day));
+        text += &format!("{on},evening,{:.1},{calf},\n", 0.45 * part * slip * lb(day));
+    }
+    text += "2025-02-31,morning,20,no,\n";
+    fs::write(dir.path().join("pail.csv"), text).unwrap();
+    let path = dir.path().join("pail.csv").to_string_lossy().into_owned();
+    (dir, path)
+}
+
+fn json(args: &[&str]) -> serde_json::Value {
+    let (code, out, err) = learn(&[args, &["--format", "json"]].concat());
+    assert_eq!((code, err.as_str()), (0, ""));
+    serde_json::from_str(&out).unwrap()
+}
+
+#[test]
+fn the_answer_comes_first_and_every_row_is_told() {
+    let (_dir, log) = folder(200);
+    let (code, out, err) = learn(&[&log, "--breed", "jersey", "--freshened", FRESH, "--animal", "Clover"]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    for part in [
+        "Clover: what 193 days of log say of her milk",
+        "freshened 2025-01-20) she is expected",
+        "more than a jersey usually gives",
+        "2025-03-10: ",
+        "pail.csv holds 401 rows: 386 used for her curve, 14 of days with her young on",
+        "line 402, `date`: `2025-02-31` is no day of the calendar.",
+        "  - name: Clover",
+        "ask the veterinarian",
+    ] {
+        assert!(out.contains(part) || out.replace("\n", " ").contains(part), "{part}:\n{out}");
+    }
+    assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");
+}
+
+#[test]
+fn json_counts_every_row_in_si() {
+    let (_dir, log) = folder(200);
+    let v = json(&[&log, "--breed", "jersey", "--freshened", FRESH]);
+    let rows = &v["rows"];
+    let n = |key: &str| rows[key].as_u64().unwrap();
+    assert_eq!(
+        n("all"),
+        n("used") + n("with_young") + n("aside") + n("blank") + n("headings") + n("other_animals")
+    );
+    let l = &v["lactations"][0];
+    let kg = |p: &str| l["total_kg"][p].as_f64().unwrap();
+    // A fifth more than the 4,444 kg of the breed.
+    assert!(kg("p10") < 1.2 * 4444.0 && 1.2 * 4444.0 < kg("p90"), "{l}");
+    assert!(kg("p90") - kg("p10") < 0.2 * kg("p50"));
+    assert_eq!(v["looks_wrong"].as_array().unwrap().len(), 1);
+    assert_eq!(v["looks_wrong"][0]["date"], "2025-03-10");
+    let left = v["pail_with_young_part"].as_f64().unwrap();
+    assert!((left - 0.4).abs() < 0.06, "{left}");
+    // The breed alone is wider, and lower.
+    assert!(v["breed_alone"]["total_cv"].as_f64().unwrap() > 4.0 * l["total_cv"].as_f64().unwrap());
+}
+
+/// Pasted into a scenario the piece passes its checks and gives her curve back.
+#[test]
+fn the_piece_of_a_scenario_passes_the_checks() {
+    let (dir, log) = folder(200);
+    let rest = "household: {people: {man 31 to 50: 1}}\nstores: {kitchen fridge: {like: top-freezer 18 cu ft}}\njars: {half gallon: 20}\n";
+    for lactation in ["1", "2"] {
+        let piece: PathBuf = dir.path().join(format!("piece{lactation}.yaml"));
+        let path = piece.to_string_lossy().into_owned();
+        let args = [&log, "--breed", "jersey", "--freshened", FRESH, "--lactation", lactation, "--animal"];
+        let args = [&args.map(|a: &str| a)[..], &["no: 1", "--write", &path]].concat();
+        let (code, _, err) = learn(&args);
+        assert_eq!(code, 0, "{err}");
+        assert!(err.contains("Written"), "{err}");
+        let text = fs::read_to_string(&piece).unwrap();
+        let c = common::compile(&format!("title: One\nstarts: 2025-02-01\nlasts: 12 months\n{text}{rest}"));
+        let v = json(&args[..args.len() - 2]);
+        let l = &v["lactations"][0];
+        let plan = &c.plan.animals[0];
+        let total: f64 = plan.curves[0].yield_kg[..305].iter().sum();
+        let want = l["total_kg_mean"].as_f64().unwrap();
+        assert!((total / want - 1.0).abs() < 2e-3, "{total} {want}");
+        let cv = l["total_cv"].as_f64().unwrap();
+        assert!((plan.level_log_sd - (1.0 + cv * cv).ln().sqrt()).abs() < 1e-3);
+        let noise = v["noise"]["white"].as_f64().unwrap();
+        assert!((plan.white_sd - noise).abs() < 1e-3);
+        assert_eq!(c.names.animals[0], "no: 1");
+        // A file that exists is left as it is.
+        let (code, out, err) = learn(&args);
+        assert_eq!((code, out.as_str()), (1, ""));
+        assert!(err.contains("exists already"), "{err}");
+    }
+}
+
+#[test]
+fn a_scenario_says_who_she_is() {
+    let (dir, log) = folder(100);
+    let file = dir.path().join("ours.yaml");
+    let text = "title: Two\nstarts: 2025-01-01\nlasts: 12 months\nunits: metric\nanimals:\n  - {name: Clover, breed: guernsey, lactation: 3, freshens: 2025-01-20}\n  - {name: Daisy, breed: jersey, freshens: 2025-03-01}\nhousehold: {people: {man 31 to 50: 1}}\nstores: {kitchen fridge: {like: top-freezer 18 cu ft}}\njars: {half gallon: 20}\n";
+    fs::write(&file, text).unwrap();
+    let file = file.to_string_lossy().into_owned();
+    let (code, out, err) = learn(&[&log, "--scenario", &file, "--animal", "clover"]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(
+        out.contains("(number 3, freshened 2025-01-20)") && out.contains(" kg (") && out.contains("guernsey"),
+        "{out}"
+    );
+    let (code, _, err) = learn(&[&log, "--scenario", &file]);
+    assert!(code == 2 && err.contains("--animal and one of Clover, Daisy"), "{err}");
+    let (code, _, err) = learn(&[&log, "--scenario", &file, "--animal", "Clovr"]);
+    assert!(code == 2 && err.contains("did you mean Clover?"), "{err}");
+}
+
+#[test]
+fn a_forecast_is_held_against_the_log() {
+    let (dir, log) = folder(200);
+    let fresh = read_date(FRESH).unwrap();
+    let write = |name: &str, half: f64| {
+        let mut text = String::from("date,animal,what,low,middle,high,unit\n");
+        for day in 60..=230_i64 {
+            // Her curve without the ups and downs.
+            let t = day as f64;
+            let kg = 18.4 * t.powf(0.0729) * (-0.00268 * t).exp();
+            let on = date_of(fresh, day - 1);
+            text += &format!("{on},Clover,milk,{},{kg},{},kg\n", kg * (1.0 - half), kg * (1.0 + half));
+            text += &format!("{on},Clover,jars,1,2,3,jars\n");
+        }
+        fs::write(dir.path().join(name), text).unwrap();
+        dir.path().join(name).to_string_lossy().into_owned()
+    };
+    let args = |f: &str| -> Vec<String> {
+        [&log, "--breed", "jersey", "--freshened", FRESH, "--animal", "Clover", "--against", f]
+            .map(String::from)
+            .to_vec()
+    };
+    let run = |f: &str| {
+        let args = args(f);
+        let args: Vec<&str> = args.iter().map(String::as_str).collect();
+        let v = json(&args);
+        let (code, out, err) = learn(&args);
+        assert_eq!((code, err.as_str()), (0, ""));
+        assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");
+        (v, out)
+    };
+    let (v, out) = run(&write("narrow.csv", 0.01));
+    assert_eq!(
+        (v["trust"].as_str(), v["days"].as_u64(), v["forecast_days"].as_u64()),
+        (Some("too_sure"), Some(141), Some(171))
+    );
+    assert!(out.contains("Do not trust its ranges") && out.contains("30 days of the forecast"), "{out}");
+    let (v, out) = run(&write("fair.csv", 0.075));
+    let part = v["inside"].as_f64().unwrap() / 141.0;
+    assert!(v["trust"] == "holds" && (0.65..0.95).contains(&part), "{v}");
+    assert!(
+        v["bias_part"].as_f64().unwrap().abs() < 0.02 && out.contains("Nothing speaks against it"),
+        "{out}"
+    );
+    let bad = dir.path().join("bad.csv");
+    fs::write(&bad, "date,animal,what,low,middle,hihg,unit\n").unwrap();
+    let bad = args(&bad.to_string_lossy());
+    let (code, _, err) = learn(&bad.iter().map(String::as_str).collect::<Vec<_>>());
+    assert!(code == 2 && err.contains("no column `high`") && err.contains("is it `hihg`?"), "{err}");
+}
+
+#[test]
+fn refusals_say_what_to_do() {
+    let (dir, log) = folder(30);
+    for (args, words) in [
+        (vec![log.as_str()], "--breed jersey"),
+        (vec![&log, "--breed", "gersey"], "did you mean jersey?"),
+        (vec![&log, "--breed", "jersey"], "--freshened"),
+        (vec![&log, "--breed", "jersey", "--freshened", "20.1.2025"], "year-month-day"),
+        (vec![&log, "--breed", "jersey", "--freshened", "2026-01-20"], "freshened after its last day"),
+        (vec![&log, "--breed", "jersey", "--freshened", FRESH, "--today", "2024-01-01"], "in the future"),
+        (vec!["nothing.csv", "--breed", "jersey"], "there is no file"),
+    ] {
+        let (code, out, err) = learn(&args);
+        assert_eq!((code, out.as_str()), (2, ""), "{args:?}: {err}");
+        assert!(err.contains(words), "{args:?}: {err}");
+    }
+    let plain = dir.path().join("plain.csv");
+    fs::write(&plain, "date,milk\n2025-02-01,40\n").unwrap();
+    let (code, _, err) = learn(&[&plain.to_string_lossy(), "--breed", "jersey", "--freshened", FRESH]);
+    assert_eq!(code, 2);
+    assert!(err.contains("plain.csv:2:12") && err.contains("--unit lb"), "{err}");
+}

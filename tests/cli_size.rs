@@ -1,0 +1,227 @@
+//! `size` at the command line: what it prints and writes, and how it refuses.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use serde_json::Value;
+
+/// Milk fetched every day, or not, and a fridge in which it stands.
+const HOUSE: &str = "\
+title: A small house
+starts: 2027-01-04
+lasts: 30 days
+seed: 5
+milk fetched:
+  - {name: dairy, like: cow milk, amount: 2 kg, days: [mon, tue, wed, thu, fri, sat, sun], fails: 60 %}
+household:
+  drinkers: [{name: Ann, how much: 1 kg, part of days: 90 %}]
+stores:
+  fridge: {room: 12 L, at: 4 °C}
+jars: {crock: {holds: 1 L, filled to: 1 L, across: 10 cm, height: 20 cm, weighs: 0.5 kg, count: 60}}
+aims:
+  - {measure: waste, below: 10 %, in: 8 of 10 years}
+";
+
+const ROOM: [&str; 4] = ["--vary", "stores.fridge.room", "--over", "4 L to 60 L by 4 L"];
+
+fn size(dir: &Path, args: &[&str]) -> (i32, String, String) {
+    let mut c = Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
+    c.env_remove("NO_COLOR").env_remove("CLICOLOR_FORCE").current_dir(dir);
+    let o = c.arg("size").args(args).output().expect("the binary");
+    let text = |b: &[u8]| String::from_utf8_lossy(b).into_owned();
+    (o.status.code().unwrap_or(-1), text(&o.stdout), text(&o.stderr))
+}
+
+fn house(text: &str) -> tempfile::TempDir {
+    let dir = tempfile::tempdir().expect("a folder");
+    fs::write(dir.path().join("house.yaml"), text).expect("a file");
+    dir
+}
+
+fn bytes(dir: &Path, file: &str) -> Vec<u8> {
+    fs::read(dir.join(file)).unwrap_or_else(|e| panic!("{file}: {e}"))
+}
+
+#[test]
+fn room_is_sized_in_words_and_files() {
+    let dir = house(HOUSE);
+    let (code, out, err) = size(dir.path(), &[&["house.yaml"], &ROOM[..]].concat());
+    assert_eq!(code, 0, "{out}{err}");
+    for part in [
+        "is enough",
+        "is not",
+        "with 95 % confidence",
+        "The smallest was sought",
+        "What was tried",
+        "Cautions",
+    ] {
+        assert!(out.contains(part), "{part}:\n{out}");
+    }
+    assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");
+    let folder = dir.path().join("outputs/house-size");
+    let v: Value = serde_json::from_slice(&bytes(&folder, "size.json")).expect("JSON");
+    let answer = &v["answer"];
+    assert_eq!(answer["found"], true, "{answer}");
+    let (enough, fails) =
+        (answer["enough"].as_str().expect("a text"), answer["fails"].as_str().expect("a text"));
+    assert!(out.contains(&format!("{enough} is enough; {fails} is not.")), "{out}");
+    let number = |t: &str| t.trim_end_matches(" L").parse::<f64>().expect("litres");
+    assert!((number(enough) - number(fails) - 4.0).abs() < 1e-9);
+    // A row an aim of each setting that was tried.
+    let csv = String::from_utf8(bytes(&folder, "size.csv")).expect("text");
+    assert_eq!(csv.lines().count(), 1 + v["tried"].as_array().expect("a list").len());
+    let all: u64 =
+        v["tried"].as_array().expect("a list").iter().map(|t| t["trials"].as_u64().unwrap_or(0)).sum();
+    assert_eq!(v["trials"].as_u64(), Some(all));
+}
+
+#[test]
+fn any_number_of_threads_and_the_manifests_command_give_the_same_bytes() {
+    let dir = house(HOUSE);
+    for threads in ["1", "2", "3"] {
+        let args = [&["house.yaml", "--quiet", "--threads", threads, "--out", threads], &ROOM[..]].concat();
+        let (code, _, err) = size(dir.path(), &args);
+        assert_eq!((code, err.as_str()), (0, ""));
+    }
+    let manifest: Value =
+        serde_json::from_slice(&bytes(&dir.path().join("1"), "manifest.json")).expect("JSON");
+    let command = manifest["command"].as_str().expect("a text");
+    // The shell takes it apart; the binary is on its path.
+    let bin = assert_cmd::cargo::cargo_bin!("springhouse");
+    let path = format!("{}:/usr/bin:/bin", bin.parent().expect("a folder").display());
+    let done =
+        Command::new("/bin/sh").args(["-c", command]).env("PATH", path).current_dir(dir.path()).output();
+    assert!(done.expect("a shell").status.success(), "{command}");
+    for file in ["size.json", "size.csv"] {
+        let first = bytes(&dir.path().join("1"), file);
+        for other in ["2", "3", "outputs/house-size"] {
+            assert!(first == bytes(&dir.path().join(other), file), "{file} differs in {other}");
+        }
+    }
+}
+
+#[test]
+fn json_is_the_file() {
+    let dir = house(HOUSE);
+    let args = [&["house.yaml", "--quiet", "--format", "json", "--out", "o"], &ROOM[..]].concat();
+    let (code, out, _) = size(dir.path(), &args);
+    assert_eq!((code, out.as_bytes()), (0, &bytes(&dir.path().join("o"), "size.json")[..]));
+}
+
+/// People are sought from the other end; two fields may share a value.
+#[test]
+fn the_most_people_and_shared_values() {
+    let people = HOUSE.replace("  drinkers:", "  people: {quart a day: 1}\n  drinkers:").replace(
+        "{measure: waste, below: 10 %, in: 8 of 10 years}",
+        "{measure: drinking milk, at least: 60 %, in: 9 of 10 years}",
+    );
+    let dir = house(&people);
+    let args = ["house.yaml", "--quiet", "--vary", "household.people.quart a day", "--over", "0 to 8 by 1"];
+    let (code, out, err) = size(dir.path(), &args);
+    assert_eq!(code, 0, "{err}");
+    assert!(out.contains("the largest household.people.quart a day"), "{out}");
+    assert!(out.contains("is not too much") || out.contains("No setting"), "{out}");
+    let two = HOUSE.replace("stores:\n", "stores:\n  cellar: {room: 12 L, at: 4 °C}\n");
+    let dir = house(&two);
+    let args = [&["house.yaml", "--quiet", "--vary", "stores.cellar.room"], &ROOM[..]].concat();
+    let (code, out, err) = size(dir.path(), &args);
+    assert_eq!(code, 0, "{err}");
+    assert!(out.contains("stores.cellar.room and stores.fridge.room"), "{out}");
+}
+
+/// Equal fridges and animals, written out or as `how many`.
+#[test]
+fn how_many_is_as_if_each_were_written() {
+    use springhouse::scenario::compile;
+    let plan = |text: &str| format!("{:?}", compile(text.as_bytes()).expect("a good scenario").plan);
+    let many = HOUSE.replace("{room: 12 L, at: 4 °C}", "{room: 12 L, at: 4 °C, how many: 3}");
+    let written = HOUSE.replace(
+        "  fridge: {room: 12 L, at: 4 °C}\n",
+        "  fridge: {room: 12 L, at: 4 °C}\n  fridge 2: {room: 12 L, at: 4 °C}\n  fridge 3: {room: 12 L, at: 4 °C}\n",
+    );
+    assert!(plan(&many) == plan(&written) && plan(&many) != plan(HOUSE));
+    let herd = |animals: &str| HOUSE.replace("household:", &format!("animals:\n{animals}household:"));
+    let doe =
+        |name: &str, more: &str| format!("  - {{name: {name}, breed: alpine, freshens: 2026-12-01{more}}}\n");
+    let two = herd(&format!("{}{}", doe("Doe", ""), doe("Doe 2", "")));
+    assert_eq!(plan(&herd(&doe("Doe", ", how many: 2"))), plan(&two));
+    // Two pick-ups a week are Wednesday and Saturday.
+    let shares = |days: &str| {
+        format!("{HOUSE}herd shares: {{members: 2, promise: 1 qt/week, pick-up days: {days}}}\n")
+    };
+    assert_eq!(plan(&shares("2 per week")), plan(&shares("[wed, sat]")));
+    for (bad, part) in [
+        (many.replace("how many: 3", "how many: 0"), "from 1 to 20"),
+        (many.replace("how many: 3", "how many: 500"), "from 1 to 20"),
+        (shares("9 per week"), "no number of days of a week"),
+        (
+            many.replace("  fridge:", "  fridge 2: {room: 12 L}\n  fridge:"),
+            "there is a store `fridge 2` already",
+        ),
+    ] {
+        let all = compile(bad.as_bytes()).expect_err(part);
+        assert!(all.iter().any(|d| d.to_string().contains(part)), "{part}: {all:?}");
+    }
+}
+
+#[test]
+fn bad_input_is_exit_2() {
+    let dir = house(HOUSE);
+    fs::write(dir.path().join("no-aims.yaml"), HOUSE.split("aims:").next().expect("a part")).expect("a file");
+    let over = |values: &'static str| ["house.yaml", "--vary", "stores.fridge.room", "--over", values];
+    let cases: Vec<(Vec<&str>, &str)> = vec![
+        ([&["no-aims.yaml"], &ROOM[..]].concat(), "sets no aims, so nothing says what is enough"),
+        (vec!["house.yaml", "--vary", "stores.frige.room", "--over", "4 L; 8 L"], "fridge"),
+        (vec!["house.yaml", "--vary", "stores.fridge.rom", "--over", "4 L; 8 L"], "room"),
+        (over("60 L to 4 L by 4 L").to_vec(), "runs backwards"),
+        (over("4 lb to 60 lb by 4 lb").to_vec(), "does not fit"),
+        (over("4 L to 60 L").to_vec(), "says no step"),
+        (over("0 L; 8 L").to_vec(), "`0 L` is out of reason here"),
+        (vec!["house.yaml", "--vary", "seed", "--over", "1; 2"], "`seed` cannot be varied"),
+        (vec!["house.yaml", "--vary", "aims.waste.below", "--over", "1 %; 2 %"], "`aims` is no size"),
+        (vec!["house.yaml", "--vary", "lasts", "--over", "30 days; 60 days"], "`lasts` is no size"),
+        ([&["house.yaml", "--variant", "none"], &ROOM[..]].concat(), "variant"),
+        ([&["house.yaml", "--sure", "101%"], &ROOM[..]].concat(), "a confidence such as 95%"),
+        ([&["house.yaml", "--trials", "10"], &ROOM[..]].concat(), "1000..=200000"),
+        ([&["house.yaml", "--smallest", "--largest"], &ROOM[..]].concat(), "cannot be used with"),
+        (vec!["house.yaml", "--over", "4 L; 8 L"], "--vary"),
+    ];
+    for (args, part) in cases {
+        let (code, out, err) = size(dir.path(), &args);
+        assert_eq!((code, out.as_str()), (2, ""), "{args:?}: {err}");
+        assert!(err.contains(part), "{args:?}: {err}");
+        assert!(!dir.path().join("outputs").exists(), "{args:?}");
+    }
+}
+
+/// Ctrl-C ends a search: what it had is told, exit 1, and nothing is written.
+#[cfg(unix)]
+#[test]
+fn broken_off_by_ctrl_c() {
+    use std::io::{BufRead, BufReader, Read};
+    use std::process::Stdio;
+    // Five years a run: seconds of work.
+    let long = HOUSE.replace("seed: 5\n", "").replace("lasts: 30 days", "lasts: 1800 days");
+    let dir = house(&long);
+    let mut c = Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
+    c.args(["size", "house.yaml", "--trials", "200000", "--threads", "1"]).args(ROOM).current_dir(dir.path());
+    let mut child = c.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("the binary");
+    let mut err = BufReader::new(child.stderr.take().expect("its errors"));
+    // The note on the seed comes before the first year.
+    let mut line = String::new();
+    while !line.contains("No seed was given") {
+        line.clear();
+        assert!(err.read_line(&mut line).expect("a line") > 0, "it ended by itself");
+    }
+    std::thread::sleep(std::time::Duration::from_millis(150));
+    let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status().expect("kill");
+    assert!(sent.success());
+    let code = child.wait().expect("its end").code();
+    let mut out = String::new();
+    child.stdout.take().expect("its output").read_to_string(&mut out).expect("text");
+    assert_eq!(code, Some(1), "{out}");
+    assert!(out.contains("Broken off after"), "{out}");
+    let left = std::fs::read_dir(dir.path().join("outputs")).map(|d| d.flatten().count()).unwrap_or(0);
+    assert_eq!(left, 0);
+}

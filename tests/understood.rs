@@ -1,0 +1,107 @@
+//! What `check` says it understood: dates, prices, what things hold.
+
+mod common;
+
+use springhouse::scenario::Compiled;
+
+const HOUSE: &str = "title: A small place
+starts: 2027-04-01
+lasts: 12 months
+household:
+  people: {woman 31 to 50: 1}
+  wants: {butter: 1 lb/week}
+  kitchen time: {every day: 2 h}
+stores:
+  kitchen fridge: {shelves: 3 of 24 in x 14 in x 11 in, at: 38 °F}
+  freezer: {like: chest freezer 7 cu ft}
+  cave: {kind: ageing, shelves: 2 of 1 m x 40 cm x 30 cm, at: 54 °F}
+jars: {half gallon: 30, quart: 10}
+";
+const COW: &str = "animals:
+  - {name: Clover, breed: guernsey, lactation: 2, freshens: 2027-04-12, freshens again: after 13 months}
+";
+
+const BUTTER: &str = "routine:
+  - {do: skim, after: 24 h, leave: 3 % fat}
+  - {do: make, what: butter}
+";
+
+/// The text of a line of a part.
+fn line<'a>(c: &'a Compiled, part: &str, label: &str) -> Option<&'a str> {
+    let part = c.understood.parts.iter().find(|p| p.title == part)?;
+    part.lines.iter().find(|(l, _)| l == label).map(|(_, text)| text.as_str())
+}
+
+fn house(more: &str) -> Compiled {
+    let usual = if more.contains("routine:") { "" } else { BUTTER };
+    common::compile(&format!("{HOUSE}{more}{usual}"))
+}
+
+#[test]
+fn she_is_dry_when_her_milk_ends_and_not_after_it() {
+    // Thirteen months after 12 April 2027 is 12 May 2028; 60 days before is 13 March.
+    let c = house(COW);
+    assert!(line(&c, "Clover", "dried off").is_some_and(|t| t.contains("13 Mar 2028")), "{:?}", c.understood);
+    // After 20 months, on 12 December 2028, her 305 days and what she milks on are over.
+    let c = house(&COW.replace("after 13 months", "after 20 months, milks on until: 320 days"));
+    assert_eq!(line(&c, "Clover", "dried off"), None);
+    // 320 days from 12 April 2027 end on 26 February 2028.
+    let dry = line(&c, "Clover", "dry").expect("told");
+    assert!(dry.contains("26 Feb 2028") && dry.contains("by itself"), "{dry}");
+}
+
+#[test]
+fn where_colostrum_goes_is_said() {
+    let told = |goes: &str| {
+        let c = house(&COW.replace("freshens: ", &format!("{goes}freshens: ")));
+        line(&c, "Clover", "kept from people").expect("told").to_owned()
+    };
+    assert!(told("").ends_with("to her calf, on her or up to 1 gal a day off her, then the rest poured out"));
+    let all = told("colostrum goes to: [young, freezer, animals fed], ");
+    assert!(
+        all.contains("into the freezer for a newborn, then to the animals that are fed, then the rest"),
+        "{all}"
+    );
+    let none = told("colostrum goes to: [poured out], ");
+    assert!(none.ends_with("after freshening: the rest poured out"), "{none}");
+    let c = house(COW);
+    assert!(c.names.cautions.iter().any(|t| t.contains("colostrum within its first hours")));
+}
+
+#[test]
+fn prices_of_food_fetched_and_fed_are_lines() {
+    let prices = "prices: {food: {milk: 6 $/gal, butter: 7 $/lb}, milk fetched: 8 $/gal, fed to animals: 0.5 $/gal, starter: 6 $}\n";
+    let c = house(&format!("{COW}{prices}"));
+    for (label, text) in [
+        ("milk on the table", "6 $ a gal"),
+        ("butter on the table", "7 $ a lb"),
+        ("milk fetched", "8 $ a gal"),
+        ("fed to animals", "0.5 $ a gal"),
+        ("starters", "6 $ for each that is bought"),
+    ] {
+        assert_eq!(line(&c, "Prices", label), Some(text));
+    }
+}
+
+#[test]
+fn what_is_made_has_no_empty_line_and_pots_and_shelves_say_what_they_hold() {
+    let more = "kitchen: {equipment: {large pot: {holds: 5 gal, count: 2}, press: 1}}
+routine:
+  - {do: skim, with: separator}
+  - {do: make, what: kefir}
+  - {do: make, what: frozen milk}
+  - {do: thaw, what: frozen milk}
+  - {do: make, what: butter}
+  - {do: make, what: hard cheese, batch: 4 gal}
+";
+    let c = house(&format!("{COW}{more}"));
+    let part = c.understood.parts.iter().find(|p| p.title == "What is made").expect("a part");
+    for (label, text) in &part.lines {
+        assert!(!text.trim().is_empty(), "{label} says nothing");
+        assert!(!text.contains("grains wants"), "{text}");
+    }
+    assert_eq!(line(&c, "Kitchen", "large pot"), Some("2 batches at a time, up to 5 gal each"));
+    assert_eq!(line(&c, "Kitchen", "press"), Some("one batch at a time"));
+    let wheels = line(&c, "cave", "room for hard cheese").expect("told");
+    assert!(wheels.contains("wheels of"), "{wheels}");
+}
