@@ -54,6 +54,12 @@ pub fn choice(page: &Page, draw: Draw, about: &About, command: &str) -> String {
     document(&head, &body)
 }
 
+/// The pictures as files of their own: name and bytes.
+#[must_use]
+pub fn choice_files(draw: Draw) -> Vec<(String, String)> {
+    draw(Fit::Wide).iter().map(|p| (p.file(), p.standalone())).collect()
+}
+
 enum Piece<'a> {
     Words(&'a [Block]),
     Table(&'a str, &'a str),

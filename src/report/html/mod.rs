@@ -14,7 +14,7 @@ mod tests;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-pub use choice::{Draw, choice};
+pub use choice::{Draw, choice, choice_files};
 pub use home::Home;
 
 use super::page::{Block, Page};

@@ -2,7 +2,7 @@
 
 use maud::html;
 
-use super::{Fit, Picture, Table, count, fitting, n, short};
+use super::{Fit, Picture, Table, fitting, n, short};
 
 /// A choice against the base in one measure.
 #[derive(Clone, Debug, PartialEq)]
