@@ -26,11 +26,7 @@ pub(super) fn all(told: &Told, fit: Fit) -> Vec<Picture> {
                     at,
                     parts: [t.part(aim), low, high],
                     sure: sure(t, aim, told.wanted(aim)),
-                    more: format!(
-                        "{} {many}, {}",
-                        count(t.trials),
-                        key(t.standing).replace('_', " ")
-                    ),
+                    more: format!("{} {many}, {}", count(t.trials), key(t.standing).replace('_', " ")),
                 }
             })
             .collect(),
