@@ -109,7 +109,7 @@ fn a_file_against_its_copy_differs_by_exactly_nothing() {
     let (code, words, _) =
         run(springhouse(dir.path()).args(["compare", "base.yaml", "other.yaml", "--trials", "40"]));
     assert_eq!(code, 0);
-    assert!(words.contains("It differs in nothing"), "{words}");
+    assert!(words.contains("it differs in nothing"), "{words}");
     let told = json(&dir.path().join("outputs/base-compare"), "compare.json");
     let measures = told["compared"][0]["measures"].as_object().expect("measures");
     assert!(measures.len() > 60);

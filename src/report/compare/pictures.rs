@@ -23,7 +23,10 @@ pub(super) fn all(told: &Told, fit: Fit) -> Vec<Picture> {
         PairRow {
             name: tongue.noun(p.key),
             parts: [over(p.difference), a.min(b), a.max(b)],
-            told: format!("{} ({verdict})", signed(&tongue, p, p.difference)),
+            told: match fit {
+                Fit::Wide => format!("{} ({verdict})", signed(&tongue, p, p.difference)),
+                Fit::Phone => signed(&tongue, p, p.difference),
+            },
             cells: vec![
                 tongue.value(p.key, p.base),
                 tongue.value(p.key, p.choice),

@@ -35,6 +35,9 @@ pub(super) fn page(told: &Told) -> Page {
     let mut page = Page::default();
     page.blocks.push(Block::Title(v.title()));
     page.say(v.lead());
+    for choice in &v.found.choices {
+        page.item(format!("{}: {}", capital(&choice.name), v.sentence(choice)));
+    }
     if let Some(best) = &v.found.best {
         page.part("The best of them", v.best(best));
     }
@@ -95,12 +98,10 @@ impl Voice<'_> {
     }
 
     fn choice(&self, page: &mut Page, choice: &Against, number: usize) {
-        let [better, worse, same, open] =
-            [Verdict::Better, Verdict::Worse, Verdict::Same, Verdict::CannotTell]
-                .map(|v| self.with(choice, v));
+        let [better, worse, open] =
+            [Verdict::Better, Verdict::Worse, Verdict::CannotTell].map(|v| self.with(choice, v));
         page.heading(capital(&choice.name));
         page.say(self.changes(number));
-        page.say(self.sentence(choice, &better, &worse, &same, &open));
         for (lead, pairs) in [("better", &better), ("worse", &worse)] {
             for p in pairs.iter().take(TOLD) {
                 page.item(format!("{lead}: {}", self.figures(p)));
@@ -149,36 +150,31 @@ impl Voice<'_> {
     }
 
     /// What it is better and worse at, in one sentence.
-    fn sentence(
-        &self,
-        choice: &Against,
-        better: &[&Pair],
-        worse: &[&Pair],
-        same: &[&Pair],
-        open: &[&Pair],
-    ) -> String {
+    fn sentence(&self, choice: &Against) -> String {
         let exactly = choice.measures.iter().all(|p| p.counts.higher + p.counts.lower == 0);
         if exactly {
             return format!(
-                "It differs in nothing: every {} is the same, to the last digit.",
+                "it differs in nothing: every {} is the same, to the last digit.",
                 self.span.one()
             );
         }
         let mut parts = Vec::new();
         for (lead, pairs) in [
-            ("better at", better),
-            ("worse at", worse),
-            ("the same, within what matters, at", same),
-            ("not told apart yet at", open),
-        ] {
+            ("better at", Verdict::Better),
+            ("worse at", Verdict::Worse),
+            ("the same, within what matters, at", Verdict::Same),
+            ("not told apart yet at", Verdict::CannotTell),
+        ]
+        .map(|(lead, verdict)| (lead, self.with(choice, verdict)))
+        {
             if !pairs.is_empty() {
-                parts.push(format!("{lead} {}", self.nouns(pairs)));
+                parts.push(format!("{lead} {}", self.nouns(&pairs)));
             }
         }
         if parts.is_empty() {
-            return "Nothing that is better or worse differs between the two.".into();
+            return "nothing that is better or worse differs between the two.".into();
         }
-        format!("{}.", capital(&parts.join("; ")))
+        format!("{}.", parts.join("; "))
     }
 
     /// `waste 4.1 %, not 9.8 %: 5.7 points less (5.4 to 6 points). …`

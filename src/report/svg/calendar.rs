@@ -26,7 +26,7 @@ pub struct Calendar {
 /// Draws it; `None` where it never happens.
 #[must_use]
 pub fn calendar(c: &Calendar, fit: Fit) -> Option<Picture> {
-    let (left, side) = fit.of((150.0, 16.0), (62.0, 8.2));
+    let (left, side) = fit.of((150.0, 16.0), (68.0, 8.0));
     // Largest square of a day, and least.
     let (all, least) = (side - 1.0, fit.of(3.0, 2.0));
     let square = |p: f64| least + (all - least) * p.min(1.0);

@@ -126,7 +126,7 @@ fn one(panel: &Panel, x: &dyn Fn(usize) -> f64, [left, top, wide]: [f64; 3], fit
         .map(|(i, p)| format!("{}{} {}", if i == 0 { "M" } else { "L" }, n(x(p.at)), n(y(p.parts[0]))))
         .collect();
     html! {
-        text.small.strong x=(n(left)) y=(n(top + 15.0)) { (short(&panel.aim, fitting(fit.width() - left - 6.0))) }
+        text.small.strong x=(n(left)) y=(n(top + 15.0)) { (short(&panel.aim, fitting(0.86 * (fit.width() - left - 6.0)))) }
         @for part in [0.0, 0.5, 1.0] {
             line.grid x1=(n(left)) x2=(n(left + wide)) y1=(n(y(part))) y2=(n(y(part))) {}
             text.soft.small.end x=(n(left - 5.0)) y=(n(y(part) + 4.0)) { (percent(part)) }

@@ -83,7 +83,7 @@ pub fn flow(f: &Flow, fit: Fit) -> Option<Picture> {
             rect class={ "k" (s.look) } x=(n(right)) y=(n(*at)) width="8" height=(n(wide.max(1.0))) {}
             text x=(n(right + 16.0)) y=(n(middle + 4.5)) {
                 @let part = percent(s.part);
-                @let room = fitting(0.92 * (fit.width() - right - 20.0)).saturating_sub(part.chars().count() + 1);
+                @let room = fitting(fit.of(0.92, 0.82) * (fit.width() - right - 20.0)).saturating_sub(part.chars().count() + 1);
                 tspan.strong { (part) } " " (short(&s.words, room.min(42)))
             }
         }

@@ -92,8 +92,8 @@ pub fn jar(j: &JarPicture, fit: Fit) -> Option<Picture> {
             @if fit == Fit::Wide {
                 text.small x=(n(x)) y=(n(at + 4.0)) { tspan.strong { (l.name) } " " (l.words) }
             } @else {
-                text.small x=(n(x)) y=(n(at + 4.0)) { tspan.strong { (short(&l.name, 17)) } }
-                text.small x=(n(x)) y=(n(at + 18.0)) { (short(&l.words, 18)) }
+                text.small x=(n(x)) y=(n(at + 4.0)) { tspan.strong { (short(&l.name, fit.of(17, 14))) } }
+                text.small x=(n(x)) y=(n(at + 18.0)) { (short(&l.words, fit.of(18, 15))) }
             }
         }
         line.frame x1=(n(left)) x2=(n(right)) y1=(n(y(j.line.0))) y2=(n(y(j.line.0))) {}

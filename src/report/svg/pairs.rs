@@ -74,8 +74,9 @@ pub fn pairs(p: &Pairs, fit: Fit) -> Option<Picture> {
             @match row {
                 None => text.strong x=(n(left)) y=(n(y + 18.0)) { (short(name, fitting(right - left))) },
                 Some(row) => {
-                    @let room = fitting(right - left).saturating_sub(row.told.chars().count() + 2).max(8);
-                    text.small x=(n(left)) y=(n(y + 13.0)) { tspan.strong { (short(name, room)) } " " (short(&row.told, fitting(right - left).saturating_sub(8))) }
+                    @let most = fitting(0.86 * (right - left));
+                    @let room = most.saturating_sub(row.told.chars().count() + 1).max(12);
+                    text.small x=(n(left)) y=(n(y + 13.0)) { tspan.strong { (short(name, room)) } " " (short(&row.told, most.saturating_sub(room.min(row.name.chars().count()) + 1))) }
                     @let at = y + 25.0;
                     line.frame x1=(n(x(row.parts[1]))) x2=(n(x(row.parts[2]))) y1=(n(at)) y2=(n(at)) {}
                     @if row.parts[0].abs() > REACH {

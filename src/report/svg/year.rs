@@ -64,7 +64,7 @@ pub fn year(y: &Year, fit: Fit) -> Option<Picture> {
     let lines = y.events.len().min(MOST_EVENTS);
     let top = 28.0 + 16.0 * super::count(lines);
     let (wide, tall) = (fit.width(), fit.of(230.0, 180.0));
-    let left = fit.of(46.0, 38.0);
+    let left = fit.of(46.0, 44.0);
     let f = Frame { left, top, width: wide - left - 14.0, height: tall, days: &y.days, most: round_up(most) };
     let get = |q: usize| move |d: usize| y.bands.get(d).map_or(0.0, |b| b[q]);
     let months = y.days.months();
