@@ -546,3 +546,18 @@ fn colostrum_goes_where_the_family_says() {
     near(mass(&out, Fate::ColostrumNewborn), 0.0);
     near(mass(&out, Fate::Calf), 6.0 * 2.0);
 }
+
+#[test]
+fn foul_milk_that_nobody_opens_is_found_in_the_end() {
+    // All milk is of foul milkings and nobody drinks: it turns within a part of its life,
+    // and is found when sound milk would have been past its time.
+    let mut plan = plain(60, 400);
+    plan.household.people.clear();
+    (plan.keeping.spell_rate, plan.keeping.spell_days, plan.keeping.spell_foul) = (1000.0, 1e9, 1.0);
+    let keeps = plan.items[fixed::WHOLE.at()].keeps[1];
+    let longest = plan.keeping.life_days * plan.keeping.foul_life_part + keeps + 2.0;
+    let (out, log) = run(&plan, None);
+    let stands = f64::from(log.get(59, DayMeasure::WholeStock));
+    assert!(keeps < 20.0 && stands <= 10.0 * longest, "{stands} kg after {longest} days");
+    near(mass(&out, Fate::WastedFoul), 600.0 - stands);
+}

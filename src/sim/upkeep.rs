@@ -13,8 +13,13 @@ impl Trial<'_> {
     pub(super) fn spoil(&mut self) {
         self.settle();
         while let Some((item, place, lot)) = self.larder.next_due() {
-            if lot.foul {
+            if lot.foul && !lot.turned {
                 self.larder.turn_foul(item, place, lot);
+                continue;
+            }
+            if lot.turned {
+                self.larder.empty_jars(&lot);
+                self.found_foul(lot.matter);
                 continue;
             }
             let plan = &self.plan.items[item.at()];

@@ -102,11 +102,17 @@ impl Larder<'_> {
         None
     }
 
-    /// Puts a lot back after its life ended: foul ones wait to be found.
+    /// Puts a lot back after its life ended: foul ones wait to be found, at the
+    /// latest when what is sound would have been past its time.
     pub(crate) fn turn_foul(&mut self, item: ItemId, place: PlaceId, mut lot: Lot) {
         lot.turned = true;
-        lot.due = f64::INFINITY;
+        lot.due = self.found_by(item, place);
         self.push(item, place, lot);
+    }
+
+    /// The reading by which a foul lot is found that nobody has opened.
+    pub(super) fn found_by(&self, item: ItemId, place: PlaceId) -> f64 {
+        self.clock(item, place) + self.queues[self.q(item, place)].keeps.max(0.0)
     }
 
     /// Puts a lot back as another item (sweet to sour), where it stands.

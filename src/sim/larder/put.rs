@@ -252,7 +252,7 @@ impl Larder<'_> {
         }
         let Some(lot) = self.part(item, from, i, mass, jars) else { return 0.0 };
         let mut moved = lot;
-        moved.due = if lot.turned { f64::INFINITY } else { self.due(item, to, life) };
+        moved.due = if lot.turned { self.found_by(item, to) } else { self.due(item, to, life) };
         moved.rise_from = self.clocks.rise[to.at()] - risen;
         self.freeze_left[to.at()] -= moved.matter.mass;
         self.push(item, to, moved);
