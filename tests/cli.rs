@@ -157,7 +157,7 @@ fn a_run_writes_words_and_files() {
     let dir = home();
     let (code, out, err) = in_folder(dir.path(), &["run", "ours.yaml", "--trials", "20"]);
     assert_eq!(code, 0, "{err}");
-    assert!(out.starts_with("Our first cow: 20 simulated years, seed 1\n"), "{out}");
+    assert!(out.starts_with("Our first cow: 20 simulated runs of 13 months, seed 1\n"), "{out}");
     assert!(out.contains("run it again with --all") && out.contains("Cautions"), "{out}");
     assert!(!out.contains("The books balance"), "{out}");
     assert!(out.lines().count() <= 60, "{out}");
@@ -274,7 +274,7 @@ fn strict_and_steady() {
     let (code, out, err) =
         in_folder(dir.path(), &["run", "ours.yaml", "--steady", "--units", "metric", "--all"]);
     assert_eq!(code, 0, "{err}");
-    assert!(out.starts_with("Our first cow: the average year, no chance anywhere"), "{out}");
+    assert!(out.starts_with("Our first cow: the average run, no chance anywhere"), "{out}");
     assert!(out.contains(" kg") && !out.contains(" gal ") && !out.contains(" lb"), "{out}");
 }
 

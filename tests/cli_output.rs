@@ -158,10 +158,7 @@ fn no_room_for_the_files_is_one_error_and_leaves_the_old_ones() {
         for blocks in [0, 4, 200] {
             let out = with_room_for(dir.path(), blocks);
             one_clear_error(&out, "cannot write");
-            assert!(
-                out.stdout.starts_with(b"Our first cow: 300 simulated years"),
-                "the words are still told"
-            );
+            assert!(out.stdout.starts_with(b"Our first cow: 300 simulated runs"), "the words are still told");
             assert_eq!(files(&target), before, "{blocks} blocks");
             let left = std::fs::read_dir(dir.path().join("outputs")).expect("outputs").count();
             assert_eq!(left, usize::from(old), "nothing is left beside");

@@ -108,7 +108,9 @@ fn ice_bath_on_chilling_passes() {
     for ((with, log), (without, other)) in both(&bath, &plain()) {
         assert_eq!(with.milkings, without.milkings);
         assert!(without.chill_late > without.milkings / 2, "{} of {}", without.chill_late, without.milkings);
-        assert_eq!((with.chill_late, with.chill_left_out), (0, 0));
+        // But for what found no place in the fridge, which a bath does not help.
+        assert_eq!(with.chill_late, with.chill_left_out);
+        assert!(with.chill_left_out < with.milkings / 10);
         assert!(with.chill_hours < without.chill_hours);
         cow_and_people_alike(&log, &other);
     }

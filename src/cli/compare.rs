@@ -12,6 +12,7 @@ use super::progress::Progress;
 use super::{Failure, input, interrupt, output, panic, trace};
 use crate::diagnostics::Diagnostic;
 use crate::report::compare::{self as telling, FILES, Origin, Told};
+use crate::report::html;
 use crate::report::{About, MANIFEST, Manifest, Span};
 use crate::scenario::{Compiled, Draft, UnitSystem};
 use crate::study::compare::{self, AIMS_KEPT, Choice, CompareOptions, Comparison, Goal};
@@ -65,6 +66,9 @@ pub struct CompareArgs {
     /// Units to show [default: as the base says]
     #[arg(long, value_enum)]
     pub units: Option<Units>,
+    /// Write each picture of the report as an SVG file too
+    #[arg(long)]
+    pub svg: bool,
     /// What to print: words and tables, or compare.json
     #[arg(long, value_enum, default_value_t)]
     pub format: Format,
@@ -112,7 +116,7 @@ pub fn compare(args: &CompareArgs) -> Result<ExitCode, Failure> {
         origins: &origins,
         chosen: !args.measures.is_empty(),
     };
-    let written = write(folder, &told, &manifest(args, &options, &inputs, &sides, units));
+    let written = write(folder, &told, &manifest(args, &options, &inputs, &sides, units), args.svg);
     let printed = match args.format {
         Format::Json => output::written(|out| telling::write_file(&told, FILES[0], out)),
         Format::Words => output::page(&telling::page(&told)),
@@ -322,7 +326,7 @@ fn refused(e: StudyError) -> Failure {
     }
 }
 
-fn write(folder: Folder, told: &Told, manifest: &Manifest) -> Result<(), Failure> {
+fn write(folder: Folder, told: &Told, manifest: &Manifest, svg: bool) -> Result<(), Failure> {
     let mut writing = folder.begin()?;
     for name in FILES {
         writing.file(name, |out| telling::write_file(told, name, out))?;
@@ -338,6 +342,9 @@ fn write(folder: Folder, told: &Told, manifest: &Manifest) -> Result<(), Failure
         trials: told.found.trials,
         days: told.found.days,
     };
+    let draw = |fit| telling::pictures(told, fit);
+    writing.page(&html::choice(&telling::page(told), &draw, &about, &manifest.command))?;
+    writing.pictures(html::choice_files(&draw), svg)?;
     let bytes = manifest.bytes_about(&about, writing.hashes()).map_err(|e| Failure::Other(e.to_string()))?;
     writing.file(MANIFEST, |out| Ok(out.write_all(&bytes)?))?;
     writing.finish()

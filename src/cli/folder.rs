@@ -8,6 +8,7 @@ use sha2::{Digest, Sha256};
 use tempfile::TempDir;
 
 use super::Failure;
+use crate::report::html;
 use crate::report::{MANIFEST, ReportError, listed_files};
 
 /// A folder that may be written: checked before the long run.
@@ -81,6 +82,19 @@ impl Writing {
             .map_err(|e| self.folder.cannot(&e))?;
         let hash = out.hash.finalize().iter().map(|b| format!("{b:02x}")).collect();
         self.hashes.push((name.to_string(), hash));
+        Ok(())
+    }
+
+    /// Writes the page of the report.
+    pub fn page(&mut self, page: &str) -> Result<(), Failure> {
+        self.file(html::REPORT, |out| Ok(out.write_all(page.as_bytes())?))
+    }
+
+    /// Writes the pictures, if they were asked for.
+    pub fn pictures(&mut self, files: Vec<(String, String)>, asked: bool) -> Result<(), Failure> {
+        for (name, text) in files.into_iter().filter(|_| asked) {
+            self.file(&name, |out| Ok(out.write_all(text.as_bytes())?))?;
+        }
         Ok(())
     }
 

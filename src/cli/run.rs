@@ -9,7 +9,7 @@ use super::folder::Folder;
 use super::input::Input;
 use super::progress::Progress;
 use super::{Failure, codes, input, output, panic};
-use crate::report::html::{self, Home, REPORT};
+use crate::report::html::{self, Home};
 use crate::report::{self, Facts, Manifest, Span, Subject};
 use crate::scenario::{Compiled, UnitSystem};
 use crate::study::{self, results::RunResult};
@@ -72,11 +72,8 @@ fn write(
     for name in report::FILES {
         writing.file(name, |out| report::write_file(subject, name, out))?;
     }
-    let page = html::report(subject, home, &manifest.command);
-    writing.file(REPORT, |out| Ok(out.write_all(page.as_bytes())?))?;
-    for (name, text) in if svg { html::files(subject, home) } else { vec![] } {
-        writing.file(&name, |out| Ok(out.write_all(text.as_bytes())?))?;
-    }
+    writing.page(&html::report(subject, home, &manifest.command))?;
+    writing.pictures(if svg { html::files(subject, home) } else { vec![] }, svg)?;
     let bytes = manifest.bytes(subject, writing.hashes()).map_err(|e| Failure::Other(e.to_string()))?;
     writing.file(report::MANIFEST, |out| Ok(out.write_all(&bytes)?))?;
     writing.finish()

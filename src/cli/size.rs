@@ -12,6 +12,7 @@ use super::input::{self, Input};
 use super::progress::Progress;
 use super::{Failure, codes, interrupt, output, panic};
 use crate::diagnostics::Diagnostic;
+use crate::report::html;
 use crate::report::size::{self as telling, Told};
 use crate::report::{MANIFEST, Manifest, Span};
 use crate::scenario::{Compiled, Draft, End, Field, FieldPath, Setting, UnitSystem, settings};
@@ -65,6 +66,9 @@ pub struct SizeArgs {
     /// Units to show [default: as the scenario says]
     #[arg(long, value_enum)]
     pub units: Option<Units>,
+    /// Write each picture of the report as an SVG file too
+    #[arg(long)]
+    pub svg: bool,
     /// What to print
     #[arg(long, value_enum, default_value_t)]
     pub format: Format,
@@ -133,7 +137,7 @@ pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
         return Ok(ExitCode::from(codes::OTHER));
     }
     // Each is tried whatever becomes of the other.
-    let written = write(folder, &told, &manifest(args, &told, base.seed.is_some()));
+    let written = write(folder, &told, &manifest(args, &told, base.seed.is_some()), args.svg);
     let printed = match args.format {
         Format::Json => {
             telling::json(&told).map_err(|e| Failure::Other(e.to_string())).and_then(|b| output::bytes(&b))
@@ -262,12 +266,15 @@ fn search(
     }
 }
 
-fn write(folder: Folder, told: &Told, manifest: &Manifest) -> Result<(), Failure> {
+fn write(folder: Folder, told: &Told, manifest: &Manifest, svg: bool) -> Result<(), Failure> {
     let other = |e: crate::report::ReportError| Failure::Other(e.to_string());
     let mut writing = folder.begin()?;
     let json = telling::json(told).map_err(other)?;
     writing.file(telling::SIZE_FILES[0], |out| Ok(out.write_all(&json)?))?;
     writing.file(telling::SIZE_FILES[1], |out| telling::csv(told, out))?;
+    let draw = |fit| telling::pictures(told, fit);
+    writing.page(&html::choice(&telling::page(told), &draw, &told.about(), &manifest.command))?;
+    writing.pictures(html::choice_files(&draw), svg)?;
     let bytes = manifest.bytes_about(&told.about(), writing.hashes()).map_err(other)?;
     writing.file(MANIFEST, |out| Ok(out.write_all(&bytes)?))?;
     writing.finish()

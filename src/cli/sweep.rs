@@ -13,6 +13,7 @@ use super::input::Input;
 use super::progress::Progress;
 use super::trace::measure;
 use super::{Failure, input, interrupt, output, panic};
+use crate::report::html;
 use crate::report::sweep::{self as telling, Told};
 use crate::report::{About, Facts, MANIFEST, Manifest, Span};
 use crate::scenario::{Compiled, Draft, FieldPath, Names, Plan, UnitSystem, settings};
@@ -63,6 +64,9 @@ pub struct SweepArgs {
     /// Units to show [default: as the scenario says]
     #[arg(long, value_enum)]
     pub units: Option<Units>,
+    /// Write each picture of the report as an SVG file too
+    #[arg(long)]
+    pub svg: bool,
     /// What to print
     #[arg(long, value_enum, default_value_t)]
     pub format: SweepFormat,
@@ -129,7 +133,7 @@ pub fn sweep(args: &SweepArgs) -> Result<ExitCode, Failure> {
         sha256: &base.sha256,
         measures: &measures,
     };
-    let written = write(folder, &told, &manifest(args, &base, &told, &options));
+    let written = write(folder, &told, &manifest(args, &base, &told, &options), args.svg);
     let printed = match args.format {
         SweepFormat::Words => output::page(&telling::page(&told)),
         SweepFormat::Csv => output::written(|out| telling::csv(&told, out)),
@@ -246,7 +250,7 @@ fn simulate(
     })
 }
 
-fn write(folder: Folder, told: &Told, manifest: &Manifest) -> Result<(), Failure> {
+fn write(folder: Folder, told: &Told, manifest: &Manifest, svg: bool) -> Result<(), Failure> {
     let mut writing = folder.begin()?;
     let json = telling::json(told).map_err(|e| Failure::Other(e.to_string()))?;
     writing.file(telling::FILES[0], |out| Ok(out.write_all(&json)?))?;
@@ -259,6 +263,9 @@ fn write(folder: Folder, told: &Told, manifest: &Manifest) -> Result<(), Failure
         trials: told.sweep.trials,
         days: told.sweep.days,
     };
+    let draw = |fit| telling::pictures(told, fit);
+    writing.page(&html::choice(&telling::page(told), &draw, &about, &manifest.command))?;
+    writing.pictures(html::choice_files(&draw), svg)?;
     let bytes = manifest.bytes_about(&about, writing.hashes()).map_err(|e| Failure::Other(e.to_string()))?;
     writing.file(MANIFEST, |out| Ok(out.write_all(&bytes)?))?;
     writing.finish()

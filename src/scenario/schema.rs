@@ -110,6 +110,11 @@ fn narrow(part: &str, def: &mut Value, fixed: &[words::Fixed], named: &[words::F
             replace(schema, &json!({ "type": "string", "pattern": DATE }));
         } else if words::DAYS.iter().any(|d| here(*d)) {
             replace(schema, &weekday());
+            if here(("HerdShares", "pick-up days"))
+                && let Some(forms) = schema.get_mut("anyOf").and_then(Value::as_array_mut)
+            {
+                forms.push(json!({ "type": "string", "pattern": r"^\s*[1-7]\s+(?:per|a)\s+week\s*$" }));
+            }
         } else if let Some((.., words)) = named.iter().find(|(p, k, _)| here((*p, *k))) {
             insert(schema, "propertyNames", words_of(words));
         } else if part == "Hours" {

@@ -3,8 +3,9 @@
 use std::convert::Infallible;
 
 use super::common::compile;
+use super::common::record::{near, source};
 use super::{JAR, drinker, household};
-use springhouse::study::size::{Answer, Candidates, Search, SizeOptions};
+use springhouse::study::size::{Answer, Candidates, Search, SizeOptions, Standing};
 
 const DAYS: u32 = 60;
 
@@ -32,15 +33,19 @@ fn spills_nothing(jars: usize) -> f64 {
 /// The smallest dam that spills nothing in so many of a hundred runs.
 #[test]
 fn the_smallest_dam_is_found() {
+    source(
+        "binary dam of the class of Prabhu 1958, Annals of Mathematical Statistics 29:1234; worked out day by day here",
+    );
     for (truth, seed) in [(8, 3), (12, 4)] {
         // A bound half way between the exact chances of two sizes.
         let (below, above) = (spills_nothing(truth - 1), spills_nothing(truth));
         let wanted = (50.0 * (below + above)).round();
         assert!(100.0 * below + 1.0 < wanted && wanted + 1.0 < 100.0 * above, "{below} {above}");
         let scenario = |jars: usize| {
-            let shelf = format!("{} cm x 11 cm", 11 * jars);
+            // One row of jars of 10 cm, and no room for one more.
+            let shelf = format!("{} cm x 11 cm", 10 * jars + 5);
             let fetched = format!("amount: {} kg, fails: 50 %", 2.0 * JAR);
-            let home = household(DAYS, &fetched, &drinker("Ann", JAR, 100.0), &shelf, 90.0, "");
+            let home = household(DAYS, &fetched, &drinker("Ann", JAR, 100.0), &shelf, 60.0, "");
             format!("{home}aims:\n  - {{measure: waste, below: 0.1 %, in: {wanted} of 100 years}}\n")
         };
         let sizes: Vec<usize> = (2..26).collect();
@@ -55,6 +60,11 @@ fn the_smallest_dam_is_found() {
             Answer::Found { enough: at(truth), fails: Some(at(truth - 1)) },
             "{:?}",
             found.tried
+        );
+        near(
+            sizes[found.tried.iter().find(|t| t.standing == Standing::Enough).map_or(0, |t| t.at)] as f64,
+            truth as f64,
+            0.0,
         );
         // What was seen on the way agrees with the exact chances.
         for t in &found.tried {

@@ -235,7 +235,7 @@ fn a_wish_named_milk_is_told_by_its_own_figures() {
     let text = scenario::starter::interview::<()>(given, day, None)
         .expect("answers")
         .scenario()
-        .replace("    fresh cheese: {at least: 0.5 lb/week", "    milk: {at least: 2 gal/week")
+        .replace("    fresh cheese: {at least: 8 oz/week", "    milk: {at least: 2 gal/week")
         .replace("{measure: fresh cheese,", "{measure: milk,");
     let c = scenario::compile(text.as_bytes()).expect("a valid scenario");
     assert_eq!(c.names.wishes[0], "milk");

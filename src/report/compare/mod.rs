@@ -2,12 +2,14 @@
 
 mod amounts;
 mod files;
+mod pictures;
 #[cfg(test)]
 mod tests;
 mod words;
 
 use std::io::Write;
 
+use super::svg::{Fit, Picture};
 use super::{Page, ReportError};
 use crate::scenario::{Changed, Names, UnitSystem};
 use crate::study::compare::Comparison;
@@ -62,6 +64,12 @@ pub fn cautions<'a>(all: impl IntoIterator<Item = &'a Names>) -> Vec<String> {
 #[must_use]
 pub fn page(told: &Told) -> Page {
     words::page(told)
+}
+
+/// Its pictures.
+#[must_use]
+pub fn pictures(told: &Told, fit: Fit) -> Vec<Picture> {
+    pictures::all(told, fit)
 }
 
 /// Names of the files of a comparison, but for the manifest, in a fixed order.

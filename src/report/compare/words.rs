@@ -77,13 +77,7 @@ impl Voice<'_> {
     }
 
     fn in_words(&self, p: &Pair) -> bool {
-        if self.told.chosen || p.aimed {
-            return true;
-        }
-        // Days short say the same as an aim on milk on the table.
-        let doubled = p.name == "milk_short_days" && self.found.aimed.iter().any(|a| a == "milk_days");
-        // What is the same in every year of both is no news.
-        is_headline(p.key, p.good) && !doubled && p.counts.higher + p.counts.lower > 0
+        in_words(self.told, p)
     }
 
     fn with<'b>(&self, choice: &'b Against, verdict: Verdict) -> Vec<&'b Pair> {
@@ -502,8 +496,19 @@ impl Voice<'_> {
     }
 }
 
+/// Whether a measure is told in words.
+pub(super) fn in_words(told: &Told, p: &Pair) -> bool {
+    if told.chosen || p.aimed {
+        return true;
+    }
+    // Days short say the same as an aim on milk on the table.
+    let doubled = p.name == "milk_short_days" && told.found.aimed.iter().any(|a| a == "milk_days");
+    // What is the same in every year of both is no news.
+    is_headline(p.key, p.good) && !doubled && p.counts.higher + p.counts.lower > 0
+}
+
 /// A difference with its sign.
-fn signed(t: &Tongue, p: &Pair, difference: f64) -> String {
+pub(super) fn signed(t: &Tongue, p: &Pair, difference: f64) -> String {
     let size = t.size(p.key, difference);
     if difference == 0.0 {
         size

@@ -5,6 +5,7 @@
 //! from, and last a sheet for the fridge door. No script, no font, no image
 //! from outside.
 
+mod choice;
 mod door;
 mod home;
 mod pictures;
@@ -13,6 +14,7 @@ mod tests;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
+pub use choice::{Draw, choice, choice_files};
 pub use home::Home;
 
 use super::page::{Block, Page};
@@ -36,6 +38,37 @@ pub fn report(subject: &Subject, home: &Home, command: &str) -> String {
     let [answer, body, foot] = parts(&v);
     let title = title(subject);
     let head = cut(title);
+    let body = html! {
+        header {
+            h1 dir="auto" { (head) }
+            p.soft { (what(&v)) }
+            (contents(&pictures))
+        }
+        main {
+            section.answer aria-label="The answer" { (blocks(&answer, 2)) }
+            h2 id="pictures" { "Pictures" }
+            p.screen { "Point at a picture, or go to it with the tab key, to see values; the table behind each holds them all." }
+            @for (p, phone) in pictures.iter().zip(&phone) { (figure(p, phone)) }
+            h2 id="words" { "In words" }
+            (blocks(&body, 3))
+            h2 id="tables" { "Tables" }
+            @if !v.single() { p { (tables::reading(&v)) } }
+            @for (title, rows) in tables::grids(&v) {
+                h3 { (title) }
+                (grid(&title, &table_of(rows)))
+            }
+            (measures(&v))
+            h2 id="cautions" { "Books and cautions" }
+            (blocks(&foot, 3))
+            (provenance(&v, title, command))
+            (door::sheet(&v, home, &head))
+        }
+    };
+    document(&head, &body)
+}
+
+/// A page that needs nothing from outside.
+fn document(head: &str, body: &Markup) -> String {
     let markup = html! {
         (DOCTYPE)
         html lang="en" {
@@ -47,32 +80,7 @@ pub fn report(subject: &Subject, home: &Home, command: &str) -> String {
                 link rel="icon" href="data:,";
                 style { (PreEscaped(STYLE)) (PreEscaped(svg::STYLE)) }
             }
-            body {
-                header {
-                    h1 dir="auto" { (head) }
-                    p.soft { (what(&v)) }
-                    (contents(&pictures))
-                }
-                main {
-                    section.answer aria-label="The answer" { (blocks(&answer, 2)) }
-                    h2 id="pictures" { "Pictures" }
-                    p.screen { "Point at a picture, or go to it with the tab key, to see values; the table behind each holds them all." }
-                    @for (p, phone) in pictures.iter().zip(&phone) { (figure(p, phone)) }
-                    h2 id="words" { "In words" }
-                    (blocks(&body, 3))
-                    h2 id="tables" { "Tables" }
-                    @if !v.single() { p { (tables::reading(&v)) } }
-                    @for (title, rows) in tables::grids(&v) {
-                        h3 { (title) }
-                        (grid(&title, &table_of(rows)))
-                    }
-                    (measures(&v))
-                    h2 id="cautions" { "Books and cautions" }
-                    (blocks(&foot, 3))
-                    (provenance(&v, title, command))
-                    (door::sheet(&v, home, &head))
-                }
-            }
+            body { (body) }
         }
     };
     let mut text = scrub(&markup.into_string());

@@ -1,12 +1,14 @@
 //! What a search for a size found: words, a table, the sizing curve as data.
 
 mod files;
+mod pictures;
 mod words;
 
 pub use files::{csv, json};
 pub use words::page;
 
 use super::About;
+use super::svg::{Fit, Picture};
 use crate::scenario::{Names, UnitSystem};
 use crate::study::size::{SizeResult, Standing};
 
@@ -42,6 +44,12 @@ pub struct Told<'a> {
     pub file: &'a str,
     /// SHA-256 of the bytes parsed, hex.
     pub sha256: &'a str,
+}
+
+/// Its pictures.
+#[must_use]
+pub fn pictures(told: &Told, fit: Fit) -> Vec<Picture> {
+    pictures::all(told, fit)
 }
 
 impl Told<'_> {

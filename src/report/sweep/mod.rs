@@ -1,12 +1,14 @@
 //! A sweep in words, and its files.
 
 mod files;
+mod pictures;
 mod words;
 
 pub use files::{csv, json};
 pub use words::page;
 
 use super::Facts;
+use super::svg::{Fit, Picture};
 use crate::scenario::{Names, UnitSystem};
 use crate::study::Sweep;
 
@@ -33,6 +35,12 @@ pub struct Told<'a> {
 
 /// Names of the files of a sweep, but for the manifest.
 pub const FILES: [&str; 2] = ["sweep.json", "sweep.csv"];
+
+/// Its pictures.
+#[must_use]
+pub fn pictures(told: &Told, fit: Fit) -> Vec<Picture> {
+    pictures::all(told, fit)
+}
 
 impl Told<'_> {
     /// The numbers of the values of each field at a point.

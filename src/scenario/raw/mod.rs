@@ -117,7 +117,7 @@ pub struct Scenario {
     pub products: Option<Entries<Product>>,
     /// What the family would call good.
     pub aims: Option<Vec<Aim>>,
-    /// Changes laid over this scenario, by name: `{a second fridge: {stores: …}}`.
+    /// Changes laid over this scenario, by name: `{a second fridge: {stores: {porch fridge: {like: all-fridge 10 cu ft}}}}`.
     pub variants: Option<Entries<Changes>>,
 }
 }
