@@ -76,7 +76,7 @@ fn the_command_of_the_manifest_gives_the_same_bytes() {
     let out = dir.path().join("outputs/base-compare");
     let written = files(&out);
     let names: Vec<&str> = written.iter().map(|(n, _)| n.as_str()).collect();
-    assert_eq!(names, ["aims.csv", "compare.csv", "compare.json", "manifest.json"]);
+    assert_eq!(names, ["aims.csv", "compare.csv", "compare.json", "manifest.json", "report.html"]);
     let manifest = json(&out, "manifest.json");
     let command = manifest["command"].as_str().expect("a command").to_string();
     assert!(!command.contains(dir.path().to_str().expect("plain")), "{command}");

@@ -87,7 +87,7 @@ fn a_sweep_has_words_and_whole_files() {
     assert!(found["points"][0]["closure"]["mass"].as_f64().unwrap() < 1e-9);
     let manifest = json(&folder.join("manifest.json"));
     let listed: Vec<&String> = manifest["files"].as_object().unwrap().keys().collect();
-    assert_eq!(listed, ["sweep.json", "sweep.csv"]);
+    assert_eq!(listed, ["sweep.json", "sweep.csv", "report.html"]);
 
     // The command of the manifest gives the same files again.
     let before = std::fs::read(folder.join("sweep.json")).unwrap();
