@@ -1,5 +1,5 @@
 //! The one table of measures: which there are and in which order. What each is
-//! called is in [`names`], how it follows from a trial in [`values`].
+//! called is in `names`, how it follows from a trial in `values`.
 
 mod names;
 mod values;

@@ -214,7 +214,7 @@ impl JsonSchema for Changes {
     fn schema_name() -> Cow<'static, str> {
         "Changes".into()
     }
-    /// Filled in by [`super::super::schema`]: it has the shape of the whole.
+    /// Filled in by [`super::super::schema()`]: it has the shape of the whole.
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({ "$ref": "#/$defs/Variant" })
     }
