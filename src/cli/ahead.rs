@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use clap::ValueEnum;
 
-use super::args::{MAX_TRIALS, Units};
+use super::args::{DEFAULT_SEED, MAX_TRIALS, Units, threads};
 use super::progress::Progress;
 use super::{Failure, input, output, panic};
 use crate::calendar;
@@ -16,8 +16,6 @@ use crate::study::ahead::{self, AheadOptions};
 
 /// Futures when neither the file nor an option says how many.
 const DEFAULT_TRIALS: u32 = 500;
-/// Seed when neither the file nor an option gives one.
-const DEFAULT_SEED: u64 = 1;
 
 /// `ahead`.
 #[derive(Debug, clap::Args)]
@@ -118,11 +116,7 @@ pub fn ahead(args: &AheadArgs) -> Result<ExitCode, Failure> {
         days: 7 * args.weeks,
         trials: args.trials.unwrap_or(DEFAULT_TRIALS),
         seed,
-        threads: Some(
-            args.threads
-                .map(usize::from)
-                .unwrap_or_else(|| std::thread::available_parallelism().map_or(1, usize::from)),
-        ),
+        threads: Some(threads(args.threads)),
     };
     let found =
         ahead::ahead(&compiled.plan, &compiled.names, &options, &|done, all| progress.tell(done, all));

@@ -8,6 +8,13 @@ use crate::scenario::UnitSystem;
 
 /// Most runs that may be asked for.
 pub const MAX_TRIALS: i64 = 200_000;
+/// Seed when neither the file nor an option gives one.
+pub const DEFAULT_SEED: u64 = 1;
+
+/// Threads to use: as many as asked for, else as there are processors.
+pub fn threads(asked: Option<u16>) -> usize {
+    asked.map(usize::from).unwrap_or_else(|| std::thread::available_parallelism().map_or(1, usize::from))
+}
 
 /// Simulates the milk year of one household.
 #[derive(Debug, Parser)]

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use serde_json::{Value, json};
 
-use super::args::{Format, MAX_TRIALS, Units};
+use super::args::{DEFAULT_SEED, Format, MAX_TRIALS, Units, threads};
 use super::folder::Folder;
 use super::input::Input;
 use super::progress::Progress;
@@ -21,8 +21,6 @@ use crate::study::{Stop, StudyError};
 
 /// Simulated years when neither the file nor an option says how many.
 const DEFAULT_TRIALS: u32 = 1000;
-/// Seed when neither the file nor an option gives one.
-const DEFAULT_SEED: u64 = 1;
 /// What the base is called where its variants are compared.
 const AS_IT_IS: &str = "the plan as it is";
 
@@ -103,7 +101,7 @@ pub fn compare(args: &CompareArgs) -> Result<ExitCode, Failure> {
     let target = args.out.clone().unwrap_or_else(|| output::folder_for(stem, Some("compare")));
     let folder = prepare(args, &target)?;
     if !args.quiet && args.seed.is_none() && base.compiled.seed.is_none() {
-        output::note(&format!("No seed was given, so seed {DEFAULT_SEED} was used; --seed changes it."));
+        output::note_default_seed();
     }
     let found = simulate(args, base, &choices, &options, &stop)?;
     let units = args.units.map_or(base.compiled.names.units, Into::into);
@@ -275,7 +273,7 @@ fn options(args: &CompareArgs, base: &Side) -> Result<CompareOptions, Failure> {
     Ok(CompareOptions {
         trials: args.trials.or(base.compiled.trials).unwrap_or(DEFAULT_TRIALS),
         seed: args.seed.or(base.compiled.seed).unwrap_or(DEFAULT_SEED),
-        threads: Some(threads(args)),
+        threads: Some(threads(args.threads)),
         measures,
         best,
         margins: matters,
@@ -291,12 +289,6 @@ fn amount_of(text: &str, amount: &str) -> Result<f64, Failure> {
             "--matters {text}: expected a number that is not below zero in the unit of the files, such as 5 or 0.5%"
         ))),
     }
-}
-
-fn threads(args: &CompareArgs) -> usize {
-    args.threads
-        .map(usize::from)
-        .unwrap_or_else(|| std::thread::available_parallelism().map_or(1, usize::from))
 }
 
 fn simulate(
@@ -350,10 +342,6 @@ fn write(folder: Folder, told: &Told, manifest: &Manifest, svg: bool) -> Result<
     writing.finish()
 }
 
-fn quoted(text: &str) -> String {
-    format!("'{}'", text.replace('\'', "'\\''"))
-}
-
 /// What repeats the comparison, with the names of the files only.
 fn manifest(
     args: &CompareArgs,
@@ -376,31 +364,31 @@ fn manifest(
     };
     let mut command = String::from("springhouse compare");
     for input in inputs {
-        command.push_str(&format!(" {}", quoted(&input.name)));
+        command.push_str(&format!(" {}", output::quoted(&input.name)));
     }
     for name in &args.variants {
-        command.push_str(&format!(" --variant {}", quoted(name)));
+        command.push_str(&format!(" --variant {}", output::quoted(name)));
     }
     command.push_str(&format!(" --trials {} --seed {}", o.trials, o.seed));
     for name in &o.measures {
-        command.push_str(&format!(" --measure {}", quoted(name)));
+        command.push_str(&format!(" --measure {}", output::quoted(name)));
     }
     for (name, amount) in &o.margins {
-        command.push_str(&format!(" --matters {}", quoted(&format!("{name}={amount}"))));
+        command.push_str(&format!(" --matters {}", output::quoted(&format!("{name}={amount}"))));
     }
     let best = o.best.as_ref().map(|g| match g {
         Goal::AimsKept => AIMS_KEPT.to_string(),
         Goal::Measure(name) => name.clone(),
     });
     if let Some(name) = &best {
-        command.push_str(&format!(" --best {}", quoted(name)));
+        command.push_str(&format!(" --best {}", output::quoted(name)));
     }
     command.push_str(&format!(" --units {shown}"));
     let margins: serde_json::Map<String, Value> =
         o.margins.iter().map(|(name, amount)| (name.clone(), json!(amount))).collect();
     Manifest {
         command,
-        threads: threads(args),
+        threads: threads(args.threads),
         options: vec![
             ("trials", json!(o.trials), from(args.trials.is_some(), trials)),
             ("seed", json!(o.seed), from(args.seed.is_some(), seed)),

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use clap::builder::styling::{AnsiColor, Style};
 
 use super::Failure;
-use super::args::Colour;
+use super::args::{Colour, DEFAULT_SEED};
 use crate::report::{Block, Page, ReportError};
 
 /// Widest text, columns: longer lines are hard to read.
@@ -84,6 +84,11 @@ pub fn page(page: &Page) -> Result<(), Failure> {
     }
     out.flush()?;
     Ok(())
+}
+
+/// Says that chance was fixed by the default seed.
+pub fn note_default_seed() {
+    note(&format!("No seed was given, so seed {DEFAULT_SEED} was used; --seed changes it."));
 }
 
 /// A word of a command, as a shell reads it back.

@@ -4,7 +4,7 @@ use std::process::ExitCode;
 
 use serde_json::json;
 
-use super::args::{Format, MAX_TRIALS, RunArgs};
+use super::args::{DEFAULT_SEED, Format, MAX_TRIALS, RunArgs, threads};
 use super::folder::Folder;
 use super::input::Input;
 use super::progress::Progress;
@@ -18,8 +18,6 @@ use crate::study::{self, results::RunResult};
 const DEFAULT_TRIALS: u32 = 1000;
 /// How to see the rest, as the end of a sentence.
 const REST: &str = "run it again with --all";
-/// Seed when neither the file nor an option gives one.
-const DEFAULT_SEED: u64 = 1;
 
 pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
     let input = input::read(&args.scenario)?;
@@ -30,7 +28,7 @@ pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
     if !args.quiet {
         input::tell_warnings(&input, &compiled.warnings);
         if options.seed.1 == "default" && !args.steady {
-            output::note(&format!("No seed was given, so seed {DEFAULT_SEED} was used; --seed changes it."));
+            output::note_default_seed();
         }
     }
 
@@ -139,10 +137,7 @@ impl Options {
             (None, None) => (DEFAULT_SEED, "default"),
         };
         let units = args.units.map_or((compiled.names.units, "scenario"), |u| (u.into(), "option"));
-        let threads = args
-            .threads
-            .map(usize::from)
-            .unwrap_or_else(|| std::thread::available_parallelism().map_or(1, usize::from));
+        let threads = threads(args.threads);
         Self { trials, seed, units, threads }
     }
 

@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 
 use serde_json::json;
 
-use super::args::{Format, MAX_TRIALS, Units};
+use super::args::{DEFAULT_SEED, Format, MAX_TRIALS, Units, threads};
 use super::folder::Folder;
 use super::input::{self, Input};
 use super::progress::Progress;
@@ -19,8 +19,6 @@ use crate::scenario::{Compiled, Draft, End, Field, FieldPath, Setting, UnitSyste
 use crate::study::StudyError;
 use crate::study::size::{Candidates, FEWEST, Search, SizeError, SizeOptions, SizeResult, USUAL_MOST};
 
-/// Seed when neither the file nor an option gives one.
-const DEFAULT_SEED: u64 = 1;
 /// Parts of the file that decide what is judged, or which years are simulated.
 const NOT_SIZES: [&str; 3] = ["aims", "starts", "lasts"];
 
@@ -112,7 +110,7 @@ pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
     if !args.quiet {
         input::tell_warnings(&input, &base.warnings);
         if args.seed.or(base.seed).is_none() {
-            output::note(&format!("No seed was given, so seed {DEFAULT_SEED} was used; --seed changes it."));
+            output::note_default_seed();
         }
     }
 
@@ -242,10 +240,7 @@ fn search(
     seed: u64,
 ) -> Result<SizeResult, Failure> {
     panic::context(format!("the scenario {} and seed {seed}", input.name));
-    let threads = args
-        .threads
-        .map(usize::from)
-        .unwrap_or_else(|| std::thread::available_parallelism().map_or(1, usize::from));
+    let threads = threads(args.threads);
     let progress = Progress::new(args.quiet, Span::new(&first.names.first_day, days(first)).many());
     let done = AtomicU32::new(0);
     let tell = |more: u32| progress.tell(done.fetch_add(more, Ordering::Relaxed) + more, args.trials);
@@ -302,10 +297,7 @@ fn manifest(args: &SizeArgs, told: &Told, seed_in_file: bool) -> Manifest {
     let given = |is: bool, else_| if is { "option" } else { else_ };
     Manifest {
         command,
-        threads: args
-            .threads
-            .map(usize::from)
-            .unwrap_or_else(|| std::thread::available_parallelism().map_or(1, usize::from)),
+        threads: threads(args.threads),
         options: vec![
             ("vary", json!(told.fields), "option"),
             ("over", json!(args.over.trim()), "option"),

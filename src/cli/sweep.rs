@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 use clap::ValueEnum;
 use serde_json::json;
 
-use super::args::{MAX_TRIALS, Units};
+use super::args::{DEFAULT_SEED, MAX_TRIALS, Units, threads};
 use super::folder::Folder;
 use super::input::Input;
 use super::progress::Progress;
@@ -22,8 +22,6 @@ use crate::study::{self, Axis, Stop, StudyError, SweepOptions};
 
 /// Simulated years of each value when neither the file nor an option says.
 const DEFAULT_TRIALS: u32 = 1000;
-/// Seed when neither the file nor an option gives one.
-const DEFAULT_SEED: u64 = 1;
 /// Most values, or pairs of values, of one sweep.
 const MOST_POINTS: usize = 400;
 
@@ -108,18 +106,14 @@ pub fn sweep(args: &SweepArgs) -> Result<ExitCode, Failure> {
     if !args.quiet {
         input::tell_warnings(&input, &base.warnings);
         if args.seed.is_none() && base.seed.is_none() {
-            output::note(&format!("No seed was given, so seed {DEFAULT_SEED} was used; --seed changes it."));
+            output::note_default_seed();
         }
     }
 
     let options = SweepOptions {
         trials: args.trials.or(base.trials).unwrap_or(DEFAULT_TRIALS),
         seed,
-        threads: Some(
-            args.threads
-                .map(usize::from)
-                .unwrap_or_else(|| std::thread::available_parallelism().map_or(1, usize::from)),
-        ),
+        threads: Some(threads(args.threads)),
     };
     let found = simulate(args, &input, &base, axes, &points, &options, &stop)?;
     let facts = Facts::of(&base.plan, &base.names);

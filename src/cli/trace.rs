@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use clap::ValueEnum;
 
-use super::args::{MAX_TRIALS, Units};
+use super::args::{DEFAULT_SEED, MAX_TRIALS, Units, threads};
 use super::progress::Progress;
 use super::{Failure, input, output, panic};
 use crate::calendar;
@@ -17,8 +17,6 @@ use crate::study::trace::{self, Choice, TraceOptions};
 
 /// Simulated years to choose from when neither the file nor an option says.
 const DEFAULT_TRIALS: u32 = 1000;
-/// Seed when neither the file nor an option gives one.
-const DEFAULT_SEED: u64 = 1;
 
 /// `trace`.
 #[derive(Debug, clap::Args)]
@@ -104,11 +102,7 @@ pub fn trace(args: &TraceArgs) -> Result<ExitCode, Failure> {
         choice,
         trials: args.trials.or(compiled.trials).unwrap_or(DEFAULT_TRIALS),
         seed,
-        threads: Some(
-            args.threads
-                .map(usize::from)
-                .unwrap_or_else(|| std::thread::available_parallelism().map_or(1, usize::from)),
-        ),
+        threads: Some(threads(args.threads)),
     };
     let found =
         trace::trace(&compiled.plan, &compiled.names, &options, &|done, all| progress.tell(done, all));

@@ -10,6 +10,7 @@ import datetime as dt
 import math
 from collections.abc import Generator
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import simpy
@@ -63,9 +64,26 @@ class Year:
         """
         plan, cow = self.plan, self.plan.animal
         off = 0.0 if steady else 1.0
+        t, day, share, fat = self.draw_cow(rng, cow, off)
+        excess = quantity(cow["evening fat excess"]) * 100
+        self.kept_back = t <= round(quantity(cow["colostrum"]) / 24)
+        self.milkings = [
+            [(float(y * s), float(f - excess * (1 - s))), (float(y * (1 - s)), float(f + excess * s))]
+            for y, s, f in zip(day, share, fat, strict=True)
+        ]
+        self.draw_life_and_drinking(rng, steady)
+        wish = plan.raw["household"]["wants"]["butter"]
+        weeks = shared.lognormal(rng, quantity(wish["at least"]), off * 0.20, plan.days // 7 + 1)
+        self.wish = [float(weeks[d // 7]) for d in range(plan.days)]
+        self.wish_from = (shared.date(wish["from"]) - plan.first).days
+
+    def draw_cow(
+        self, rng: np.random.Generator, cow: dict[str, Any], off: float
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """One cow's days in milk, kilograms a day, the morning's part and percent of fat; nothing once she is gone."""
+        plan = self.plan
         fresh, spread = shared.give_or_take(cow["freshens"])
-        start = (shared.date(fresh) - plan.first).days
-        self.freshens = start + round(off * spread / 24 * rng.normal())
+        freshens = (shared.date(fresh) - plan.first).days + round(off * spread / 24 * rng.normal())
         level = float(shared.lognormal(rng, 1.0, off * quantity(cow["how sure"]), 1)[0])
         noise = cow["noise"]
         phi, slow = float(noise["carries over"]), off * quantity(noise["slow"])
@@ -75,26 +93,28 @@ class Year:
         for d in range(plan.days):
             ar = steps[d] if d == 0 else phi * ar + math.sqrt(1 - phi * phi) * steps[d]
             drift[d] = ar
-        t = np.arange(plan.days) - self.freshens + 1.0
-        lit = t >= 1
+        days = np.arange(plan.days)
+        gone = (shared.date(cow["leaves"]) - plan.first).days if "leaves" in cow else plan.days
+        t = days - freshens + 1.0
+        lit = (t >= 1) & (days < gone)
         tt = np.where(lit, t, 1.0)
         curve = cow["curve"]
         day = laws.wood(tt, curve["a"], curve["b"], curve["c"]) * level * (1 + white + slow * drift)
         day = np.where(lit, np.maximum(day, 0.0), 0.0)
         night = (plan.hours["morning milking"] - plan.hours["evening milking"]) % 24 / 24
-        share = np.clip(night + off * quantity(cow["morning part varies"]) * rng.normal(size=plan.days), 0, 1)
+        part = np.clip(night + off * quantity(cow["morning part varies"]) * rng.normal(size=plan.days), 0, 1)
         total = round(quantity(cow["lactation lasts"]) / 24)
         fat = laws.fat_percent(tt, quantity(cow["fat"]) * 100, cow["fat over time"], curve, total)
-        excess = quantity(cow["evening fat excess"]) * 100
-        self.kept_back = t <= round(quantity(cow["colostrum"]) / 24)
-        self.milkings = [
-            [(float(y * s), float(f - excess * (1 - s))), (float(y * (1 - s)), float(f + excess * s))]
-            for y, s, f in zip(day, share, fat, strict=True)
-        ]
+        return t, day, part, fat
+
+    def draw_life_and_drinking(self, rng: np.random.Generator, steady: bool) -> None:
+        """How long each milking stays sweet, and who drinks how much."""
+        plan, off = self.plan, 0.0 if steady else 1.0
         self.life = shared.lognormal(
             rng, plan.risks["stays sweet"], off * plan.risks["give or take"], 2 * plan.days
         ).tolist()
         drink = np.zeros(plan.days)
+        self.mean_drink = 0.0
         for who in plan.raw["household"]["drinkers"]:
             part = quantity(who.get("part of days", "100 %"))
             amount = shared.lognormal(
@@ -102,11 +122,8 @@ class Year:
             )
             comes = rng.random(plan.days) < part
             drink += amount * (part if steady else comes)
+            self.mean_drink += part * quantity(who["how much"]) * laws.MILK_KG_L
         self.drink = (drink * laws.MILK_KG_L).tolist()
-        wish = plan.raw["household"]["wants"]["butter"]
-        weeks = shared.lognormal(rng, quantity(wish["at least"]), off * 0.20, plan.days // 7 + 1)
-        self.wish = [float(weeks[d // 7]) for d in range(plan.days)]
-        self.wish_from = (shared.date(wish["from"]) - plan.first).days
 
     # -- matter ------------------------------------------------------------------------
 

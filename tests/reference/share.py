@@ -7,7 +7,6 @@ a full fridge are is told in cow.py; here stands what a share adds.
 from __future__ import annotations
 
 import datetime as dt
-import math
 from collections.abc import Generator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -81,54 +80,20 @@ class ShareYear(Year):
         stays away; nobody does in the average year).
         """
         plan, off = self.plan, 0.0 if steady else 1.0
-        night = (plan.hours["morning milking"] - plan.hours["evening milking"]) % 24 / 24
-        t0 = np.arange(plan.days)
         # (kg, kg of fat) a day, a milking and a cow; and whether people may have it.
         self.pails: list[list[list[tuple[float, float]]]] = [[[], []] for _ in range(plan.days)]
         self.fit: list[list[bool]] = [[] for _ in range(plan.days)]
         for cow in plan.beasts:
-            fresh, spread = shared.give_or_take(cow["freshens"])
-            freshens = (shared.date(fresh) - plan.first).days + round(off * spread / 24 * rng.normal())
-            level = float(shared.lognormal(rng, 1.0, off * quantity(cow["how sure"]), 1)[0])
-            noise = cow["noise"]
-            phi, slow = float(noise["carries over"]), off * quantity(noise["slow"])
-            white = rng.normal(0.0, off * quantity(noise["white"]), plan.days)
-            steps = rng.normal(0.0, 1.0, plan.days)
-            drift, ar = np.empty(plan.days), 0.0
-            for d in range(plan.days):
-                ar = steps[d] if d == 0 else phi * ar + math.sqrt(1 - phi * phi) * steps[d]
-                drift[d] = ar
-            total = round(quantity(cow["lactation lasts"]) / 24)
-            t = t0 - freshens + 1.0
-            gone = (shared.date(cow["leaves"]) - plan.first).days if "leaves" in cow else plan.days
-            lit = (t >= 1) & (t0 < gone)
-            tt = np.where(lit, t, 1.0)
-            curve = cow["curve"]
-            day = laws.wood(tt, curve["a"], curve["b"], curve["c"]) * level * (1 + white + slow * drift)
-            day = np.where(lit, np.maximum(day, 0.0), 0.0)
-            part = np.clip(night + off * quantity(cow["morning part varies"]) * rng.normal(size=plan.days), 0, 1)
-            fat = laws.fat_percent(tt, quantity(cow["fat"]) * 100, cow["fat over time"], curve, total) / 100
+            t, day, part, percent = self.draw_cow(rng, cow, off)
+            fat = percent / 100
             excess = quantity(cow["evening fat excess"])
             colostrum = round(quantity(cow["colostrum"]) / 24)
             for d in range(plan.days):
                 am, pm = day[d] * part[d], day[d] * (1 - part[d])
                 self.pails[d][0].append((float(am), float(am * (fat[d] - excess * (1 - part[d])))))
                 self.pails[d][1].append((float(pm), float(pm * (fat[d] + excess * part[d]))))
-                self.fit[d].append(bool(lit[d] and t[d] > colostrum))
-        self.life = shared.lognormal(
-            rng, plan.risks["stays sweet"], off * plan.risks["give or take"], 2 * plan.days
-        ).tolist()
-        drink = np.zeros(plan.days)
-        self.mean_drink = 0.0
-        for who in plan.raw["household"]["drinkers"]:
-            often = quantity(who.get("part of days", "100 %"))
-            amount = shared.lognormal(
-                rng, quantity(who["how much"]), off * quantity(who.get("give or take", "none")), plan.days
-            )
-            comes = rng.random(plan.days) < often
-            drink += amount * (often if steady else comes)
-            self.mean_drink += often * quantity(who["how much"]) * laws.MILK_KG_L
-        self.drink = (drink * laws.MILK_KG_L).tolist()
+                self.fit[d].append(bool(day[d] > 0 and t[d] > colostrum))
+        self.draw_life_and_drinking(rng, steady)
         self.comes = (rng.random((plan.days, len(plan.members))) >= off * plan.absent).tolist()
 
     # -- what is out of reach ------------------------------------------------------------
