@@ -83,12 +83,18 @@ impl Trial<'_> {
 
     /// One outlet is given what it takes by itself, within its own caps.
     fn round(&mut self, o: usize) {
+        if self.outlet_left[o] <= CRUMB {
+            return;
+        }
         let outlet = &self.plan.outlets[o];
-        if self.outlet_left[o] <= CRUMB || outlet.by_itself & self.larder.present() == 0 {
+        if outlet.by_itself & self.larder.present() == 0 {
             return;
         }
         for n in 0..self.rounds[o].len() {
             let (item, cap) = self.rounds[o][n];
+            if self.larder.present() >> item.0 & 1 == 0 {
+                continue;
+            }
             let mut most = self.larder.stock(item).min(self.caps_left[cap]).min(self.outlet_left[o]);
             // Asked only where something would be given.
             if most > CRUMB && !outlet.first {

@@ -1,5 +1,6 @@
 //! The kitchen session: the routine from top to bottom.
 
+use super::asks::{Asks, Test, reason};
 use super::larder::{CRUMB, Choice, SLACK};
 use super::outcome::Blocked;
 use super::trial::Trial;
@@ -13,69 +14,6 @@ pub(super) struct Fired {
     pub kg: f64,
     /// Kitchen minutes.
     pub minutes: f64,
-}
-
-/// What a rule asks before it fires, worked out once.
-#[derive(Debug)]
-pub(super) struct Asks {
-    weekdays: u8,
-    a_day: u32,
-    per_week: u32,
-    every_days: u32,
-    /// Conditions in the order in which reasons are told: those asked before
-    /// the rule's own limits …
-    before_limits: Box<[Test]>,
-    /// … and those after.
-    after_limits: Box<[Test]>,
-}
-
-/// A condition, its bounds widened by the slack of comparisons.
-#[derive(Clone, Copy, Debug)]
-struct Test {
-    condition: Condition,
-    least: f64,
-    most: f64,
-}
-
-impl Asks {
-    pub(super) fn of(rule: &RulePlan) -> Self {
-        let mut when = rule.when.clone();
-        when.sort_by_key(reason);
-        let (before, after): (Vec<_>, Vec<_>) =
-            when.into_iter().map(Test::of).partition(|t| reason(&t.condition) <= Blocked::Limit);
-        Self {
-            weekdays: rule.weekdays,
-            a_day: rule.per_day.unwrap_or(match rule.action {
-                Action::Make { .. } => u32::MAX,
-                _ => 1,
-            }),
-            per_week: rule.per_week.unwrap_or(u32::MAX),
-            every_days: rule.every_days.unwrap_or(0),
-            before_limits: before.into(),
-            after_limits: after.into(),
-        }
-    }
-}
-
-impl Test {
-    fn of(condition: Condition) -> Self {
-        let (least, most) = match condition {
-            Condition::SinceFreshening { least, most, .. }
-            | Condition::ToDryOff { least, most, .. }
-            | Condition::Stock { least, most, .. }
-            | Condition::Jars { least, most, .. }
-            | Condition::DaysOfSupply { least, most, .. }
-            | Condition::OldestAge { least, most, .. }
-            | Condition::Fullness { least, most, .. } => (least, most),
-            _ => (0.0, 0.0),
-        };
-        let slack = |bound: f64| SLACK * bound.abs().max(1.0);
-        Self { condition, least: least - slack(least), most: most + slack(most) }
-    }
-
-    fn within(&self, x: f64) -> bool {
-        x >= self.least && x <= self.most
-    }
 }
 
 /// How often a rule has fired lately.
@@ -100,7 +38,14 @@ impl Trial<'_> {
         let minutes =
             plan.household.kitchen_minutes[usize::from(self.info.month)][usize::from(self.info.weekday)];
         self.minutes_left = minutes;
-        for r in 0..plan.rules.len() {
+        let rules = plan.rules.len();
+        let today = self.day as usize * rules;
+        for r in 0..rules {
+            if let Some(why) = self.barred[today + r] {
+                self.rules[r].blocked[why as usize] += 1;
+                see(Moment::Rule(r), self);
+                continue;
+            }
             let mut fired = 0;
             let why = loop {
                 if fired >= MOST_FIRINGS {
@@ -140,13 +85,10 @@ impl Trial<'_> {
         self.rules[r].kg += kg;
     }
 
-    /// The first reason against firing, in the order day, phase, stock, age,
-    /// fullness, limit, minutes.
+    /// The first reason against firing that the calendar does not give, in the
+    /// order phase, stock, age, fullness, limit, minutes.
     fn may(&self, r: usize, fired: u32) -> Result<(), Blocked> {
         let asks = &self.asks[r];
-        if asks.weekdays >> self.info.weekday & 1 == 0 {
-            return Err(Blocked::Day);
-        }
         for test in &asks.before_limits {
             self.holds(test)?;
         }
@@ -169,11 +111,8 @@ impl Trial<'_> {
 
     fn holds(&self, test: &Test) -> Result<(), Blocked> {
         let ok = match test.condition {
-            Condition::Season { from, until } => {
-                let d = self.info.day_of_year;
-                if from <= until { d >= from && d <= until } else { d >= from || d <= until }
-            }
-            Condition::Dates { from, until } => self.day >= from && self.day <= until,
+            // The calendar has settled these.
+            Condition::Season { .. } | Condition::Dates { .. } => true,
             Condition::SinceFreshening { animal, .. } => {
                 let since = self.of(animal).iter().map(|a| a.days_in_milk(self.day) - 1);
                 since.filter(|&d| d >= 0).min().is_some_and(|d| test.within(f64::from(d)))
@@ -362,22 +301,4 @@ fn items_of(mut items: ItemMask) -> impl Iterator<Item = ItemId> {
         items &= items.wrapping_sub(1);
         item
     })
-}
-
-/// The reason a condition gives when it does not hold.
-pub(super) const fn reason(condition: &Condition) -> Blocked {
-    match condition {
-        Condition::Season { .. }
-        | Condition::Dates { .. }
-        | Condition::SinceFreshening { .. }
-        | Condition::ToDryOff { .. }
-        | Condition::InDryWeeks => Blocked::Phase,
-        Condition::Stock { .. }
-        | Condition::Jars { .. }
-        | Condition::DaysOfSupply { .. }
-        | Condition::StockOrAge { .. } => Blocked::Stock,
-        Condition::OldestAge { .. } => Blocked::Age,
-        Condition::Fullness { .. } => Blocked::Fullness,
-        Condition::MinutesLeft { .. } => Blocked::Minutes,
-    }
 }

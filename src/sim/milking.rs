@@ -8,7 +8,7 @@ use crate::dairy::Species;
 use crate::dairy::cooling::{LONGEST_H, MARK_4C, MARK_7C, MARK_10C, MILK_IN_C};
 use crate::dairy::heat::spell_days;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{ColostrumTo, PlaceId, SoakCell, fixed};
+use crate::scenario::plan::{ColostrumTo, PlaceId, Plan, SoakCell, fixed};
 
 /// Hours a milking takes: the chilling rules count from its start and its end.
 const MILKING_HOURS: f64 = 0.5;
@@ -210,34 +210,27 @@ impl Trial<'_> {
         let month = usize::from(self.info.month);
         let (mut milked, mut out) = (false, false);
         let mut slowest = [0.0_f64; 3];
-        let mut p = 0;
-        while p < plan.places.len() {
-            let place = &plan.places[p];
-            let Some(table) = &place.chill else {
-                if p == COUNTER.at() {
-                    let (warm, fresh) = self.larder.warm_l(COUNTER);
-                    out |= fresh && warm > 0.0;
-                    self.larder.warm |= self.chills && warm > 0.0;
-                }
-                p += 1;
-                continue;
-            };
+        // Only whole milk comes in warm.
+        let whole = self.larder.places_of(fixed::WHOLE);
+        if whole >> COUNTER.0 & 1 == 1 && plan.places[COUNTER.at()].chill.is_none() {
+            let (warm, fresh) = self.larder.warm_l(COUNTER);
+            out |= fresh && warm > 0.0;
+            self.larder.warm |= self.chills() && warm > 0.0;
+        }
+        for n in 0..self.chilled.len() {
             // The shelves of a store share its air.
-            let first = p;
+            let (first, p) = self.chilled[n];
             let (mut warm, mut fresh) = (0.0, false);
-            while p < plan.places.len()
-                && plan.places[p].store == place.store
-                && plan.places[p].chill.is_some()
-            {
-                let id = PlaceId(p as u8);
+            for id in (first..p).map(|p| PlaceId(p as u8)).filter(|id| whole >> id.0 & 1 == 1) {
                 let (here, new) = self.larder.warm_l(id);
                 warm += here;
                 fresh |= new;
-                p += 1;
             }
             if warm <= 0.0 {
                 continue;
             }
+            let place = &plan.places[first];
+            let Some(table) = &place.chill else { continue };
             let all: f64 = (first..p).map(|p| self.larder.jar_litres(PlaceId(p as u8))).sum();
             // Only what comes from the udder now has stood in the water.
             let soak = soak.filter(|_| fresh);
@@ -275,7 +268,7 @@ impl Trial<'_> {
             }
         }
         // Where nothing chills by a table there is nothing to say.
-        if !(milked || out && self.chills) {
+        if !(milked || out && self.chills()) {
             return;
         }
         let o = &mut self.out;
@@ -295,6 +288,11 @@ impl Trial<'_> {
         } else {
             o.chill_hours += to_4;
         }
+    }
+
+    /// Some place has a table of chilling.
+    fn chills(&self) -> bool {
+        !self.chilled.is_empty()
     }
 
     /// The water that this milking stood in, and its ice taken from the store.
@@ -361,4 +359,17 @@ impl Trial<'_> {
             self.put_away(&parcel);
         }
     }
+}
+
+/// Places with a table of chilling: the first of each store's, and one past the
+/// last.
+pub(super) fn chilled(plan: &Plan) -> Vec<(usize, usize)> {
+    let mut found: Vec<(usize, usize)> = Vec::new();
+    for (p, place) in plan.places.iter().enumerate().filter(|(_, p)| p.chill.is_some()) {
+        match found.last_mut() {
+            Some((first, end)) if *end == p && plan.places[*first].store == place.store => *end = p + 1,
+            _ => found.push((p, p + 1)),
+        }
+    }
+    found
 }

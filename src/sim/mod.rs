@@ -2,6 +2,8 @@
 //!
 //! A trial is a pure function of ([`Plan`](crate::scenario::Plan), [`Luck`]).
 
+mod asks;
+mod close;
 #[cfg(test)]
 mod cold_tests;
 mod daylog;

@@ -50,6 +50,22 @@ impl Trial<'_> {
         }
     }
 
+    /// What the table asks of each wish a day from now on: changes with the
+    /// week and the month alone.
+    pub(super) fn set_table(&mut self) {
+        let month = usize::from(self.info.month);
+        let wishes = self.plan.household.wishes.iter().zip(&self.week_factor);
+        for (asked, (wish, week)) in self.asked.iter_mut().zip(wishes) {
+            let factor = wish.month_factor[month] * week / 7.0;
+            let a_day = if wish.at_least_kg > 0.0 { wish.at_least_kg } else { wish.gladly_kg } / 7.0;
+            *asked = Asked {
+                wanted: wish.at_least_kg * factor,
+                beyond: (wish.gladly_kg - wish.at_least_kg).max(0.0) * factor,
+                stays_kg: wish.gladly_from_days * a_day,
+            };
+        }
+    }
+
     const fn weeks(&self) -> Weeks {
         Weeks { dry: self.dry_today, first: self.first_spell }
     }
@@ -81,15 +97,14 @@ impl Trial<'_> {
 
     fn drinking_wanted(&self, luck: &super::Luck) -> f64 {
         let day = self.day as usize;
-        let guests = self.guests[day];
         let mut sum = 0.0;
-        for (p, u) in self.plan.household.people.iter().zip(&luck.drinking) {
-            if !guests && !p.present.is_empty() {
-                continue;
-            }
-            if p.weekdays >> self.info.weekday & 1 == 1 && is_present(p, day) {
-                sum += if luck.steady { p.chance * p.mean_kg } else { drink(p, u[day]) };
-            }
+        for &person in self.company.on(day) {
+            let p = &self.plan.household.people[usize::from(person)];
+            sum += if luck.steady {
+                p.chance * p.mean_kg
+            } else {
+                drink(p, luck.drinking[usize::from(person)][day])
+            };
         }
         sum
     }
@@ -139,15 +154,11 @@ impl Trial<'_> {
 
     fn serve_wish(&mut self, w: usize) {
         let wish = &self.plan.household.wishes[w];
-        let season = wish.month_factor[usize::from(self.info.month)];
-        let factor = season * self.week_factor[w] / 7.0;
-        let wanted = wish.at_least_kg * factor;
-        let beyond = (wish.gladly_kg - wish.at_least_kg).max(0.0) * factor;
+        let Asked { wanted, beyond, stays_kg } = self.asked[w];
         let mut gladly = 0.0;
         if beyond > CRUMB {
-            let a_day = if wish.at_least_kg > 0.0 { wish.at_least_kg } else { wish.gladly_kg } / 7.0;
             let stock: f64 = wish.items.iter().map(|&i| self.larder.stock_ready(i)).sum();
-            gladly = (stock - wanted - wish.gladly_from_days * a_day).clamp(0.0, beyond);
+            gladly = (stock - wanted - stays_kg).clamp(0.0, beyond);
         }
         let got = self.eat(wish, wanted + gladly);
         self.today.wishes_served += got;
@@ -224,11 +235,51 @@ impl Trial<'_> {
     /// kg served, and kg found foul on the way.
     #[inline(always)]
     fn at_table(&mut self, item: ItemId, kg: f64, fate: Fate) -> (f64, f64) {
-        let choice = Choice { newest: self.plan.household.newest_first, ..Choice::READY };
-        let (food, foul) = self.larder.serve(item, kg, choice);
+        let newest = self.plan.household.newest_first;
+        if !newest && let Some(food) = self.larder.sip(item, kg, Choice::READY) {
+            self.ledger.went(fate, food);
+            return (food.mass, 0.0);
+        }
+        let (food, foul) = self.larder.serve(item, kg, Choice { newest, ..Choice::READY });
         self.found_foul(foul);
         self.ledger.went(fate, food);
         (food.mass, foul.mass)
+    }
+}
+
+/// What the table asks of a wish a day, kg.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Asked {
+    wanted: f64,
+    /// Gladly more than that, if there is plenty.
+    beyond: f64,
+    /// What stays in store before anybody eats more.
+    stays_kg: f64,
+}
+
+/// Who drinks on each day, as far as the calendar knows.
+#[derive(Debug)]
+pub(super) struct Company {
+    people: Vec<u16>,
+    /// Where each day begins in `people`, and one past the last.
+    from: Vec<usize>,
+}
+
+impl Company {
+    pub(super) fn new(plan: &Plan) -> Self {
+        let (mut people, mut from) = (Vec::new(), vec![0]);
+        for (day, info) in plan.days.iter().enumerate() {
+            let here = |p: &PersonPlan| p.weekdays >> info.weekday & 1 == 1 && is_present(p, day);
+            let all = plan.household.people.iter().zip(0_u16..);
+            people.extend(all.filter(|(p, _)| here(p)).map(|(_, i)| i));
+            from.push(people.len());
+        }
+        Self { people, from }
+    }
+
+    #[inline]
+    fn on(&self, day: usize) -> &[u16] {
+        &self.people[self.from[day]..self.from[day + 1]]
     }
 }
 
@@ -236,11 +287,6 @@ impl Trial<'_> {
 pub(super) fn drunk(plan: &Plan) -> ItemMask {
     let frozen = plan.household.frozen_milk;
     plan.household.drinks.iter().filter(|&&i| Some(i) != frozen).fold(0, |all, i| all | 1 << i.0)
-}
-
-/// Somebody drinks along who is not always there.
-pub(super) fn has_guests(people: &[PersonPlan], day: usize) -> bool {
-    people.iter().any(|p| !p.present.is_empty() && is_present(p, day))
 }
 
 fn is_present(p: &PersonPlan, day: usize) -> bool {

@@ -1,21 +1,22 @@
 //! One trial, day by day.
 
 use super::DayLog;
+use super::asks::{Asks, barred};
 use super::feed::{Keep, keeps};
 use super::herd::{Animal, DayMilk, Weather};
-use super::kitchen::{Asks, RuleState};
+use super::kitchen::RuleState;
 use super::larder::{CRUMB, Larder};
 use super::ledger::Ledger;
 use super::luck::Luck;
-use super::milking::Colostrum;
+use super::milking::{Colostrum, chilled};
 use super::outage::Power;
-use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
+use super::outcome::{Blocked, Outcome, RuleTally, WantTally};
 use super::shares::Shares;
-use super::table::{OpenJar, drunk, has_guests, mean_drinking};
+use super::table::{Asked, Company, OpenJar, drunk, mean_drinking};
 use super::trade::Trade;
 use super::watch::Moment;
 use super::workshop::Workshop;
-use crate::scenario::plan::{DayInfo, ItemId, ItemMask, PlaceKind, Plan, fixed};
+use crate::scenario::plan::{DayInfo, ItemId, ItemMask, Plan};
 
 /// What a day adds up to.
 #[derive(Clone, Copy, Debug, Default)]
@@ -56,8 +57,10 @@ pub struct Trial<'p> {
     pub(super) wants: Vec<WantTally>,
     /// This week's appetite for each wish, about 1.
     pub(super) week_factor: Vec<f64>,
-    /// Days on which there are guests.
-    pub(super) guests: Vec<bool>,
+    /// What each wish asks a day in this week and month.
+    pub(super) asked: Vec<Asked>,
+    /// Who drinks on each day.
+    pub(super) company: Company,
     pub(super) rules: Vec<RuleTally>,
     pub(super) rule_state: Vec<RuleState>,
     /// What each outlet takes of each of its items a day, one after the other.
@@ -71,6 +74,8 @@ pub struct Trial<'p> {
     /// that names an item twice counts once.
     pub(super) takers: Vec<Vec<(usize, usize)>>,
     pub(super) asks: Vec<Asks>,
+    /// Why the calendar bars each rule, day by day.
+    pub(super) barred: Vec<Option<Blocked>>,
     /// What the evening round leaves for table and kitchen.
     pub(super) keeps: Vec<Vec<Keep>>,
     /// What is drunk as milk, frozen milk left out.
@@ -79,8 +84,10 @@ pub struct Trial<'p> {
     pub(super) made_into: f64,
     /// Mean drinking about each day, kg.
     pub(super) drink_by_day: Vec<f64>,
-    /// Some place has a table of chilling.
-    pub(super) chills: bool,
+    /// Places with a table of chilling, store by store.
+    pub(super) chilled: Vec<(usize, usize)>,
+    /// Food wasted until yesterday, kg.
+    pub(super) wasted: f64,
     /// There has been milk; there has been milk from the own animals.
     pub(super) milk_seen: bool,
     pub(super) home_milk_seen: bool,
@@ -136,6 +143,7 @@ impl<'p> Trial<'p> {
             rounds,
             takers,
             asks: plan.rules.iter().map(Asks::of).collect(),
+            barred: barred(plan),
             larder: Larder::new(plan),
             ledger: Ledger::default(),
             herd: vec![Animal::default(); plan.animals.len()],
@@ -149,7 +157,8 @@ impl<'p> Trial<'p> {
             open: None,
             wants: vec![WantTally::default(); plan.household.wishes.len() + 1],
             week_factor: vec![1.0; plan.household.wishes.len()],
-            guests: (0..plan.days.len()).map(|day| has_guests(&plan.household.people, day)).collect(),
+            asked: vec![Asked::default(); plan.household.wishes.len()],
+            company: Company::new(plan),
             rules: vec![RuleTally::default(); plan.rules.len() + lists],
             rule_state: vec![RuleState::default(); plan.rules.len()],
             caps_left: caps.clone(),
@@ -162,7 +171,8 @@ impl<'p> Trial<'p> {
             drink_by_day: (0..plan.days.len())
                 .map(|day| mean_drinking(&plan.household.people, day))
                 .collect(),
-            chills: plan.places.iter().any(|p| p.chill.is_some()),
+            chilled: chilled(plan),
+            wasted: 0.0,
             milk_seen: false,
             home_milk_seen: false,
             first_fresh: None,
@@ -237,6 +247,7 @@ impl<'p> Trial<'p> {
             }
         }
         self.open_house(luck);
+        self.wasted = self.ledger.wasted();
     }
 
     /// One day, in its order: morning milking,
@@ -246,7 +257,6 @@ impl<'p> Trial<'p> {
         let start = day as f64;
         self.dawn(day, luck);
         see(Moment::Dawn, self);
-        let wasted_before = self.ledger.wasted();
         self.until(start, hours.morning);
         see(Moment::Passed, self);
         self.milking(0, luck);
@@ -285,7 +295,7 @@ impl<'p> Trial<'p> {
         self.plan_tomorrow();
         see(Moment::Tomorrow, self);
         self.pass(start + 1.0);
-        self.close_day(day, wasted_before, log);
+        self.close_day(day, log);
         see(Moment::Over, self);
     }
 
@@ -293,17 +303,23 @@ impl<'p> Trial<'p> {
     /// become ready by then.
     fn until(&mut self, start: f64, hour: f64) {
         self.pass(start + hour / 24.0);
-        self.spoil();
+        if self.larder.something_is_due() {
+            self.spoil();
+        }
     }
 
     fn dawn(&mut self, day: usize, luck: &Luck) {
         self.day = day as u32;
+        let month = self.info.month;
         self.info = self.plan.days[day];
         // Weeks begin on Mondays, so that a week's limit is a calendar week's.
         let first = u32::from(self.plan.days[0].weekday);
         self.week = (self.day + first) / 7;
         if day == 0 || self.info.weekday == 0 {
             self.begin_week(luck);
+        }
+        if day == 0 || self.info.weekday == 0 || self.info.month != month {
+            self.set_table();
         }
         self.today = Today::default();
         self.larder.begin_day(self.info.month);
@@ -344,81 +360,5 @@ impl<'p> Trial<'p> {
         self.first_spell = self.dry_today && (self.first_spell || self.out.first_dry_day == Some(self.day));
         self.spells(luck);
         self.dawn_of_power(luck);
-    }
-
-    fn close_day(&mut self, day: usize, wasted_before: f64, log: &mut DayLog) {
-        debug_assert!(self.larder.jars_balance(), "a jar was lost");
-        let t = self.today;
-        let freezer = self.larder.used_l(PlaceKind::Freezer);
-        let ageing = self.larder.used_l(PlaceKind::Ageing);
-        let o = &mut self.out;
-        o.cold_wanted_l = o.cold_wanted_l.max(t.cold_wanted);
-        o.cold_used_l = o.cold_used_l.max(t.cold_used);
-        o.jars_wanted = o.jars_wanted.max(t.jars_wanted);
-        o.jars_used = o.jars_used.max(t.jars_used);
-        o.freezer_used_l = o.freezer_used_l.max(freezer);
-        o.ageing_used_l = o.ageing_used_l.max(ageing);
-        o.days_over_full += u32::from(t.over_full);
-        o.chore_minutes += t.chore_minutes;
-        o.kitchen_minutes += t.kitchen_minutes;
-        o.busiest_minutes = o.busiest_minutes.max(t.chore_minutes + t.kitchen_minutes);
-        let cream = self.larder.stock(fixed::TOP_CREAM)
-            + self.larder.stock(fixed::MIDDLE_CREAM)
-            + self.larder.stock(fixed::THIN_CREAM);
-        let (row, stocks) = log.row(day);
-        let mut set = |m: DayMeasure, v: f64| row[m as usize] = v as f32;
-        set(DayMeasure::Drawn, t.drawn);
-        set(DayMeasure::Fetched, t.fetched);
-        set(DayMeasure::DrinkWanted, t.drink_wanted);
-        set(DayMeasure::DrinkServed, t.drink_served);
-        set(DayMeasure::WishesServed, t.wishes_served);
-        set(DayMeasure::Fed, t.fed);
-        set(DayMeasure::Wasted, self.ledger.wasted() - wasted_before);
-        set(DayMeasure::ColdWanted, t.cold_wanted);
-        set(DayMeasure::ColdUsed, t.cold_used);
-        set(DayMeasure::JarsUsed, f64::from(t.jars_used));
-        set(DayMeasure::FreezerUsed, freezer);
-        set(DayMeasure::AgeingUsed, ageing);
-        set(DayMeasure::WholeStock, self.larder.stock(fixed::WHOLE));
-        set(DayMeasure::SkimmedStock, self.larder.stock(fixed::SKIMMED));
-        set(DayMeasure::CreamStock, cream);
-        set(DayMeasure::SourStock, self.larder.stock(fixed::SOUR_MILK));
-        set(DayMeasure::ChoreMinutes, t.chore_minutes);
-        set(DayMeasure::KitchenMinutes, t.kitchen_minutes);
-        set(DayMeasure::OverFull, f64::from(u8::from(t.over_full)));
-        set(DayMeasure::MilkShort, f64::from(u8::from(t.milk_short)));
-        set(DayMeasure::ShareShort, f64::from(u8::from(t.share_short)));
-        set(DayMeasure::Sick, f64::from(u8::from(t.sick)));
-        for (v, wish) in stocks.iter_mut().zip(&self.plan.household.wishes) {
-            *v = wish.items.iter().map(|&i| self.larder.stock(i)).sum::<f64>() as f32;
-        }
-    }
-
-    fn end(&mut self) {
-        self.note_made();
-        self.ledger.went(Fate::Film, self.larder.film);
-        self.ledger.went(Fate::InStore, self.larder.everything());
-        let o = &mut self.out;
-        o.sources = self.ledger.sources;
-        o.fates = self.ledger.fates;
-        o.closure = self.ledger.closure();
-        o.wants.clone_from(&self.wants);
-        o.rules.clone_from(&self.rules);
-        o.made.clone_from(&self.made);
-        o.made_into_products = self.made_into;
-        self.end_trade();
-    }
-}
-
-impl Outcome {
-    /// Back to the start of a trial; keeps the buffers.
-    fn clear(&mut self) {
-        let (wants, rules, made) = (
-            std::mem::take(&mut self.wants),
-            std::mem::take(&mut self.rules),
-            std::mem::take(&mut self.made),
-        );
-        let traded = std::mem::take(&mut self.traded).cleared();
-        *self = Self { wants, rules, made, traded, ..Self::default() };
     }
 }

@@ -43,20 +43,28 @@ impl Larder<'_> {
     /// rate; a hair early, so that rounding never makes anything late.
     #[inline]
     pub(super) fn when(&self, place: usize, clock: usize, reading: f64) -> f64 {
-        let (now, rate) = if clock == 0 {
-            (self.clocks.sweet[place], self.rates.sweet[place])
-        } else {
-            (self.clocks.keep[place], self.rates.keep[place])
+        let now = if clock == 0 { self.clocks.sweet[place] } else { self.clocks.keep[place] };
+        self.now + (reading - now) * self.paces[place][clock] - SLACK
+    }
+
+    /// Something may be due, or has become ready to eat.
+    #[inline]
+    pub(crate) fn something_is_due(&self) -> bool {
+        debug_assert!(self.now >= self.due_at || self.nothing_is_late());
+        self.now >= self.due_at || self.something_is_ready()
+    }
+
+    fn nothing_is_late(&self) -> bool {
+        let late = |p: usize| {
+            self.soonest[p][0] <= self.clocks.sweet[p] || self.soonest[p][1] <= self.clocks.keep[p]
         };
-        self.now + (reading - now) / rate.max(f64::MIN_POSITIVE) - SLACK
+        !(0..self.places).any(late)
     }
 
     /// Next lot whose life has ended, taken out of its queue.
     pub(crate) fn next_due(&mut self) -> Option<(ItemId, PlaceId, Lot)> {
         if self.now < self.due_at {
-            debug_assert!((0..self.places).all(|p| {
-                self.soonest[p][0] > self.clocks.sweet[p] && self.soonest[p][1] > self.clocks.keep[p]
-            }));
+            debug_assert!(self.nothing_is_late());
             return None;
         }
         for p in 0..self.places {
@@ -139,14 +147,16 @@ impl Larder<'_> {
         while mask != 0 {
             let item = ItemId(mask.trailing_zeros() as u8);
             mask &= mask - 1;
-            let mut next = f64::INFINITY;
+            let (mut next, mut all_ready) = (f64::INFINITY, true);
             for q in self.where_is(item) {
                 if self.queues[q].next_ready <= self.now {
                     lost += self.settle_queue(item, q);
                 }
                 next = next.min(self.queues[q].next_ready);
+                // Rounding may leave a trace, which counts.
+                all_ready &= self.queues[q].unready == 0.0;
             }
-            if next == f64::INFINITY {
+            if next == f64::INFINITY && all_ready {
                 self.waiting &= !(1 << item.0);
             }
             self.ready_at = self.ready_at.min(next);

@@ -3,6 +3,26 @@
 use super::*;
 
 impl Larder<'_> {
+    /// Jars of a size come into a place.
+    #[inline]
+    pub(super) fn jars_come(&mut self, place: PlaceId, jar: u8, n: u32) {
+        let jar = usize::from(jar);
+        self.jars_in[place.at()][jar] += n;
+        if self.fridges >> place.0 & 1 == 1 {
+            self.fridge_jars[jar] += n;
+        }
+    }
+
+    /// Jars of a size leave a place.
+    #[inline]
+    pub(super) fn jars_go(&mut self, place: PlaceId, jar: u8, n: u32) {
+        let jar = usize::from(jar);
+        self.jars_in[place.at()][jar] -= n;
+        if self.fridges >> place.0 & 1 == 1 {
+            self.fridge_jars[jar] -= n;
+        }
+    }
+
     /// Jars of the main (largest) size that the cold room is asked for: those
     /// in it and those on the counter, smaller ones by what they hold.
     pub(crate) fn jars_wanted(&self) -> f64 {
@@ -10,11 +30,7 @@ impl Larder<'_> {
         let mut sum = 0.0;
         let unplaced = if self.some_unplaced() { self.unplaced_jars() } else { [0; MAX_JARS] };
         for (size, jar) in self.plan.jars.iter().enumerate() {
-            let jars: u32 = unplaced[size]
-                + self.by_kind[PlaceKind::Fridge as usize]
-                    .iter()
-                    .map(|p| self.jars_in[p.at()][size])
-                    .sum::<u32>();
+            let jars = unplaced[size] + self.fridge_jars[size];
             sum += f64::from(jars) * jar.working_l;
         }
         sum / main.working_l
@@ -66,7 +82,12 @@ impl Larder<'_> {
     /// Every jar owned is clean, dirty, in a place or with a member.
     pub(crate) fn jars_balance(&self) -> bool {
         let here = &self.jars_in[..self.places];
+        let fridges = |i: usize| {
+            let all = self.by_kind[PlaceKind::Fridge as usize].iter();
+            all.map(|p| self.jars_in[p.at()][i]).sum::<u32>()
+        };
         (0..self.plan.jars.len()).all(|i| {
+            debug_assert_eq!(self.fridge_jars[i], fridges(i));
             let out: u32 = here.iter().chain(&self.away).map(|p| p[i]).sum();
             self.owned[i] == self.clean[i] + self.dirty[i] + out
         })

@@ -7,13 +7,14 @@
 mod due;
 mod jars;
 mod lot;
+mod lots;
 mod power;
 mod put;
 mod room;
+mod stock;
 mod take;
 
 use std::cell::Cell;
-use std::collections::VecDeque;
 
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
@@ -24,6 +25,7 @@ use crate::scenario::plan::{
 
 use super::watch::Stored;
 pub(crate) use lot::{Choice, Lot, Parcel, Taken};
+use lots::Lots;
 use room::whole_jars;
 
 /// The counter is always place 0.
@@ -58,7 +60,7 @@ impl Clocks {
 /// Lots of one item in one place, oldest first.
 #[derive(Debug)]
 struct Queue {
-    lots: VecDeque<Lot>,
+    lots: Lots,
     /// Never after the reading at which the first of them is due; may be
     /// before it once that one is gone.
     next_due: f64,
@@ -95,8 +97,10 @@ pub(crate) struct Larder<'p> {
     homed: u64,
     /// The first of all `next_ready`.
     ready_at: f64,
-    /// Items of which some may not be eaten yet.
+    /// Items of which some may not be eaten yet: of all others everything may.
     waiting: u64,
+    /// Items of which there is something anywhere, a bit each.
+    present: u64,
     /// Items in each place, a bit each.
     occupied: [u64; MAX_PLACES],
     /// Places that hold each item, a bit each.
@@ -108,6 +112,11 @@ pub(crate) struct Larder<'p> {
     /// Part of each place in use, other food left out; not a number while it
     /// has to be worked out anew.
     filled: [Cell<f64>; MAX_PLACES],
+    /// Fridges, a bit each, and the jars of each size in all of them.
+    fridges: u32,
+    fridge_jars: [u32; MAX_JARS],
+    /// Jar sizes of the plan.
+    sizes: usize,
     /// Places of each kind.
     by_kind: [Vec<PlaceId>; PLACE_KINDS],
     /// Places of each store, and the litres of them all.
@@ -128,6 +137,8 @@ pub(crate) struct Larder<'p> {
     clocks: Clocks,
     /// What the clocks gain a day, this month.
     rates: Clocks,
+    /// Days in which the sweet and the keeping clock of each place gain one.
+    paces: [[f64; 2]; MAX_PLACES],
     /// Part of each place that other food takes, this month.
     other_food: [f64; MAX_PLACES],
     litres: [f64; MAX_PLACES],
@@ -155,7 +166,7 @@ impl<'p> Larder<'p> {
     pub(crate) fn new(plan: &'p Plan) -> Self {
         let places = plan.places.len();
         let queue = |item: &ItemPlan, place: &PlacePlan| Queue {
-            lots: VecDeque::new(),
+            lots: Lots::default(),
             next_due: f64::INFINITY,
             next_ready: f64::INFINITY,
             unready: 0.0,
@@ -193,12 +204,20 @@ impl<'p> Larder<'p> {
             homed: items_where(plan, |item| item.places.first().is_some_and(|&p| p != COUNTER)),
             ready_at: f64::INFINITY,
             waiting: 0,
+            present: 0,
             occupied: [0; MAX_PLACES],
             stands_in: [0; MAX_ITEMS],
             item_mass: [0.0; MAX_ITEMS],
             jars_in: [[0; MAX_JARS]; MAX_PLACES],
             litres_in: [0.0; MAX_PLACES],
             filled: [const { Cell::new(0.0) }; MAX_PLACES],
+            fridges: plan
+                .places
+                .iter()
+                .zip(0_u32..)
+                .fold(0, |all, (p, i)| all | u32::from(p.kind == PlaceKind::Fridge) << i),
+            fridge_jars: [0; MAX_JARS],
+            sizes: plan.jars.len().min(MAX_JARS),
             by_kind: std::array::from_fn(|kind| places_where(plan, |p| p.kind as usize == kind)),
             stores: (0..plan.places.iter().map(|p| usize::from(p.store) + 1).max().unwrap_or(0))
                 .map(|store| {
@@ -216,6 +235,7 @@ impl<'p> Larder<'p> {
             away: [[0; MAX_JARS]; 7],
             clocks: Clocks::ZERO,
             rates: Clocks::ZERO,
+            paces: [[0.0; 2]; MAX_PLACES],
             other_food: [0.0; MAX_PLACES],
             litres,
             month: None,
@@ -235,10 +255,12 @@ impl<'p> Larder<'p> {
         }
         self.ready_at = f64::INFINITY;
         self.waiting = 0;
+        self.present = 0;
         self.occupied = [0; MAX_PLACES];
         self.stands_in = [0; MAX_ITEMS];
         self.item_mass = [0.0; MAX_ITEMS];
         self.jars_in = [[0; MAX_JARS]; MAX_PLACES];
+        self.fridge_jars = [0; MAX_JARS];
         self.litres_in = [0.0; MAX_PLACES];
         for filled in &self.filled {
             filled.set(0.0);
@@ -275,6 +297,8 @@ impl<'p> Larder<'p> {
             self.rates.sweet[i] = p.sweet_rate[month];
             self.rates.keep[i] = p.keep_rate[month];
             self.rates.rise[i] = p.rise_rate[month];
+            self.paces[i] =
+                [p.sweet_rate[month], p.keep_rate[month]].map(|r| r.max(f64::MIN_POSITIVE).recip());
             self.other_food[i] = p.other_food[month];
         }
     }
@@ -287,17 +311,9 @@ impl<'p> Larder<'p> {
         }
         // By fours, for the sake of the compiler; where there is no place the rate is 0.
         let fours = self.places.div_ceil(4);
-        let run = |clock: &mut [f64; MAX_PLACES], rate: &[f64; MAX_PLACES], dt: f64| {
-            let (clock, rate) = (clock.as_chunks_mut::<4>().0, rate.as_chunks::<4>().0);
-            for (c, r) in clock.iter_mut().zip(rate).take(fours) {
-                for i in 0..4 {
-                    c[i] += dt * r[i];
-                }
-            }
-        };
-        run(&mut self.clocks.sweet, &self.rates.sweet, dt);
-        run(&mut self.clocks.keep, &self.rates.keep, dt);
-        run(&mut self.clocks.rise, &self.rates.rise, dt * 24.0);
+        run(&mut self.clocks.sweet, &self.rates.sweet, dt, fours);
+        run(&mut self.clocks.keep, &self.rates.keep, dt, fours);
+        run(&mut self.clocks.rise, &self.rates.rise, dt * 24.0, fours);
         self.now = to;
     }
 
@@ -305,116 +321,15 @@ impl<'p> Larder<'p> {
     fn q(&self, item: ItemId, place: PlaceId) -> usize {
         item.at() * self.places + place.at()
     }
+}
 
-    /// The queues of an item that hold something.
-    #[inline]
-    fn where_is(&self, item: ItemId) -> impl Iterator<Item = usize> + use<> {
-        let base = item.at() * self.places;
-        let mut mask = self.stands_in[item.at()];
-        std::iter::from_fn(move || {
-            let place = mask.trailing_zeros() as usize;
-            (mask != 0).then(|| {
-                mask &= mask - 1;
-                base + place
-            })
-        })
-    }
-
-    /// Books a change of mass.
-    #[inline]
-    fn weigh(&mut self, item: ItemId, kg: f64) {
-        self.item_mass[item.at()] += kg;
-    }
-
-    /// All mass of an item, kg.
-    #[inline]
-    pub(crate) fn stock(&self, item: ItemId) -> f64 {
-        self.item_mass[item.at()]
-    }
-
-    /// Mass of an item that may be eaten, kg.
-    #[inline]
-    pub(crate) fn stock_ready(&self, item: ItemId) -> f64 {
-        let mut ready = self.stock(item);
-        for q in self.where_is(item) {
-            ready -= self.queues[q].unready;
+/// Clocks of so many fours of places run for a time.
+#[inline(always)]
+fn run(clock: &mut [f64; MAX_PLACES], rate: &[f64; MAX_PLACES], dt: f64, fours: usize) {
+    let (clock, rate) = (clock.as_chunks_mut::<4>().0, rate.as_chunks::<4>().0);
+    for (c, r) in clock.iter_mut().zip(rate).take(fours) {
+        for i in 0..4 {
+            c[i] += dt * r[i];
         }
-        ready
-    }
-
-    /// Mass of an item that may be eaten and was drawn at a time or later, kg.
-    /// Looks at the young end of the queues only.
-    pub(crate) fn stock_since(&self, item: ItemId, drawn_from: f64) -> f64 {
-        if drawn_from == f64::NEG_INFINITY {
-            return self.stock_ready(item);
-        }
-        let mut sum = 0.0;
-        for q in self.where_is(item) {
-            let young = self.queues[q].lots.iter().rev().take_while(|l| l.drawn >= drawn_from);
-            sum += young.filter(|l| l.settled).map(|l| l.matter.mass).sum::<f64>();
-        }
-        sum
-    }
-
-    /// Mass of an item that stands elsewhere than in some places, kg.
-    pub(crate) fn stock_beside(&self, item: ItemId, here: impl Fn(PlaceId) -> bool) -> f64 {
-        let place = |q: usize| PlaceId((q - item.at() * self.places) as u8);
-        let elsewhere = self.where_is(item).filter(|&q| !here(place(q)));
-        elsewhere.flat_map(|q| &self.queues[q].lots).map(|l| l.matter.mass).sum()
-    }
-
-    /// Mass of a set of items, kg.
-    pub(crate) fn stock_mask(&self, mut mask: u64) -> f64 {
-        let mut sum = 0.0;
-        while mask != 0 {
-            sum += self.stock(ItemId(mask.trailing_zeros() as u8));
-            mask &= mask - 1;
-        }
-        sum
-    }
-
-    /// When the oldest lot of a set of items was drawn, days; `None` if there is none.
-    pub(crate) fn oldest(&self, mut mask: u64) -> Option<f64> {
-        let mut oldest = f64::INFINITY;
-        while mask != 0 {
-            for l in
-                self.where_is(ItemId(mask.trailing_zeros() as u8)).filter_map(|q| self.queues[q].lots.front())
-            {
-                oldest = oldest.min(l.drawn);
-            }
-            mask &= mask - 1;
-        }
-        oldest.is_finite().then_some(oldest)
-    }
-
-    /// All matter in store.
-    pub(crate) fn everything(&self) -> Matter {
-        let mut sum = Matter::NONE;
-        for lot in self.queues.iter().flat_map(|q| &q.lots) {
-            sum += lot.matter;
-        }
-        sum
-    }
-
-    /// Everything of an item as it stands, place by place, oldest first.
-    pub(crate) fn stored(&self, item: ItemId) -> impl Iterator<Item = Stored> + '_ {
-        self.where_is(item).flat_map(move |q| {
-            let place = PlaceId((q - item.at() * self.places) as u8);
-            self.queues[q].lots.iter().map(move |lot| Stored {
-                place,
-                matter: lot.matter,
-                drawn: lot.drawn,
-                ready: lot.ready,
-                ageing_loss: if lot.settled { 0.0 } else { lot.ageing_loss },
-                jars: (lot.jar != NO_JAR).then_some((JarId(lot.jar), lot.jars)),
-                life: self.life_left(item, place, lot),
-            })
-        })
-    }
-
-    /// All matter in store of one item.
-    pub(crate) fn matter(&self, item: ItemId) -> Matter {
-        let lots = self.where_is(item).flat_map(|q| &self.queues[q].lots);
-        lots.fold(Matter::NONE, |sum, lot| sum + lot.matter)
     }
 }

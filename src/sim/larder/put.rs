@@ -95,7 +95,7 @@ impl Larder<'_> {
     pub(super) fn add_crumb(&mut self, item: ItemId, place: Option<PlaceId>, crumb: Matter) {
         if let Some(place) = place {
             let q = self.q(item, place);
-            if let Some(lot) = self.queues[q].lots.back_mut() {
+            if let Some(lot) = self.queues[q].lots.last_mut() {
                 lot.matter += crumb;
                 self.weigh(item, crumb.mass);
             }
@@ -230,9 +230,7 @@ impl Larder<'_> {
     /// Moves as much as fits of one lot; jars move whole.
     pub(super) fn shift_lot(&mut self, item: ItemId, from: PlaceId, i: usize, to: PlaceId, most: f64) -> f64 {
         let q = self.q(item, from);
-        let lot = self.queues[q].lots[i];
-        let life = self.life_left(item, from, &lot);
-        let risen = self.clocks.rise[from.at()] - lot.rise_from;
+        let lot = &self.queues[q].lots[i];
         let (mass, jars) = match self.plan.items[item.at()].container {
             Container::Bucket => return 0.0,
             Container::Volume { litres_per_kg } => {
@@ -241,15 +239,21 @@ impl Larder<'_> {
             }
             Container::Jar { .. } => {
                 let size = usize::from(lot.jar);
+                let room = self.room_for_jars(to, size);
+                if room == 0 {
+                    return 0.0;
+                }
                 let working = self.facts[item.at()].jar_kg[size];
                 let asked = if most >= lot.matter.mass { lot.jars } else { (most / working) as u32 };
-                let jars = self.room_for_jars(to, size).min(asked).min(lot.jars);
-                (self.jars_hold(item, &lot, jars), jars)
+                let jars = room.min(asked).min(lot.jars);
+                (self.jars_hold(item, lot, jars), jars)
             }
         };
         if mass <= CRUMB {
             return 0.0;
         }
+        let life = self.life_left(item, from, lot);
+        let risen = self.clocks.rise[from.at()] - lot.rise_from;
         let Some(lot) = self.part(item, from, i, mass, jars) else { return 0.0 };
         let mut moved = lot;
         moved.due = if lot.turned { self.found_by(item, to) } else { self.due(item, to, life) };
@@ -295,7 +299,7 @@ impl Larder<'_> {
                 self.litres_in[from.at()] -= matter.mass * litres_per_kg;
             }
         } else {
-            self.jars_in[from.at()][usize::from(lot.jar)] -= jars;
+            self.jars_go(from, lot.jar, jars);
         }
         self.measure(from);
         let l = &mut self.queues[q].lots[i];

@@ -33,7 +33,7 @@ impl Larder<'_> {
     pub(super) fn fill(&self, place: PlaceId) -> f64 {
         let p = &self.plan.places[place.at()];
         let mut filled = (self.litres_in[place.at()] / p.litres).max(0.0);
-        for (part, &n) in p.jar_part.iter().zip(&self.jars_in[place.at()]) {
+        for (part, &n) in p.jar_part.iter().zip(&self.jars_in[place.at()]).take(self.sizes) {
             if n > 0 {
                 filled += part * f64::from(n);
             }
@@ -142,11 +142,8 @@ impl Larder<'_> {
         if part <= 0.0 {
             return u32::MAX;
         }
-        ((1.0 - self.used_part(place)) / part + SLACK) as u32
-    }
-
-    /// Items of which there is something.
-    pub(crate) fn present(&self) -> u64 {
-        self.occupied[..self.places].iter().fold(0, |all, here| all | here)
+        let free = 1.0 - self.used_part(place);
+        // Mostly there is room for none.
+        if free < part * (1.0 - 2.0 * SLACK) { 0 } else { (free / part + SLACK) as u32 }
     }
 }

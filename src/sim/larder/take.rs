@@ -11,19 +11,20 @@ impl Larder<'_> {
     #[inline]
     pub(super) fn push(&mut self, item: ItemId, place: PlaceId, lot: Lot) {
         let q = self.q(item, place);
-        let facts = &self.facts[item.at()];
+        let Facts { sweet, litres_per_kg, .. } = self.facts[item.at()];
         if lot.jar == NO_JAR {
-            if let Some(litres_per_kg) = facts.litres_per_kg {
+            if let Some(litres_per_kg) = litres_per_kg {
                 self.litres_in[place.at()] += lot.matter.mass * litres_per_kg;
             }
         } else {
-            self.jars_in[place.at()][usize::from(lot.jar)] += lot.jars;
+            self.jars_come(place, lot.jar, lot.jars);
         }
-        let keeps = usize::from(!facts.sweet);
+        let keeps = usize::from(!sweet);
         self.bound(place, keeps, lot.due);
         self.warm |= lot.warm;
         self.measure(place);
         self.weigh(item, lot.matter.mass);
+        self.present |= 1 << item.0;
         self.stands_in[item.at()] |= 1 << place.0;
         self.occupied[place.at()] |= 1 << item.0;
         let queue = &mut self.queues[q];
@@ -34,13 +35,7 @@ impl Larder<'_> {
             self.ready_at = self.ready_at.min(lot.ready);
             self.waiting |= 1 << item.0;
         }
-        // Newest last; only moved or late lots look further than the end.
-        let queue = &mut queue.lots;
-        let mut i = queue.len();
-        while i > 0 && queue[i - 1].drawn > lot.drawn {
-            i -= 1;
-        }
-        if i == queue.len() { queue.push_back(lot) } else { queue.insert(i, lot) }
+        queue.lots.add(lot);
     }
 
     /// Takes the lot at `i` out of its queue, jars and room with it.
@@ -48,7 +43,7 @@ impl Larder<'_> {
     pub(super) fn pull(&mut self, item: ItemId, place: PlaceId, i: usize) -> Option<Lot> {
         let q = self.q(item, place);
         let queue = &mut self.queues[q];
-        let lot = if i == 0 { queue.lots.pop_front() } else { queue.lots.remove(i) }?;
+        let lot = queue.lots.remove(i)?;
         if !lot.settled {
             queue.unready -= lot.matter.mass;
         }
@@ -64,7 +59,7 @@ impl Larder<'_> {
                 self.litres_in[place.at()] -= lot.matter.mass * litres_per_kg;
             }
         } else {
-            self.jars_in[place.at()][usize::from(lot.jar)] -= lot.jars;
+            self.jars_go(place, lot.jar, lot.jars);
         }
         self.weigh(item, -lot.matter.mass);
         if empty {
@@ -72,6 +67,7 @@ impl Larder<'_> {
             self.stands_in[item.at()] &= !(1 << place.0);
             if self.stands_in[item.at()] == 0 {
                 self.item_mass[item.at()] = 0.0;
+                self.present &= !(1 << item.0);
             }
             if self.occupied[place.at()] == 0 {
                 self.litres_in[place.at()] = 0.0;
@@ -105,12 +101,12 @@ impl Larder<'_> {
         if lot.jars == 1 {
             return (taken, 0);
         }
-        let jar = usize::from(lot.jar);
+        let (lot_jar, jar) = (lot.jar, usize::from(lot.jar));
         let left = whole_jars(lot.matter.mass / facts.jar_kg[jar]).max(1).min(lot.jars);
         let freed = lot.jars - left;
         if freed > 0 {
             lot.jars = left;
-            self.jars_in[place][jar] -= freed;
+            self.jars_go(PlaceId(place as u8), lot_jar, freed);
             self.dirty[jar] += freed;
             self.filled[place].set(f64::NAN);
         }
@@ -142,7 +138,7 @@ impl Larder<'_> {
         for q in self.where_is(item) {
             let lots = &self.queues[q].lots;
             // Nothing in a queue is older than its front.
-            let Some(front) = lots.front().filter(|l| l.drawn < oldest || best.is_none()) else { continue };
+            let Some(front) = lots.first().filter(|l| l.drawn < oldest || best.is_none()) else { continue };
             if Self::eligible(front, choice) {
                 (best, oldest) = (Some((q, 0)), front.drawn);
             } else if let Some(i) = lots.iter().position(|l| Self::eligible(l, choice))
@@ -174,21 +170,38 @@ impl Larder<'_> {
         if choice.newest {
             return self.take_noting(item, kg, choice, |_, _, _| {});
         }
-        // Mostly a little of the oldest lot of all, which stands first somewhere.
-        let mut first: Option<(usize, &Lot)> = None;
-        for q in self.where_is(item) {
-            if let Some(lot) = self.queues[q].lots.front()
-                && first.is_none_or(|(_, l)| lot.drawn < l.drawn)
+        match self.sip(item, kg, choice) {
+            Some(food) => (food, Matter::NONE),
+            None => self.take_noting(item, kg, choice, |_, _, _| {}),
+        }
+    }
+
+    /// Mostly somebody takes a little of the oldest lot of all, which stands
+    /// first somewhere and holds more than is asked: that, else nothing.
+    #[inline]
+    pub(crate) fn sip(&mut self, item: ItemId, kg: f64, choice: Choice) -> Option<Matter> {
+        let mut places = self.stands_in[item.at()];
+        if places == 0 {
+            return None;
+        }
+        let base = item.at() * self.places;
+        let mut q = base + places.trailing_zeros() as usize;
+        let mut lot = self.queues[q].lots.first()?;
+        places &= places - 1;
+        while places != 0 {
+            let other = base + places.trailing_zeros() as usize;
+            places &= places - 1;
+            if let Some(l) = self.queues[other].lots.first()
+                && l.drawn < lot.drawn
             {
-                first = Some((q, lot));
+                (q, lot) = (other, l);
             }
         }
-        let Some((q, lot)) = first else { return (Matter::NONE, Matter::NONE) };
-        if kg > CRUMB && lot.matter.mass > kg + CRUMB && !lot.turned && Self::eligible(lot, choice) {
-            let (got, emptied) = self.pinch(item, q, 0, kg);
-            return (self.leave_film(got, emptied), Matter::NONE);
+        if kg <= CRUMB || lot.matter.mass <= kg + CRUMB || lot.turned || !Self::eligible(lot, choice) {
+            return None;
         }
-        self.take_noting(item, kg, choice, |_, _, _| {})
+        let (got, emptied) = self.pinch(item, q, 0, kg);
+        Some(self.leave_film(got, emptied))
     }
 
     pub(super) fn take_noting(
