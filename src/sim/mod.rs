@@ -6,6 +6,7 @@ mod asks;
 mod close;
 #[cfg(test)]
 mod cold_tests;
+mod day;
 mod daylog;
 mod fate;
 #[cfg(test)]

@@ -1,6 +1,5 @@
 //! One trial, day by day.
 
-use super::DayLog;
 use super::asks::{Asks, barred};
 use super::feed::{Keep, keeps};
 use super::herd::{Animal, DayMilk, Weather};
@@ -14,7 +13,6 @@ use super::outcome::{Blocked, Outcome, RuleTally, WantTally};
 use super::shares::Shares;
 use super::table::{Asked, Company, OpenJar, drunk, mean_drinking};
 use super::trade::Trade;
-use super::watch::Moment;
 use super::workshop::Workshop;
 use crate::scenario::plan::{DayInfo, ItemId, ItemMask, Plan};
 
@@ -194,27 +192,7 @@ impl<'p> Trial<'p> {
         }
     }
 
-    /// Runs a trial on its luck and leaves its days in `log`.
-    pub fn run(&mut self, luck: &Luck, log: &mut DayLog) -> &Outcome {
-        self.run_seen(luck, log, &mut |_, _| {})
-    }
-
-    /// The same, with somebody looking on after each moment.
-    pub(super) fn run_seen(
-        &mut self,
-        luck: &Luck,
-        log: &mut DayLog,
-        see: &mut impl FnMut(Moment, &Self),
-    ) -> &Outcome {
-        self.begin(luck);
-        for day in 0..self.plan.days.len() {
-            self.live(day, luck, log, see);
-        }
-        self.end();
-        &self.out
-    }
-
-    fn begin(&mut self, luck: &Luck) {
+    pub(super) fn begin(&mut self, luck: &Luck) {
         self.larder.reset();
         self.ledger.reset();
         self.wants.fill(WantTally::default());
@@ -250,65 +228,7 @@ impl<'p> Trial<'p> {
         self.wasted = self.ledger.wasted();
     }
 
-    /// One day, in its order: morning milking,
-    /// kitchen, pick-ups, meals, evening milking, night.
-    fn live(&mut self, day: usize, luck: &Luck, log: &mut DayLog, see: &mut impl FnMut(Moment, &Self)) {
-        let hours = self.plan.hours;
-        let start = day as f64;
-        self.dawn(day, luck);
-        see(Moment::Dawn, self);
-        self.until(start, hours.morning);
-        see(Moment::Passed, self);
-        self.milking(0, luck);
-        see(Moment::Milked { evening: false }, self);
-        self.make_room();
-        see(Moment::Room, self);
-        self.feed_young();
-        see(Moment::Young, self);
-        self.until(start, hours.kitchen);
-        see(Moment::Passed, self);
-        self.kitchen(luck, see);
-        self.until(start, hours.pick_ups);
-        see(Moment::Passed, self);
-        self.fetch(luck);
-        self.feed_young();
-        see(Moment::Fetched, self);
-        self.pick_ups(luck);
-        see(Moment::PickUps, self);
-        self.hand_out_spare();
-        see(Moment::Spare, self);
-        self.until(start, hours.meals);
-        see(Moment::Passed, self);
-        self.meals(luck, see);
-        self.make_room();
-        see(Moment::Room, self);
-        self.until(start, hours.evening);
-        see(Moment::Passed, self);
-        self.evening_feed();
-        see(Moment::Round, self);
-        self.wash_up(luck);
-        see(Moment::Washed, self);
-        self.milking(1, luck);
-        see(Moment::Milked { evening: true }, self);
-        self.make_room();
-        see(Moment::Room, self);
-        self.plan_tomorrow();
-        see(Moment::Tomorrow, self);
-        self.pass(start + 1.0);
-        self.close_day(day, log);
-        see(Moment::Over, self);
-    }
-
-    /// Lets time pass until an hour of the day, and finds what has spoilt or
-    /// become ready by then.
-    fn until(&mut self, start: f64, hour: f64) {
-        self.pass(start + hour / 24.0);
-        if self.larder.something_is_due() {
-            self.spoil();
-        }
-    }
-
-    fn dawn(&mut self, day: usize, luck: &Luck) {
+    pub(super) fn dawn(&mut self, day: usize, luck: &Luck) {
         self.day = day as u32;
         let month = self.info.month;
         self.info = self.plan.days[day];

@@ -109,9 +109,9 @@ pub(crate) struct Larder<'p> {
     item_mass: [f64; MAX_ITEMS],
     jars_in: [[u32; MAX_JARS]; MAX_PLACES],
     litres_in: [f64; MAX_PLACES],
-    /// Part of each place in use, other food left out; not a number while it
-    /// has to be worked out anew.
-    filled: [Cell<f64>; MAX_PLACES],
+    /// Part of each place in use; not a number while it has to be worked out
+    /// anew.
+    used: [Cell<f64>; MAX_PLACES],
     /// Fridges, a bit each, and the jars of each size in all of them.
     fridges: u32,
     fridge_jars: [u32; MAX_JARS],
@@ -210,7 +210,7 @@ impl<'p> Larder<'p> {
             item_mass: [0.0; MAX_ITEMS],
             jars_in: [[0; MAX_JARS]; MAX_PLACES],
             litres_in: [0.0; MAX_PLACES],
-            filled: [const { Cell::new(0.0) }; MAX_PLACES],
+            used: [const { Cell::new(f64::NAN) }; MAX_PLACES],
             fridges: plan
                 .places
                 .iter()
@@ -262,9 +262,7 @@ impl<'p> Larder<'p> {
         self.jars_in = [[0; MAX_JARS]; MAX_PLACES];
         self.fridge_jars = [0; MAX_JARS];
         self.litres_in = [0.0; MAX_PLACES];
-        for filled in &self.filled {
-            filled.set(0.0);
-        }
+        self.measure_all();
         self.soonest = [[f64::INFINITY; 2]; MAX_PLACES];
         self.due_at = f64::INFINITY;
         self.warm = false;
@@ -301,6 +299,7 @@ impl<'p> Larder<'p> {
                 [p.sweet_rate[month], p.keep_rate[month]].map(|r| r.max(f64::MIN_POSITIVE).recip());
             self.other_food[i] = p.other_food[month];
         }
+        self.measure_all();
     }
 
     /// Lets time pass until `to` (days); clocks run at the month's rates.

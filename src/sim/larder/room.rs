@@ -15,37 +15,39 @@ impl Larder<'_> {
     /// Part of a place in use, other food included; may exceed 1 only by rounding.
     #[inline]
     pub(crate) fn used_part(&self, place: PlaceId) -> f64 {
-        if place == COUNTER {
-            return 0.0;
-        }
-        self.other_food[place.at()] + self.filled_part(place)
-    }
-
-    /// Part of a place that jars and parcels fill.
-    #[inline]
-    pub(super) fn filled_part(&self, place: PlaceId) -> f64 {
-        let known = self.filled[place.at()].get();
+        let known = self.used[place.at()].get();
         if known >= 0.0 { known } else { self.fill(place) }
     }
 
     /// Works out how full a place is, from its counts, so that rounding never
     /// piles up.
-    pub(super) fn fill(&self, place: PlaceId) -> f64 {
-        let p = &self.plan.places[place.at()];
-        let mut filled = (self.litres_in[place.at()] / p.litres).max(0.0);
-        for (part, &n) in p.jar_part.iter().zip(&self.jars_in[place.at()]).take(self.sizes) {
-            if n > 0 {
-                filled += part * f64::from(n);
+    fn fill(&self, place: PlaceId) -> f64 {
+        let mut used = 0.0;
+        if place != COUNTER {
+            let p = &self.plan.places[place.at()];
+            let mut filled = (self.litres_in[place.at()] / p.litres).max(0.0);
+            for (part, &n) in p.jar_part.iter().zip(&self.jars_in[place.at()]).take(self.sizes) {
+                if n > 0 {
+                    filled += part * f64::from(n);
+                }
             }
+            used = self.other_food[place.at()] + filled;
         }
-        self.filled[place.at()].set(filled);
-        filled
+        self.used[place.at()].set(used);
+        used
     }
 
     /// What fills a place has changed.
     #[inline]
     pub(super) fn measure(&self, place: PlaceId) {
-        self.filled[place.at()].set(f64::NAN);
+        self.used[place.at()].set(f64::NAN);
+    }
+
+    /// What fills all places has changed.
+    pub(super) fn measure_all(&self) {
+        for used in &self.used {
+            used.set(f64::NAN);
+        }
     }
 
     /// Litres of cold room in use, other food included.

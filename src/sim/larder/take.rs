@@ -94,7 +94,7 @@ impl Larder<'_> {
         if lot.jar == NO_JAR {
             if let Some(litres_per_kg) = facts.litres_per_kg {
                 self.litres_in[place] -= taken.mass * litres_per_kg;
-                self.filled[place].set(f64::NAN);
+                self.used[place].set(f64::NAN);
             }
             return (taken, 0);
         }
@@ -108,7 +108,7 @@ impl Larder<'_> {
             lot.jars = left;
             self.jars_go(PlaceId(place as u8), lot_jar, freed);
             self.dirty[jar] += freed;
-            self.filled[place].set(f64::NAN);
+            self.used[place].set(f64::NAN);
         }
         (taken, freed)
     }
