@@ -18,6 +18,9 @@ pub const MAX_BYTES: u64 = 2_000_000;
 pub struct Input {
     /// Name without folders, for reports.
     pub name: String,
+    /// As it was given, for a command that repeats this one: a path from where one
+    /// stands; of one from the root only the name.
+    pub given: String,
     /// Name without folders and ending, for the output folder.
     pub stem: String,
     /// Its bytes.
@@ -28,7 +31,8 @@ pub struct Input {
 pub fn read(path: &Path) -> Result<Input, Failure> {
     if path.as_os_str() == "-" {
         let bytes = limited(io::stdin().lock(), "standard input")?;
-        return Ok(Input { name: "standard input".into(), stem: "standard-input".into(), bytes });
+        let (name, stem) = ("standard input".into(), "standard-input".into());
+        return Ok(Input { name, given: "-".into(), stem, bytes });
     }
     let shown = path.display();
     let meta = std::fs::metadata(path).map_err(|e| {
@@ -47,7 +51,8 @@ pub fn read(path: &Path) -> Result<Input, Failure> {
     let bytes = limited(file, &shown.to_string())?;
     let name = path.file_name().map_or_else(|| "scenario".into(), |n| n.to_string_lossy().into_owned());
     let stem = path.file_stem().map_or_else(|| "scenario".into(), |n| n.to_string_lossy().into_owned());
-    Ok(Input { name, stem, bytes })
+    let given = if path.is_relative() { path.to_string_lossy().into_owned() } else { name.clone() };
+    Ok(Input { name, given, stem, bytes })
 }
 
 /// Never reads more than the limit, whatever the file says of its size.

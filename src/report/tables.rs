@@ -67,13 +67,29 @@ pub(super) fn reading(v: &Voice) -> String {
 }
 
 pub(super) fn add(page: &mut Page, title: &str, mut table: Table) {
-    // What a row speaks of is torn last.
+    // What a row speaks of is torn last, unless the others were made firm.
     let names = table.column_max_content_widths().first().copied().unwrap_or(0).min(NAMES);
-    if let Some(column) = table.column_mut(0) {
+    let firm = table.column(1).is_some_and(|c| c.constraint().is_some());
+    if let Some(column) = table.column_mut(0).filter(|_| !firm) {
         column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(names + 2)));
     }
     page.heading(title);
     page.blocks.push(Block::Table(text(&table)));
+}
+
+/// Tears nothing but the first column, as long as the others leave it room.
+pub(super) fn firm(table: &mut Table) {
+    const FIRST: u16 = 14;
+    let widths = table.column_max_content_widths();
+    let others: u16 = widths.iter().skip(1).map(|w| w + 3).sum();
+    if others + FIRST + 2 > WIDTH {
+        return;
+    }
+    for column in 1..widths.len() {
+        if let Some(column) = table.column_mut(column) {
+            column.set_constraint(ColumnConstraint::ContentWidth);
+        }
+    }
 }
 
 /// A table as lines of text.

@@ -170,6 +170,9 @@ pub enum MeasureKey {
     ShortPickUps,
     /// Part of the promise to one member that was kept.
     MemberFill(u16),
+    /// Electricity that the stores use, kWh a day, as they say; the same in every
+    /// trial. Only where one says so.
+    EnergyUsed,
     /// The balance in money. Only where something has a price.
     Value,
     /// One line of the balance.
@@ -258,7 +261,7 @@ impl MeasureKey {
         keys
     }
 
-    /// What a plan with herd shares or prices has beside [`Self::all`].
+    /// What a plan with herd shares, told electricity or prices has beside [`Self::all`].
     fn of_trade(plan: &Plan) -> Vec<Self> {
         let mut keys = Vec::new();
         if let Some(share) = &plan.trade.share {
@@ -272,6 +275,9 @@ impl MeasureKey {
             if share.named {
                 keys.extend((0..share.claims_kg.len() as u16).map(Self::MemberFill));
             }
+        }
+        if plan.cold.energy_kwh.is_some() {
+            keys.push(Self::EnergyUsed);
         }
         if plan.trade.worth.is_some() {
             keys.push(Self::Value);

@@ -16,6 +16,9 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
         return;
     }
     page.part("Dry weeks", text);
+    if v.measure("dry_days").is_none_or(|m| m.quantiles[2] <= 0.0) {
+        return;
+    }
     let wants = wants(v);
     for p in &v.result.putting_up {
         if let Some(want) = wants.get(p.want) {
@@ -28,7 +31,8 @@ fn dry(v: &Voice) -> String {
     // Nothing where hardly any year has a dry day.
     let Some(m) = v.measure("dry_days").filter(|m| m.quantiles[4] > 0.0) else { return String::new() };
     if m.quantiles[2] <= 0.0 {
-        return format!("There are no dry weeks in the middle {}.", v.span.one());
+        let with = v.part_above("dry_days", 0.0).unwrap_or(0.0);
+        return format!("Hardly any within this time: {} there is a day without milk at all.", v.in_of(with));
     }
     let mut out = format!("No animal gives milk for people on {}.{}", v.range(m, days), begins(v));
     let parts: Vec<String> = wants(v)

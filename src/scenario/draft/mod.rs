@@ -219,6 +219,8 @@ impl Draft {
             Ok(_) => Err(faults),
             Err(more) => {
                 faults.extend(more);
+                // A new name that is nearly an old one may be what is wrong.
+                faults.extend(warnings);
                 crate::diagnostics::sort(&mut faults);
                 Err(faults)
             }
