@@ -6,6 +6,7 @@ use comfy_table::{
 };
 
 use super::amounts::{cell as figure, jars, percent};
+use super::months;
 use super::page::{Block, Page};
 use super::words::Voice;
 use super::words::{CAUSES, fate_words, main_reason, reason, wants};
@@ -31,6 +32,7 @@ fn all(v: &Voice) -> Vec<(String, Table)> {
         (format!("Where the milk and its fat went{mean}"), where_it_went(v)),
         (format!("Waste by cause{each}"), waste(v)),
         (format!("What the table got{middles}"), shortfalls(v)),
+        ("The milk of each month, and how many it would serve".to_owned(), months::served(v)),
         (format!("Room at the fullest moment{middles}"), room(v)),
         (format!("Every rule{mean}"), rules(v)),
     ]

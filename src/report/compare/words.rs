@@ -171,6 +171,9 @@ impl Voice<'_> {
     fn changes(&self, number: usize) -> String {
         let Some(origin) = self.told.origins.get(number) else { return String::new() };
         let each = origin.changes.iter().take(CHANGES).map(|c| match (&c.was, &c.now) {
+            (Some(was), Some(now)) if entries(was).max(entries(now)) > 2 => {
+                format!("{}: another list, of {} and not {}", c.path, entries(now), entries(was))
+            }
             (Some(was), Some(now)) => format!("{}: {now}, not {was}", c.path),
             (None, Some(now)) => format!("{}: {now}, which is new", c.path),
             (Some(was), None) => format!("{}: taken out ({was})", c.path),
@@ -250,6 +253,21 @@ pub(super) fn in_words(told: &Told, choice: &Against, p: &Pair) -> bool {
     let doubled = p.name == "milk_short_days" && told.found.aimed.iter().any(|a| a == "milk_days");
     // What is the same in every year of both is no news.
     is_headline(p.key, p.good) && !doubled && p.counts.higher + p.counts.lower > 0
+}
+
+/// Entries of a list as it is written, `[a, {b: c}]`; 0 of what is none.
+fn entries(text: &str) -> usize {
+    let Some(inside) = text.strip_prefix('[').and_then(|t| t.strip_suffix(']')) else { return 0 };
+    let mut depth = 0_u32;
+    let commas = inside.chars().filter(|c| {
+        match c {
+            '[' | '{' => depth += 1,
+            ']' | '}' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        *c == ',' && depth == 0
+    });
+    if inside.trim().is_empty() { 0 } else { commas.count() + 1 }
 }
 
 /// Cut after so many characters.

@@ -96,21 +96,25 @@ fn begins(v: &Voice) -> String {
 fn put_up(v: &Voice, want: &Want, p: &crate::study::results::PuttingUp) -> String {
     let name = if p.want == 0 { "frozen milk" } else { want.name.as_str() };
     let mut out = Vec::new();
-    let laid = v.measure(&format!("{}_laid_down", want.key)).filter(|_| p.want > 0);
+    let laid = v.measure(&format!("{}_laid_down", want.key));
     let had = laid.map(|m| m.quantiles[2]);
     let need = want.amount(v, p.needed_kg);
     let thawed = if p.want == 0 { ", as far as thawed milk is accepted" } else { "" };
     let many = if v.single() { String::new() } else { format!(" (enough in 9 of 10 {})", v.span.many()) };
     match had {
         Some(kg) => out.push(format!(
-            "{}: {} laid down when they begin, {need} needed{many}",
+            "{}: {} {} when they begin, {need} needed{many}{thawed}",
             capital(name),
-            if kg < 0.01 { "nothing".to_string() } else { want.amount(v, kg) }
+            if kg < 0.01 { "nothing".to_string() } else { want.amount(v, kg) },
+            // Of milk all that is drunk is counted, fresh and frozen.
+            if p.want == 0 { "of milk in store, fresh and frozen," } else { "laid down" }
         )),
         None => out.push(format!("{}: {need} needed{many}{thawed}", capital(name))),
     }
-    if let Some(m) = v.measure(&format!("{}_bridged", want.key)).filter(|_| p.want > 0 && !v.single()) {
-        out.push(format!("it lasts to the end {}", v.in_of(m.mean)));
+    if let Some(m) = v.measure(&format!("{}_bridged", want.key)).filter(|_| !v.single()) {
+        let what =
+            if p.want == 0 { "all the milk wanted is there to the end" } else { "it lasts to the end" };
+        out.push(format!("{what} {}", v.in_of(m.mean)));
     }
     let from = v.span.day_words(p.dry_from as usize);
     let pace = want.amount(v, p.week_kg);
