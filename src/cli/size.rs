@@ -297,7 +297,7 @@ fn manifest(args: &SizeArgs, told: &Told, given_as: &str, seed_in_file: bool) ->
     for field in told.fields {
         command.push_str(&format!(" --vary {}", quoted(field)));
     }
-    command.push_str(&format!(" --over={} --{end}", quoted(args.over.trim())));
+    command.push_str(&format!(" --over {} --{end}", quoted(args.over.trim())));
     if let Some(name) = told.variant {
         command.push_str(&format!(" --variant {}", quoted(name)));
     }

@@ -283,7 +283,7 @@ fn manifest(
     let quoted = output::quoted;
     let mut command = format!("springhouse sweep {}", quoted(given_as));
     for (axis, over) in told.sweep.axes.iter().zip(&args.over) {
-        command.push_str(&format!(" --vary {} --over={}", quoted(&axis.path), quoted(over)));
+        command.push_str(&format!(" --vary {} --over {}", quoted(&axis.path), quoted(over)));
     }
     if let Some(name) = &args.variant {
         command.push_str(&format!(" --variant {}", quoted(name)));

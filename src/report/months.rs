@@ -3,7 +3,7 @@
 use comfy_table::Table;
 
 use super::amounts::whole;
-use super::tables::{row, table};
+use super::tables::{BREAK, row, table};
 use super::words::Voice;
 
 /// Columns of a band: 10 % and the middle of the trials.
@@ -32,13 +32,13 @@ pub(super) fn served(v: &Voice) -> Option<Table> {
     if months.len() < 2 {
         return None;
     }
-    let people = "people it would\nserve, drinking alone";
-    let lean = format!("1 of 10 {}\nhave less", v.span.many());
-    let amount = format!("{} a day,\nmiddle", v.show.milk_unit());
+    let people = format!("people it would{BREAK}serve, drinking alone");
+    let lean = format!("1 of 10 {}{BREAK}have less", v.span.many());
+    let amount = format!("{} a day,{BREAK}middle", v.show.milk_unit());
     let mut t = if v.single() {
-        table(&["", &format!("{} a day", v.show.milk_unit()), people])
+        table(&["", &format!("{} a day", v.show.milk_unit()), &people])
     } else {
-        table(&["", &amount, &lean, people])
+        table(&["", &amount, &lean, &people])
     };
     for (name, days) in &months {
         let mean = |column: usize| {

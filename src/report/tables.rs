@@ -17,6 +17,8 @@ const STYLE: TableStyle = TableStyle::new()
     .header_lines(ContentLineStyle::none().junction(' '))
     .header_separator(LineStyle::none().fill('-').junction('-'))
     .content_lines(ContentLineStyle::none().junction(' '));
+/// Where a line of a head ends.
+pub(super) const BREAK: char = '\u{2028}';
 /// Widest table, columns.
 pub(super) const WIDTH: u16 = 80;
 /// Widest first column that is kept whole, columns.
@@ -120,6 +122,7 @@ pub(super) fn plain(head: &[String], rows: &[Vec<String>]) -> String {
 
 fn cell(column: usize, text: &str) -> Cell {
     let text: String = text.chars().filter(|c| !c.is_control()).collect();
+    let text = text.replace(BREAK, "\n");
     Cell::new(text).set_alignment(if column == 0 { CellAlignment::Left } else { CellAlignment::Right })
 }
 

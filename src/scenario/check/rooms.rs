@@ -117,10 +117,10 @@ pub(super) fn rooms(
                     format!("the {name} has both `shelves` and `room`"),
                     "leave one of them out: shelves tell how many jars stand, room counts the box around each",
                 );
-                continue;
+            } else {
+                // What is written here stands above the shelves of a preset.
+                store.shelves = None;
             }
-            // What is written here stands above the shelves of a preset.
-            store.shelves = None;
         }
         if way.fan && own.fan.is_none() {
             // A fan put into it, whatever the preset says.

@@ -60,16 +60,25 @@ impl Search {
                 continue;
             }
             // The most generous one speaks for all; it may not have been looked at yet.
-            let unclear = [best, top].into_iter().find(|at| self.clear(*at) != Some(false));
+            let unclear = [best, top].into_iter().find(|at| !self.fails_clearly(*at));
             let Some(at) = unclear else { return Ok(Some(self.none_meets(best, true))) };
             if self.deepen(r, at)? {
                 continue;
             }
-            let size = self.refusing(top, self.left()).or_else(|| self.all_left());
-            let shown = self.clear(top) == Some(false)
-                || !self.seems_good(top) && matches!(size, Some(n) if self.refuse(r, top, n)?);
-            return Ok(Some(self.none_meets(self.closest(), shown)));
+            // Not another look to be had: the rest goes to it at once.
+            let size = self.refusing(at, self.left()).or_else(|| self.all_left());
+            if let Some(size) = size {
+                self.refuse(r, at, size)?;
+                continue;
+            }
+            return Ok(Some(self.none_meets(best, self.fails_clearly(top))));
         }
+    }
+
+    /// Shown to fail, in the search or on fresh trials.
+    fn fails_clearly(&self, at: usize) -> bool {
+        let standing = self.seen.get(&at).and_then(|s| s.standing);
+        standing == Some(Standing::Fails) || self.clear(at) == Some(false)
     }
 
     fn none_meets(&self, best: usize, shown: bool) -> Answer {

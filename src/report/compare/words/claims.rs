@@ -74,6 +74,14 @@ impl Voice<'_> {
             _ if q.choice <= 0.0 => "",
             _ => " or less",
         };
+        if p.good == Good::More && q.choice <= 0.0 && p.key.unit() == "1" {
+            return format!(
+                " In 1 of 10 {} it is {}, not {}.",
+                self.span.many(),
+                self.tongue.value(p.key, q.choice),
+                self.tongue.value(p.key, q.base)
+            );
+        }
         format!(
             " In 9 of 10 {} it is {}{or}, not {}.",
             self.span.many(),
@@ -151,7 +159,8 @@ impl Voice<'_> {
                 self.span.trials(self.found.trials)
             )
         } else {
-            format!("in {choice}, not {base}")
+            let many = format!(" {}", self.span.many());
+            format!("in {choice}, not {}", base.trim_end_matches(&many))
         };
         format!("the aim \"{aim}\", {how}: {parts} ({low} to {high} points).{more}")
     }

@@ -56,7 +56,10 @@ impl Voice<'_> {
             ),
         };
         let near = |c: &&Contender| match best.chosen.and_then(|i| best.contenders.get(i)) {
-            Some(first) => c.name != first.name && (c.mean - first.mean).abs() < best.delta,
+            // Means over other trials are not set beside each other.
+            Some(first) => {
+                c.name != first.name && c.trials == first.trials && (c.mean - first.mean).abs() < best.delta
+            }
             None => false,
         };
         let near: Vec<String> = best.contenders.iter().filter(near).map(|c| c.name.clone()).collect();

@@ -4,7 +4,7 @@ use super::{Voice, in_words};
 use crate::report::amounts::percent;
 use crate::report::compare::amounts::Tongue;
 use crate::report::page::Page;
-use crate::report::tables::{add, firm, row, table};
+use crate::report::tables::{BREAK, add, firm, row, table};
 use crate::report::words::capital;
 use crate::study::compare::{Against, AimPair, Good, Pair, QuantilePair};
 use crate::units::show;
@@ -40,7 +40,8 @@ impl Voice<'_> {
 
     pub(super) fn table(&self, page: &mut Page, choice: &Against) {
         let t = &self.tongue;
-        let mut rows = table(&["", "base", "choice", "difference", "better :\nworse"]);
+        let better = format!("better :{BREAK}worse");
+        let mut rows = table(&["", "base", "choice", "difference", &better]);
         let mut any = false;
         for p in choice.measures.iter().filter(|p| in_words(self.told, choice, p)) {
             any = true;
@@ -113,23 +114,26 @@ impl Voice<'_> {
         ]);
         let Some(rows) = rows else { return };
         let jar = self.told.names.jars.first().map_or("jars".to_owned(), |j| format!("{j}s"));
-        let head = |what: &str, of: &str| format!("{what}\n{of} {}", self.span.many());
+        let head = |what: &str, of: &str| format!("{what}{BREAK}{of}");
         let heads = [
             String::new(),
-            head("room in", "9 of 10"),
-            head("room in", "19 of 20"),
+            head("room", "9 of 10"),
+            head("room", "19 of 20"),
             head(&jar, "9 of 10"),
             head(&jar, "19 of 20"),
         ];
         let mut out = table(&heads.iter().map(String::as_str).collect::<Vec<_>>());
         rows.iter().for_each(|cells| row(&mut out, cells));
         firm(&mut out);
-        add(page, "Cold room wanted", out);
+        add(
+            page,
+            &format!("Cold room wanted: no more in 9 of 10, and in 19 of 20 {}", self.span.many()),
+            out,
+        );
         page.say(format!(
-            "At the fullest moment, other food included: in so many {} no more than this was called for. A larger \
-             store is asked for more, because less is fed away for want of room. So this tells what these rules use, \
-             not what would do: `size` tries that.",
-            self.span.many()
+            "At the fullest moment of a {}, other food included. A larger store is asked for more, because less is fed \
+             away for want of room: this tells what these rules use, not what would do; `size` tries that.",
+            self.span.one()
         ));
     }
 
@@ -148,10 +152,10 @@ impl Voice<'_> {
         let powered = self.found.choices.iter().any(|c| c.measure("energy_used").is_some());
         let heads = [
             String::new(),
-            format!("hours above\n{cold}"),
-            "milkings that\nkept the rule".to_owned(),
-            "left out of the\ncold, for room".to_owned(),
-            "kWh\na day".to_owned(),
+            format!("hours above{BREAK}{cold}"),
+            format!("milkings that{BREAK}kept the rule"),
+            format!("left out of the{BREAK}cold, for room"),
+            format!("kWh{BREAK}a day"),
         ];
         let columns: [(&str, &dyn Fn(&Pair, bool) -> String); 4] = [
             ("chill_hours", &hours),
