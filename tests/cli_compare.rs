@@ -244,7 +244,7 @@ fn the_cold_is_told_side_by_side() {
     let measure = |choice: usize, name: &str| told["compared"][choice]["measures"][name].clone();
     // 365.25 kWh a year are one a day; the price of a kWh makes the difference in money.
     let power = measure(0, "energy_used");
-    assert_eq!((power["base"].as_f64(), power["choice"].as_f64()), (Some(1.0), Some(0.5)), "{power}");
+    assert_eq!((power["base_mean"].as_f64(), power["mean"].as_f64()), (Some(1.0), Some(0.5)), "{power}");
     let days = told["days"].as_f64().expect("days");
     let house = measure(0, "value_house")["difference"].as_f64().expect("money");
     assert!((house - 0.5 * 0.20 * days).abs() < 3.0, "{house}: some jars break too");

@@ -41,7 +41,7 @@ pub fn json(told: &Told) -> Result<Vec<u8>, ReportError> {
         "most_trials": r.options.most,
         "trials": r.trials,
         "answer": answer(told, &r.answer),
-        "without_the_aims_missed_everywhere": r.rest.as_ref().map(|rest| json!({
+        "without_some_aims": r.rest.as_ref().map(|rest| json!({
             "left_out": rest.left_out.iter().map(|i| told.aim(*i)).collect::<Vec<_>>(),
             "answer": answer(told, &rest.answer),
         })),

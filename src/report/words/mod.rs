@@ -140,7 +140,7 @@ impl<'a> Voice<'a> {
             format!("in every {}", self.span.one())
         } else if part <= 0.0 {
             format!("in no {}", self.span.one())
-        } else if self.result.trials < A_HUNDRED {
+        } else if (2..A_HUNDRED).contains(&self.result.trials) {
             let n = self.result.trials;
             format!(
                 "in {} of {} {}",

@@ -26,9 +26,9 @@
 //!    search ends when the neighbour is told or its trials are spent; then the answer
 //!    is a bracket.
 //! 4. **None.** When none seems to keep every aim, the one that comes closest and the
-//!    most generous one are looked at until that is clear. If some aims were missed by
-//!    all that was tried, the search goes on with the others; its attempts count on, so
-//!    the doubt is spent once.
+//!    most generous one are looked at until that is clear. The search then goes on
+//!    without the aims that all that was tried miss (or, where there are none, without
+//!    those that the closest one misses); its attempts count on, so the doubt is spent once.
 //!
 //! The sums of all these parts stay within the doubt, so with the confidence
 //! asked for all that is claimed holds together (Boole's inequality), whatever the
@@ -160,8 +160,8 @@ pub enum Answer {
     },
 }
 
-/// What was found for the aims that are left when those that are missed everywhere
-/// are not asked for.
+/// What was found for the aims that are left when those that stand in the way are not
+/// asked for.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Rest {
     /// Aims that are left out.

@@ -230,7 +230,7 @@ impl Search {
 
     /// How far all its trials lie above what is wanted; below it by as much as nothing counts
     /// as reached.
-    fn margin(&self, at: usize, aim: usize) -> f64 {
+    pub(super) fn margin(&self, at: usize, aim: usize) -> f64 {
         let Some(seen) = self.seen.get(&at) else { return -self.wanted[aim] };
         let found = part(&seen.all_kept(), seen.all(), aim);
         if reaches(found, self.wanted[aim]) {

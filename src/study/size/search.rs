@@ -102,13 +102,12 @@ impl Search {
     /// # Errors
     /// Those of the response; [`Self::broken_off`] then says what is known.
     pub fn go<R: Response>(&mut self, response: &mut R) -> Result<SizeResult, R::Error> {
-        let answer = self.judge(response)?;
-        if self.narrow(&answer) {
-            self.none = Some(answer);
-            let rest = self.judge(response)?;
-            return Ok(self.all(rest, false));
+        let mut answer = self.judge(response)?;
+        while self.narrow(&answer) {
+            self.none.get_or_insert(answer);
+            answer = self.judge(response)?;
         }
-        Ok(self.result(answer, None, false))
+        Ok(self.all(answer, false))
     }
 
     /// What is known when a search ends before its time.
@@ -138,12 +137,16 @@ impl Search {
         }
     }
 
-    /// Where some aims are missed by all that was tried, judges by the others from
-    /// now on. The doubt is not renewed: attempts are counted on.
+    /// Where no candidate keeps every aim, judges from now on without those that all
+    /// that was tried miss; where there are none, without those that the closest
+    /// candidate misses. The doubt is not renewed: attempts are counted on.
     fn narrow(&mut self, answer: &Answer) -> bool {
-        let Answer::NoneMeets { unhelped, .. } = answer else { return false };
-        let rest: Vec<usize> = self.aims.iter().copied().filter(|i| !unhelped.contains(i)).collect();
-        if unhelped.is_empty() || rest.is_empty() || self.left() < ROUND {
+        let Answer::NoneMeets { best, unhelped, .. } = answer else { return false };
+        let missed = |i: &usize| {
+            if unhelped.is_empty() { self.margin(*best, *i) < 0.0 } else { unhelped.contains(i) }
+        };
+        let rest: Vec<usize> = self.aims.iter().copied().filter(|i| !missed(i)).collect();
+        if rest.len() == self.aims.len() || rest.is_empty() || self.left() < ROUND {
             return false;
         }
         self.aims = rest;

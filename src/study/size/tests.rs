@@ -288,7 +288,17 @@ fn what_does_for_the_other_aims_is_offered() {
         right += u32::from(rest.answer == Answer::Found { enough: 5, fails: Some(4) });
     }
     assert!(right >= 19, "{right}");
-    // Nothing is offered where no aim is left, or each is kept somewhere.
+    // One aim is kept by little of it, another by much: without what the closest misses.
+    let against: Vec<Vec<f64>> =
+        (0..8).map(|i| vec![if i < 3 { 0.99 } else { 0.7 }, if i < 5 { 0.2 } else { 0.98 }]).collect();
+    let result = size(&mut Known::new(against, 9), &[0.9; 2], 20_000);
+    assert!(
+        matches!(&result.answer, Answer::NoneMeets { unhelped, .. } if unhelped.is_empty()),
+        "{result:?}"
+    );
+    let rest = result.rest.expect("an offer");
+    assert_eq!((rest.left_out, rest.answer), (vec![0], Answer::Found { enough: 5, fails: Some(4) }));
+    // Nothing is offered where no aim is left.
     let none = size(&mut Known::one([0.1, 0.2], 1), &[0.9], 20_000);
     assert!(none.rest.is_none());
 }
