@@ -3,7 +3,11 @@
 use super::larder::{CRUMB, Choice};
 use super::outcome::Fate;
 use super::trial::Trial;
-use crate::scenario::plan::{Action, ItemId, ItemMask, Plan, fixed};
+use crate::dairy::matter::Matter;
+use crate::scenario::plan::{Action, ItemId, ItemMask, OutletPlan, Plan, fixed};
+
+/// Young that lack more than this part of a day's milk went short of it.
+const UNFED: f64 = 0.01;
 
 impl Trial<'_> {
     /// New caps in the morning.
@@ -35,7 +39,7 @@ impl Trial<'_> {
     }
 
     /// Books matter as fed; the caller has asked [`Self::appetite`] first.
-    pub(super) fn serve_animals(&mut self, item: ItemId, matter: crate::dairy::matter::Matter) {
+    pub(super) fn serve_animals(&mut self, item: ItemId, matter: Matter) {
         if matter.mass <= 0.0 {
             return;
         }
@@ -65,6 +69,46 @@ impl Trial<'_> {
                 self.round(o);
             }
         }
+    }
+
+    /// While the family is away young are fed out of the pail, before whoever milks
+    /// keeps the rest; what they had of it.
+    pub(super) fn feed_young_from(&mut self, pail: Matter) -> Matter {
+        let mut fed = Matter::NONE;
+        for (o, outlet) in self.plan.outlets.iter().enumerate().filter(|(_, o)| o.first) {
+            let Some(cap) = self.milk_cap(o, outlet) else { continue };
+            let kg = self.caps_left[cap].min(self.outlet_left[o]).min(pail.mass - fed.mass);
+            if kg > CRUMB {
+                self.caps_left[cap] -= kg;
+                self.outlet_left[o] -= kg;
+                fed += pail * (kg / pail.mass);
+            }
+        }
+        self.ledger.went(Fate::Fed, fed);
+        self.today.fed += fed.mass;
+        fed
+    }
+
+    /// Which cap the whole milk that an outlet is given by itself falls under.
+    fn milk_cap(&self, o: usize, outlet: &OutletPlan) -> Option<usize> {
+        let given = outlet.by_itself >> fixed::WHOLE.0 & 1 == 1;
+        self.takers[fixed::WHOLE.at()].iter().find(|&&(of, _)| given && of == o).map(|&(_, cap)| cap)
+    }
+
+    /// In the evening: whether young on the bottle went short of their milk today.
+    /// On days of colostrum they have of that.
+    pub(super) fn count_unfed_young(&mut self) {
+        if !self.milk_seen || self.milk.iter().any(|m| m.withheld) {
+            return;
+        }
+        let short = |(o, outlet): (usize, &OutletPlan)| {
+            let most = |cap: usize| self.caps[cap].min(outlet.most_kg);
+            let left = |cap: usize| self.caps_left[cap].min(self.outlet_left[o]);
+            let cap = self.milk_cap(o, outlet).filter(|_| outlet.first);
+            cap.is_some_and(|cap| most(cap).is_finite() && left(cap) > UNFED * most(cap) + CRUMB)
+        };
+        let short = self.plan.outlets.iter().enumerate().any(short);
+        self.out.young_short_days += u32::from(short);
     }
 
     /// The evening round: what each is given without being asked, beyond what

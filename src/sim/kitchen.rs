@@ -66,7 +66,8 @@ impl Test {
             | Condition::Jars { least, most, .. }
             | Condition::DaysOfSupply { least, most, .. }
             | Condition::OldestAge { least, most, .. }
-            | Condition::Fullness { least, most, .. } => (least, most),
+            | Condition::Fullness { least, most, .. }
+            | Condition::MinutesLeft { least, most } => (least, most),
             _ => (0.0, 0.0),
         };
         let slack = |bound: f64| SLACK * bound.abs().max(1.0);
@@ -94,7 +95,7 @@ const MOST_FIRINGS: u32 = 100;
 impl Trial<'_> {
     pub(super) fn kitchen(&mut self, luck: &super::Luck, see: &mut impl FnMut(Moment, &Self)) {
         if self.info.away {
-            return;
+            return self.from_afar(luck, see);
         }
         let plan = self.plan;
         let minutes =
@@ -125,6 +126,24 @@ impl Trial<'_> {
         }
         self.today.kitchen_minutes = minutes - self.minutes_left;
         self.keep_starters();
+    }
+
+    /// While the family is away whoever milks keeps to what the rules say of the
+    /// animals; nothing else is done.
+    fn from_afar(&mut self, luck: &super::Luck, see: &mut impl FnMut(Moment, &Self)) {
+        for r in 0..self.plan.rules.len() {
+            if !is_of_an_animal(&self.plan.rules[r].action) {
+                continue;
+            }
+            match self.may(r, 0).and_then(|()| self.act(luck, r)) {
+                Ok(did) => {
+                    self.note_fired(r, did.kg);
+                    self.rules[r].days_fired += 1;
+                }
+                Err(why) => self.rules[r].blocked[why as usize] += 1,
+            }
+            see(Moment::Rule(r), self);
+        }
     }
 
     fn note_fired(&mut self, r: usize, kg: f64) {
@@ -198,7 +217,7 @@ impl Trial<'_> {
                 stock > CRUMB && (stock >= least_kg * (1.0 - SLACK) || old())
             }
             Condition::Fullness { store, .. } => test.within(self.larder.fullness(store)),
-            Condition::MinutesLeft { least } => self.minutes_left >= least - SLACK,
+            Condition::MinutesLeft { .. } => test.within(self.minutes_left),
         };
         if ok { Ok(()) } else { Err(reason(&test.condition)) }
     }
@@ -353,6 +372,18 @@ impl Trial<'_> {
         };
         if ok { Ok(Fired { kg: 0.0, minutes: 0.0 }) } else { Err(Blocked::Phase) }
     }
+}
+
+/// What is done to an animal or her young.
+const fn is_of_an_animal(action: &Action) -> bool {
+    matches!(
+        action,
+        Action::DryOff { .. }
+            | Action::CalfOn { .. }
+            | Action::OnceADay { .. }
+            | Action::ShutIn { .. }
+            | Action::End { .. }
+    )
 }
 
 /// The items of a set.

@@ -53,6 +53,8 @@ pub struct Traded {
     pub not_fetched: u32,
     /// Days on which a fee was due.
     pub fee_days: u32,
+    /// Days on which each animal belonged to the family, of all of them together.
+    pub animal_days: u32,
     /// Days in milk of all animals together.
     pub animal_days_in_milk: u32,
     /// Days on which some animal was in milk.

@@ -284,6 +284,7 @@ impl<'p> Trial<'p> {
         see(Moment::Room, self);
         self.plan_tomorrow();
         see(Moment::Tomorrow, self);
+        self.count_unfed_young();
         self.pass(start + 1.0);
         self.close_day(day, wasted_before, log);
         see(Moment::Over, self);

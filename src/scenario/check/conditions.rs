@@ -71,7 +71,7 @@ pub(super) fn conditions(
     if let Some(t) = &raw.minutes_left {
         let at = under(at, "minutes left");
         if let Some(b) = bounds::read(c, &at, t.get(), |c, at, t| c.words::<crate::units::Minutes>(at, t)) {
-            when.push(Condition::MinutesLeft { least: b.least.max(0.0) });
+            when.push(Condition::MinutesLeft { least: b.least, most: b.most });
         }
     }
 }

@@ -354,6 +354,8 @@ pub enum Condition {
     MinutesLeft {
         /// At least.
         least: f64,
+        /// At most.
+        most: f64,
     },
 }
 

@@ -237,8 +237,8 @@ impl Say<'_> {
                     between(least, most, &part)
                 )
             }
-            Condition::MinutesLeft { least } => {
-                format!("at least {} of kitchen time is left", show::minutes(least))
+            Condition::MinutesLeft { least, most } => {
+                format!("{} of kitchen time is left", between(least, most, &|m| show::minutes(m)))
             }
         }
     }
