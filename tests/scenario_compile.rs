@@ -466,3 +466,12 @@ fn minutes_left_say_at_most_too() {
         assert_eq!(compile(&text).plan.rules[1].when, [Condition::MinutesLeft { least, most }], "{words}");
     }
 }
+
+#[test]
+fn soured_cream_is_given_by_itself_where_it_is_taken() {
+    let c = compile(&changed("routine:\n", "animals fed: {pigs: {heads: 1}}\nroutine:\n"));
+    for item in [fixed::SOUR_MILK, fixed::SOURED_CREAM, fixed::WHEY] {
+        assert!(c.plan.outlets[0].by_itself >> item.0 & 1 == 1, "{item:?}");
+    }
+    assert!(c.plan.outlets[0].by_itself >> fixed::SKIMMED.0 & 1 == 0);
+}

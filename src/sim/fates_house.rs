@@ -2,8 +2,9 @@
 //! worked by hand.
 
 use super::fixture::*;
-use super::outcome::{DayMeasure, Fate};
+use super::outcome::{Blocked, DayMeasure, Fate};
 use super::tests::{mass, near, run};
+use crate::dairy::balance::Share;
 use crate::scenario::plan::*;
 
 /// A calf that is given `kg` of whole milk every morning.
@@ -15,6 +16,25 @@ fn calf(kg: f64) -> OutletPlan {
         by_itself: 1 << fixed::WHOLE.0,
         first: true,
         ..pigs(0.0)
+    }
+}
+
+/// A member who comes on Wednesdays.
+fn member(kg: f64) -> SharePlan {
+    SharePlan {
+        claims_kg: vec![kg],
+        named: true,
+        weekdays: 1 << 2,
+        from_day: 0,
+        until_day: u32::MAX,
+        rule: SplitRule::InProportion,
+        jars: None,
+        dry_weeks_count: true,
+        not_fetched: 0.0,
+        pour_out: false,
+        minutes: 0.0,
+        fee: 1.0,
+        fee_when_dry: true,
     }
 }
 
@@ -102,21 +122,7 @@ fn what_is_bought_is_drunk_and_never_shared_skimmed_or_churned() {
     plan.household.drinks.push(bought);
     plan.trade.bought =
         vec![BuyPlan { wish: None, item: bought, most_kg: 6.0, price: 1.0, fat: 0.03, protein: 0.03 }];
-    plan.trade.share = Some(SharePlan {
-        claims_kg: vec![4.0],
-        named: true,
-        weekdays: 1 << 2,
-        from_day: 0,
-        until_day: u32::MAX,
-        rule: SplitRule::InProportion,
-        jars: None,
-        dry_weeks_count: true,
-        not_fetched: 0.0,
-        pour_out: false,
-        minutes: 0.0,
-        fee: 0.0,
-        fee_when_dry: true,
-    });
+    plan.trade.share = Some(member(4.0));
     plan.outlets = vec![pigs(100.0)];
     plan.outlets[0].by_itself |= 1 << fixed::WHOLE.0;
     plan.recipes = vec![butter()];
@@ -149,4 +155,89 @@ fn minutes_left_have_an_upper_bound_too() {
     ];
     let (out, _) = run(&plan, None);
     assert_eq!(out.rules.iter().map(|r| r.fired).collect::<Vec<_>>(), [0, 4, 0]);
+}
+
+#[test]
+fn not_again_before_five_days_is_not_again_the_same_day() {
+    // On the second morning there are 15 kg, one batch of 8; five days later the
+    // milk of two days is 20 kg, enough for two, and only one is made.
+    let mut plan = plain(12, 400);
+    plan.recipes = vec![cheese()];
+    plan.rules = vec![RulePlan {
+        every_days: Some(5),
+        ..rule(Action::Make { recipe: RecipeId(0), batch_kg: 8.0 })
+    }];
+    let (out, _) = run(&plan, None);
+    assert_eq!((out.rules[0].fired, out.rules[0].days_fired), (3, 3));
+    // Unless the rule says how often a day.
+    plan.rules[0].per_day = Some(2);
+    let (out, _) = run(&plan, None);
+    assert_eq!((out.rules[0].fired, out.rules[0].days_fired), (5, 3));
+}
+
+#[test]
+fn animals_have_all_they_take_whatever_stays_in_the_jars() {
+    // Five grams stay in each emptied jar: made up for out of the next, so that a
+    // rule finds the calf full.
+    let mut plan = plain(8, 400);
+    plan.losses.jar_kg = 0.005;
+    plan.outlets = vec![calf(4.0)];
+    plan.rules = vec![rule(Action::Feed { item: fixed::WHOLE, most_kg: f64::INFINITY })];
+    let (out, log) = run(&plan, None);
+    (0..8).for_each(|day| near(log.get(day, DayMeasure::Fed).into(), 4.0));
+    assert!(mass(&out, Fate::Film) > 0.0);
+    assert_eq!((out.rules[0].fired, out.rules[0].blocked[Blocked::Limit as usize]), (0, 8));
+    // Before it is there it is no matter of its appetite.
+    plan.outlets[0].from_day = 5;
+    let (out, _) = run(&plan, None);
+    let blocked = |why: Blocked| out.rules[0].blocked[why as usize];
+    assert_eq!((blocked(Blocked::Phase), blocked(Blocked::Limit)), (5, 3));
+}
+
+#[test]
+fn fees_run_from_the_first_milk_on_and_rest_while_away() {
+    // Milk from day 10 on, away on days 15 and 16: 10 days less 2.
+    let mut plan = plain(20, 400);
+    plan.animals[0].freshens_day = 10.0;
+    plan.trade.share = Some(member(4.0));
+    away(&mut plan, 15..17);
+    assert_eq!(run(&plan, None).0.traded.fee_days, 8);
+}
+
+#[test]
+fn a_rule_may_rest_in_the_dry_weeks() {
+    // Milk on days 0 to 5 of 10.
+    let mut plan = plain(10, 400);
+    plan.animals[0].longest_days = 6;
+    let dump = |within| RulePlan {
+        when: vec![Condition::DryWeeks { within }],
+        ..rule(Action::Dump { item: fixed::WHOLE, most_kg: 1.0 })
+    };
+    plan.rules = vec![dump(false), dump(true)];
+    let (out, _) = run(&plan, None);
+    assert_eq!((out.rules[0].fired, out.rules[1].fired), (6, 4));
+}
+
+#[test]
+fn what_ripens_in_the_kitchen_is_ready_by_the_month() {
+    // Made at nine on day 0 and wished for at noon. After 12 hours it is there on
+    // day 1, after 48 on day 2, where it is ready at nine.
+    let mut plan = plain(5, 400);
+    plan.recipes = vec![RecipePlan {
+        ageing_days: 0.0,
+        ageing_loss: 0.0,
+        least_kg: 1.0,
+        outputs: vec![OutputPlan { item: ItemId(10), share: Share::Rest }],
+        ..cheese()
+    }];
+    plan.household.wishes = vec![wish(10, 3.5)];
+    let make = Action::Make { recipe: RecipeId(0), batch_kg: f64::INFINITY };
+    plan.rules = vec![RulePlan { weekdays: 1, ..rule(make) }];
+    let mut short = |hours: [f64; 2]| {
+        let mut by = [1.0; 12];
+        by[..2].copy_from_slice(&hours);
+        plan.recipes[0].ripens_hours = Some(by);
+        run(&plan, None).0.wants[1].short_days
+    };
+    assert_eq!((short([12.0, 48.0]), short([48.0, 12.0])), (1, 2));
 }

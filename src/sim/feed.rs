@@ -25,17 +25,29 @@ impl Trial<'_> {
         self.takers[item.at()].iter().map(|&(o, n)| self.caps_left[n].min(self.outlet_left[o])).sum()
     }
 
+    /// Some animal that takes an item is there today, hungry or not.
+    pub(super) fn is_taken_today(&self, item: ItemId) -> bool {
+        let here = |o: &OutletPlan| (o.from_day..=o.until_day).contains(&self.day);
+        self.takers[item.at()].iter().any(|&(o, _)| here(&self.plan.outlets[o]))
+    }
+
     /// Feeds up to `kg` of an item from store, oldest first; returns the kg that
-    /// left the store, foul jars among them.
+    /// left the store, foul jars among them. What stays in emptied jars is made up
+    /// for out of the next.
     pub(super) fn feed(&mut self, item: ItemId, kg: f64, choice: Choice) -> f64 {
-        let most = self.appetite(item).min(kg);
-        if most <= CRUMB {
-            return 0.0;
+        let mut most = self.appetite(item).min(kg);
+        let mut gone = 0.0;
+        while most > CRUMB {
+            let (food, foul) = self.larder.serve(item, most, choice);
+            self.found_foul(foul);
+            self.serve_animals(item, food);
+            gone += food.mass + foul.mass;
+            most -= food.mass + foul.mass;
+            if food.mass <= CRUMB {
+                break;
+            }
         }
-        let (food, foul) = self.larder.serve(item, most, choice);
-        self.found_foul(foul);
-        self.serve_animals(item, food);
-        food.mass + foul.mass
+        gone
     }
 
     /// Books matter as fed; the caller has asked [`Self::appetite`] first.
@@ -138,15 +150,18 @@ impl Trial<'_> {
             if most > CRUMB && !outlet.first {
                 most = most.min(self.beyond_house(item));
             }
-            if most <= CRUMB {
-                continue;
+            while most > CRUMB {
+                let (food, foul) = self.larder.serve(item, most, Choice::ANY);
+                self.found_foul(foul);
+                self.caps_left[cap] -= food.mass;
+                self.outlet_left[o] -= food.mass;
+                self.ledger.went(Fate::Fed, food);
+                self.today.fed += food.mass;
+                most -= food.mass + foul.mass;
+                if food.mass <= CRUMB {
+                    break;
+                }
             }
-            let (food, foul) = self.larder.serve(item, most, Choice::ANY);
-            self.found_foul(foul);
-            self.caps_left[cap] -= food.mass;
-            self.outlet_left[o] -= food.mass;
-            self.ledger.went(Fate::Fed, food);
-            self.today.fed += food.mass;
         }
     }
 

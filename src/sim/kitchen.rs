@@ -46,7 +46,8 @@ impl Asks {
         Self {
             weekdays: rule.weekdays,
             a_day: rule.per_day.unwrap_or(match rule.action {
-                Action::Make { .. } => u32::MAX,
+                // Not again before some days are over is not again today.
+                Action::Make { .. } if rule.every_days.is_none() => u32::MAX,
                 _ => 1,
             }),
             per_week: rule.per_week.unwrap_or(u32::MAX),
@@ -202,7 +203,7 @@ impl Trial<'_> {
                 let to = milked.map(|a| a.days_to_dry_off(self.day)).min();
                 to.is_some_and(|d| test.within(f64::from(d)))
             }
-            Condition::InDryWeeks => self.dry_today,
+            Condition::DryWeeks { within } => self.dry_today == within,
             Condition::Stock { items, .. } => test.within(self.larder.stock_mask(items)),
             Condition::Jars { items, .. } => test.within(self.jars_of(items)),
             Condition::DaysOfSupply { wish, .. } => test.within(self.days_of_supply(wish)),
@@ -286,7 +287,8 @@ impl Trial<'_> {
                     return Err(Blocked::Stock);
                 }
                 let kg = self.feed(item, spare, Choice::ANY);
-                if kg > CRUMB { did(kg) } else { Err(Blocked::Limit) }
+                let hungry = if self.is_taken_today(item) { Blocked::Limit } else { Blocked::Phase };
+                if kg > CRUMB { did(kg) } else { Err(hungry) }
             }
             Action::Dump { item, most_kg } => {
                 let spare = self.spare(item, rule).min(self.left_of(r, most_kg)?);
@@ -402,7 +404,7 @@ pub(super) const fn reason(condition: &Condition) -> Blocked {
         | Condition::Dates { .. }
         | Condition::SinceFreshening { .. }
         | Condition::ToDryOff { .. }
-        | Condition::InDryWeeks => Blocked::Phase,
+        | Condition::DryWeeks { .. } => Blocked::Phase,
         Condition::Stock { .. }
         | Condition::Jars { .. }
         | Condition::DaysOfSupply { .. }

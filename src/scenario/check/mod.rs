@@ -169,7 +169,10 @@ pub(super) fn compile(
         };
         let rule = raw.routine.iter().flatten().position(asks).unwrap_or(0);
         things.reading(recipe_plans.len(), context::under(&context::entry("routine", rule), "what"));
-        let Some(plan) = recipes::compile(c, &items, &mut reach, &mut things, name, recipe) else { continue };
+        let Some(mut plan) = recipes::compile(c, &items, &mut reach, &mut things, name, recipe) else {
+            continue;
+        };
+        plan.ripens_hours = recipes::ripens(c, name, recipe, plan.ready_hours, rooms.kitchen_c());
         let density = items.density(&plan.inputs[0].items);
         for (word, of) in &named {
             if of == name {
