@@ -76,7 +76,7 @@ fn fine(part: f64) -> String {
 }
 
 /// Fat in words, never rounded over the bound of a grade.
-fn fat_words(part: f64) -> String {
+pub(super) fn fat_words(part: f64) -> String {
     if part < 0.0995 {
         return percent(part);
     }
