@@ -417,7 +417,11 @@ fn who_drinks_only_heated_milk_gets_no_raw_milk_from_the_freezer() {
         "  chest freezer: {like: chest freezer 7 cu ft}\nroutine:\n  - {do: make, what: heated milk}\n  - {do: make, what: frozen milk}\n",
         1,
     );
-    let heated = heated.replacen("jars: {half gallon: 40}\n", "", 1).replacen("title: Plain", "jars: {half gallon: 40}\ntitle: Plain", 1);
+    let heated = heated.replacen("jars: {half gallon: 40}\n", "", 1).replacen(
+        "title: Plain",
+        "jars: {half gallon: 40}\ntitle: Plain",
+        1,
+    );
     let drinks = |c: &Compiled| -> Vec<String> {
         c.plan.household.drinks.iter().map(|i| c.names.items[i.at()].clone()).collect()
     };
@@ -439,7 +443,10 @@ fn who_drinks_only_heated_milk_gets_no_raw_milk_from_the_freezer() {
 
 #[test]
 fn bought_milk_is_an_item_of_its_own() {
-    let text = changed("routine:\n", "bought when short:\n  milk: 4 $/gal\nroutine:\n  - {do: buy, what: milk, how much: 1 gal, when: {have: {milk: under 1 gal}}}\n");
+    let text = changed(
+        "routine:\n",
+        "bought when short:\n  milk: 4 $/gal\nroutine:\n  - {do: buy, what: milk, how much: 1 gal, when: {have: {milk: under 1 gal}}}\n",
+    );
     let c = compile(&text);
     let bought = c.names.items.iter().position(|n| n == "bought milk").expect("it stands in store");
     let (id, p) = (plan::ItemId(bought as u8), &c.plan);
@@ -462,7 +469,10 @@ fn minutes_left_say_at_most_too() {
         ("between 10 min and 20 min", 10.0, 20.0),
         ("at least 30 min", 30.0, f64::INFINITY),
     ] {
-        let text = changed("when: {have: {cream: at least 1.5 qt or older than 5 days}}", &format!("when: {{minutes left: {words}}}"));
+        let text = changed(
+            "when: {have: {cream: at least 1.5 qt or older than 5 days}}",
+            &format!("when: {{minutes left: {words}}}"),
+        );
         assert_eq!(compile(&text).plan.rules[1].when, [Condition::MinutesLeft { least, most }], "{words}");
     }
 }

@@ -126,7 +126,8 @@ fn what_is_bought_is_drunk_and_never_shared_skimmed_or_churned() {
     plan.outlets = vec![pigs(100.0)];
     plan.outlets[0].by_itself |= 1 << fixed::WHOLE.0;
     plan.recipes = vec![butter()];
-    let skim = Action::Skim { after_hours: 0.0, depth: SkimDepth::Leave(0.01), apart: false, minutes_per_jar: 1.0 };
+    let skim =
+        Action::Skim { after_hours: 0.0, depth: SkimDepth::Leave(0.01), apart: false, minutes_per_jar: 1.0 };
     plan.rules = vec![
         rule(Action::Buy { buy: 0, kg: 6.0 }),
         rule(skim),
@@ -163,10 +164,8 @@ fn not_again_before_five_days_is_not_again_the_same_day() {
     // milk of two days is 20 kg, enough for two, and only one is made.
     let mut plan = plain(12, 400);
     plan.recipes = vec![cheese()];
-    plan.rules = vec![RulePlan {
-        every_days: Some(5),
-        ..rule(Action::Make { recipe: RecipeId(0), batch_kg: 8.0 })
-    }];
+    plan.rules =
+        vec![RulePlan { every_days: Some(5), ..rule(Action::Make { recipe: RecipeId(0), batch_kg: 8.0 }) }];
     let (out, _) = run(&plan, None);
     assert_eq!((out.rules[0].fired, out.rules[0].days_fired), (3, 3));
     // Unless the rule says how often a day.

@@ -95,9 +95,7 @@ impl Line {
             Self::Fed => w.fed * o.fates[Fate::Fed as usize].mass,
             Self::Bought => -sum(&t.bought, &mut plan.trade.bought.iter().map(|b| b.price)),
             Self::Fetched => -w.fetched * o.sources[Source::Fetched as usize].mass,
-            Self::Animals => {
-                -(w.keep * f64::from(t.animal_days) + w.feed * f64::from(t.animal_days_in_milk))
-            }
+            Self::Animals => -(w.keep * f64::from(t.animal_days) + w.feed * f64::from(t.animal_days_in_milk)),
             Self::House => {
                 let things = w.jar * f64::from(o.jars_broken) + w.starter * f64::from(o.starters_bought);
                 -(w.power * days + w.ice * f64::from(t.days_in_milk) + things)

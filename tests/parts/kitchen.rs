@@ -6,7 +6,8 @@ use springhouse::sim::outcome::Blocked;
 
 /// The house with a store and rules of its own.
 fn with(store: &str, more: &str) -> Compiled {
-    common::compile(&house(PLAIN, more).replace("jars: {", &format!("{store}jars: {{")))
+    let text = house(PLAIN, more).replace("jars: {", &format!("{store}jars: {{"));
+    common::compile(&text.replace("every day: 90 min", "every day: 4 h"))
 }
 
 const CAVE: &str = "  cave: {kind: ageing, shelves: 4 of 1 m x 60 cm x 40 cm, at: 54 °F}\n";
@@ -81,8 +82,10 @@ fn thawing_brings_frozen_milk_to_the_table_a_day_later() {
 #[test]
 fn heating_costs_its_minutes_and_no_raw_batch_fails() {
     // Kefir once a week, raw; heated first it takes so many minutes more each time.
-    let raw = plain();
-    let hot = common::compile(&house(PLAIN, "recipes: {kefir: {heat: heated}}\n"));
+    let once = |more: &str| {
+        common::compile(&house(PLAIN, more).replace("days: [sat]}", "days: [sat], at most: 1 per week}"))
+    };
+    let (raw, hot) = (once(""), once("recipes: {kefir: {heat: heated}}\n"));
     let at = raw.names.recipes.iter().position(|n| n == "kefir").expect("kefir is made");
     let more = hot.plan.recipes[at].minutes - raw.plan.recipes[at].minutes;
     assert!(more > 5.0 && hot.plan.recipes[at].heated && !raw.plan.recipes[at].heated);
@@ -96,7 +99,8 @@ fn heating_costs_its_minutes_and_no_raw_batch_fails() {
 
 #[test]
 fn who_is_not_home_makes_no_cheese() {
-    let home = |text: &str| with(CAVE, &format!("{CHEESE}kitchen: {{someone home: {{every day: {text}}}}}\n"));
+    let home =
+        |text: &str| with(CAVE, &format!("{CHEESE}kitchen: {{someone home: {{every day: {text}}}}}\n"));
     let always = with(CAVE, CHEESE);
     for ((a, log), (b, other)) in both(&home("1 h"), &always) {
         assert!(a.rules[3].fired == 0 && b.rules[3].fired > 10);

@@ -290,6 +290,8 @@ fn waste_of_fat_is_told_where_it_is_more_than_that_of_milk() {
     }
     has(
         &h.flat(),
-        &["of the fat of the milk fit for people, and 2 % of the milk; the largest cause: soured before it was used"],
+        &[
+            "of the fat of the milk fit for people, and 2 % of the milk; the largest cause: soured before it was used",
+        ],
     );
 }

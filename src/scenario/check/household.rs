@@ -366,8 +366,7 @@ pub(super) fn frozen(
         let put_up = items.id(frozen);
         FrozenMilk { drunk: items.id(thawed).or(put_up), put_up }
     };
-    let (plain, heated) =
-        (of("frozen milk", "thawed milk"), of("frozen heated milk", "thawed heated milk"));
+    let (plain, heated) = (of("frozen milk", "thawed milk"), of("frozen heated milk", "thawed heated milk"));
     if drinks.iter().any(|i| *i == fixed::WHOLE || *i == fixed::SKIMMED) {
         return if plain.drunk.is_some() { plain } else { heated };
     }

@@ -72,9 +72,11 @@ fn bought_name(own: ItemId) -> Option<&'static str> {
 
 /// Names of the milk and cream that rules buy for the store.
 pub(super) fn bought_for_the_store(raw: &Scenario) -> Vec<String> {
-    let buys = raw.routine.iter().flatten().filter(|r| {
-        r.does.as_ref().is_some_and(|d| d.get().eq_ignore_ascii_case("buy"))
-    });
+    let buys = raw
+        .routine
+        .iter()
+        .flatten()
+        .filter(|r| r.does.as_ref().is_some_and(|d| d.get().eq_ignore_ascii_case("buy")));
     let named = buys.filter_map(|r| {
         let word = r.what.as_ref()?.get();
         let fixed = FIXED.iter().position(|n| n.eq_ignore_ascii_case(word)).map(|i| ItemId(i as u8));
@@ -277,6 +279,16 @@ impl Items {
                 .help(format!("add a rule `{{do: make, what: {word}}}` to the routine"));
             c.push(at, d);
             return None;
+        }
+        for (name, what) in [(BOUGHT_MILK, "milk"), (BOUGHT_CREAM, "cream")] {
+            if name.eq_ignore_ascii_case(word) {
+                let d = crate::diagnostics::Diagnostic::error(format!("no rule buys `{what}` for the store"))
+                    .help(format!(
+                        "add a rule such as `{{do: buy, what: {what}, how much: 1 qt}}` to the routine"
+                    ));
+                c.push(at, d);
+                return None;
+            }
         }
         let all: Vec<&str> = self
             .names

@@ -153,7 +153,9 @@ mod tests {
             less += u32::from(good(key) == Good::Less);
         }
         assert!(more > 10 && less > 20, "{more} {less}");
-        for key in [MeasureKey::ShareWorstWeek, MeasureKey::ShareFill, MeasureKey::Value, MeasureKey::Bridged(0)] {
+        for key in
+            [MeasureKey::ShareWorstWeek, MeasureKey::ShareFill, MeasureKey::Value, MeasureKey::Bridged(0)]
+        {
             assert_eq!(worst_of(&[1.0, 0.4, 0.9], is_worse_high(key)), 1, "{key:?}");
         }
     }

@@ -207,9 +207,7 @@ fn what_is_thrown_out_has_not_soured() {
     assert_eq!(turned.map(|e| e.matter.mass).sum::<f64>(), 0.0);
     for fate in [Fate::WastedOutage, Fate::WastedFoul] {
         let of = |named: bool| -> f64 {
-            let is = |e: &&Event| {
-                matches!(e.what, What::Went { fate: f, item, .. } if f == fate && item.is_some() == named)
-            };
+            let is = |e: &&Event| matches!(e.what, What::Went { fate: f, item, .. } if f == fate && item.is_some() == named);
             t.events.iter().filter(is).map(|e| e.matter.mass).sum()
         };
         assert!(of(true) > 1.0, "{fate:?}: {}", of(true));
@@ -231,12 +229,7 @@ fn what_a_separator_gives_is_told() {
     };
     let (cream, skimmed) = (of("top cream"), of("skimmed milk"));
     assert!(cream > 10.0 && skimmed > 4.0 * cream, "{cream} {skimmed}");
-    let took: f64 = t
-        .events
-        .iter()
-        .filter(|e| matches!(e.what, What::Took(_)))
-        .map(|e| e.matter.mass)
-        .sum();
+    let took: f64 = t.events.iter().filter(|e| matches!(e.what, What::Took(_))).map(|e| e.matter.mass).sum();
     // A litre and a half of one milking stays in the bowl now and then, no more.
     assert!((cream + skimmed) / took > 0.9 && cream + skimmed <= took, "{took}");
 }
