@@ -96,7 +96,7 @@ const MOST_FIRINGS: u32 = 100;
 impl Trial<'_> {
     pub(super) fn kitchen(&mut self, luck: &super::Luck, see: &mut impl FnMut(Moment, &Self)) {
         if self.info.away {
-            return self.from_afar(luck, see);
+            return self.while_away(luck, see);
         }
         let plan = self.plan;
         let minutes =
@@ -131,7 +131,7 @@ impl Trial<'_> {
 
     /// While the family is away whoever milks keeps to what the rules say of the
     /// animals; nothing else is done.
-    fn from_afar(&mut self, luck: &super::Luck, see: &mut impl FnMut(Moment, &Self)) {
+    fn while_away(&mut self, luck: &super::Luck, see: &mut impl FnMut(Moment, &Self)) {
         for r in 0..self.plan.rules.len() {
             if !is_of_an_animal(&self.plan.rules[r].action) {
                 continue;
