@@ -375,4 +375,11 @@ mod tests {
         // (1 - 0.35) / 0.35 = 1.86: the third heat.
         assert_eq!(t.usual(), Some(60.0 + 10.5 + 42.0));
     }
+
+    #[test]
+    fn weeks_of_a_doe_are_counted_as_a_cow_s() {
+        assert_eq!(as_cow_weeks(140.0, 280.0), 20.0);
+        assert_eq!(as_cow_weeks(75.0, 150.0), 20.0);
+        assert_eq!(as_cow_weeks(1.5, 0.0), 60.0);
+    }
 }

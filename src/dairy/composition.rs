@@ -192,4 +192,19 @@ mod tests {
             }
         }
     }
+
+    #[test]
+    fn no_milking_has_less_than_no_fat() {
+        // Six tenths in the morning: the evening's excess is 0.01 / 0.4 at most,
+        // the morning's 0.01 / 0.6.
+        let close = |(a, b): (f64, f64), (c, d): (f64, f64)| {
+            assert!((a - c).abs() < 1e-15 && (b - d).abs() < 1e-15, "{a} {b}, {c} {d}");
+        };
+        close(split_by_milking(0.01, 0.05, 0.6), (0.0, 0.025));
+        close(split_by_milking(0.01, -0.05, 0.6), (0.01 / 0.6, 0.0));
+        close(split_by_milking(0.04, 0.01, 0.6), (0.036, 0.046));
+        // All in one milking.
+        close(split_by_milking(0.04, 0.01, 1.0), (0.04, 0.05));
+        close(split_by_milking(0.04, 0.01, 0.0), (0.03, 0.04));
+    }
 }

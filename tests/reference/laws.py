@@ -112,7 +112,8 @@ class Cream:
     practice, no source). In milk of 5 % at 24 h the fat falls in a straight line from 40 % at
     the top of the layer to 5 % at its bottom (our default). At other times and in other milk it
     is what has risen, over the fat left below, that falls in this proportion: a line through
-    all of the fat would make the bottom of a young layer poorer than the milk under it. Published times of rising leave the law open; the figures of
+    all of the fat would make the bottom of a young layer poorer than the milk under it.
+    Published times of rising leave the law open; the figures of
     the program's own cream line are taken: a twentieth of the fat never rises, the rest
     with a time of 8 h at 4 °C, so that half a percent is left below at 24 h in milk of 5 %.
     """
