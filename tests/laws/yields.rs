@@ -150,7 +150,7 @@ fn half_of_her_level_stays_with_her() {
     let c = cow(
         60,
         &format!(
-            "freshens: 2026-10-01, freshens again: 2027-02-01, how sure: 18 %, stays with her: 50 %, dry off: 20 days before, {QUIET}"
+            "freshens: 2026-04-01, freshens again: 2027-02-01, how sure: 18 %, stays with her: 50 %, dry off: 20 days before, {QUIET}"
         ),
     );
     let mut pairs = Vec::new();

@@ -14,7 +14,7 @@ pub const ADVISED_H: f64 = 2.0;
 /// Hours for which a full freezer keeps its food frozen, the door shut, and one
 /// that is half full (same advice).
 pub const FREEZER_FULL_H: f64 = 48.0;
-/// See [`FREEZER_FULL_H`].
+/// The same of one that is half full (same advice).
 pub const FREEZER_HALF_H: f64 = 24.0;
 
 /// Hours until a freezer's food has thawed, by how full it is (0 to 1): the two
