@@ -37,7 +37,7 @@ const MARKS: [&str; 20] = [
 ];
 
 /// Where the constants come from whose own comment does not say.
-const TOLD: [(&str, &str); 22] = [
+const TOLD: [(&str, &str); 23] = [
     ("BLOCKS", "a bound of the program: a count"),
     ("COUNTER", "a bound of the program: a place"),
     ("CRUMB", "rounding"),
@@ -56,6 +56,7 @@ const TOLD: [(&str, &str); 22] = [
     ("SOURCES", "a bound of the program: a count"),
     ("STEPS", "a step of the program"),
     ("TOP", "21 CFR 131.157"),
+    ("UNFED", "our default"),
     ("WARM_DAYS", "our default"),
     ("ZERO", "a definition"),
     ("NONE", "a definition"),
