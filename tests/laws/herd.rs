@@ -130,7 +130,7 @@ fn heats_settle_her_by_the_geometric_law() {
         // A day is known to the nearest.
         let by = |span: f64| settled(span - 0.5 / 21.0, 0.4 * wrong);
         (0..=spans)
-            .map(|k| f64::from(k))
+            .map(f64::from)
             .map(|k| if k < f64::from(spans) { by(k + 1.0) - by(k) } else { 1.0 - by(k) })
             .collect()
     };

@@ -2,7 +2,9 @@
 
 use crate::{between, differs, near, source, within};
 use springhouse::dairy::Species;
-use springhouse::dairy::breeding::{Heats, Season, Trying, YEAR, heat_cycle_days, pregnancy_loss_kg};
+use springhouse::dairy::breeding::{
+    Heats, PULL_OF_PEAK, Season, Trying, YEAR, heat_cycle_days, pregnancy_loss_kg,
+};
 use springhouse::dairy::heat::{THI_LIMIT, mean_excess, thi};
 use statrs::distribution::{ContinuousCDF, Normal};
 
@@ -90,6 +92,9 @@ fn pregnancy_by_coulon_1995() {
         let sum: f64 = (0..13 * 7).map(|d| pregnancy_loss_kg(19.0 + (f64::from(d) + 0.5) / 7.0, slope)).sum();
         within(sum, total, part);
     }
+    // Our default peaks of 20 and 26 kg give the slopes of the first two back.
+    near(20.0 * PULL_OF_PEAK[0], 0.15, 1e-12);
+    near(26.0 * PULL_OF_PEAK[1], 0.24, 1e-12);
 }
 
 #[test]
