@@ -14,6 +14,9 @@ const A_SPECK: f64 = 0.02;
 /// Numbers of the 90th and 95th percentile among the quantiles of a pair.
 const ROOM_ENDS: [usize; 2] = [2, 3];
 
+/// A measure, and how a table says it of a pair: of the base, or of the choice.
+type Column<'c> = (&'c str, &'c dyn Fn(&Pair, bool) -> String);
+
 impl Voice<'_> {
     pub(super) fn aims_table(&self, page: &mut Page) {
         let Some(first) = self.found.choices.iter().find(|c| !c.aims.is_empty()) else { return };
@@ -80,7 +83,7 @@ impl Voice<'_> {
     }
 
     /// A row for the base and each choice, of what `cell` makes of each column's pair.
-    fn sides(&self, columns: &[(&str, &dyn Fn(&Pair, bool) -> String)]) -> Option<Vec<Vec<String>>> {
+    fn sides(&self, columns: &[Column]) -> Option<Vec<Vec<String>>> {
         let first = self.found.choices.first()?;
         let side = |name: &str, of: &Against, base: bool| {
             let cells = columns
@@ -157,7 +160,7 @@ impl Voice<'_> {
             format!("left out of the{BREAK}cold, for room"),
             format!("kWh{BREAK}a day"),
         ];
-        let columns: [(&str, &dyn Fn(&Pair, bool) -> String); 4] = [
+        let columns: [Column; 4] = [
             ("chill_hours", &hours),
             ("chill_late_part", &kept),
             ("chill_left_out_part", &part),
