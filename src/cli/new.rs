@@ -39,7 +39,7 @@ pub fn new(args: &NewArgs) -> Result<ExitCode, Failure> {
         output::bytes(text.as_bytes())?;
         return Ok(ExitCode::SUCCESS);
     };
-    create(path, &text)?;
+    create(path, text.as_bytes())?;
     let shown = path.display();
     output::note(&format!(
         "Written: {shown}. Change what differs in your house, then: springhouse check {shown}"
@@ -48,17 +48,20 @@ pub fn new(args: &NewArgs) -> Result<ExitCode, Failure> {
 }
 
 /// Writes a new file; one that exists is left as it is.
-pub fn create(path: &Path, text: &str) -> Result<(), Failure> {
+pub fn create(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let shown = path.display();
     let mut file = File::create_new(path).map_err(|e| match e.kind() {
         io::ErrorKind::AlreadyExists => there(path),
         _ => Failure::Other(format!("cannot write {shown}: {e}")),
     })?;
-    file.write_all(text.as_bytes()).map_err(|e| Failure::Other(format!("cannot write {shown}: {e}")))
+    file.write_all(bytes).map_err(|e| Failure::Other(format!("cannot write {shown}: {e}")))
 }
 
 fn there(path: &Path) -> Failure {
-    Failure::Other(format!("{} exists already and is left as it is", path.display()))
+    Failure::BadInput(format!(
+        "{} exists already and is left as it is; give another name, or move it away first",
+        path.display()
+    ))
 }
 
 /// The scenario, from the options and, on a terminal, from what is answered.

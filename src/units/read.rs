@@ -269,12 +269,25 @@ pub(super) fn take_number<'a>(text: &'a str, whole: &str) -> Result<(f64, &'a st
     match number::take(text) {
         Number::Is(v, rest) => Ok((v, rest)),
         Number::None => Err(Fault::new(format!("`{whole}` does not begin with a number"))),
+        Number::Comma if decimal_comma(whole).is_some() => Err(Fault {
+            problem: format!("the number in `{whole}` has a comma where a point is needed"),
+            nearest: decimal_comma(whole),
+        }),
         Number::Comma => Err(Fault::new(format!(
             "the number in `{whole}` is broken up; write `1250` for a thousand and more, `1.5` for one and a half"
         ))),
         Number::NotFinite => Err(Fault::new(format!("`{whole}` is not a finite number"))),
         Number::OverZero => Err(Fault::new(format!("`{whole}` divides by nothing"))),
     }
+}
+
+/// The text with a point for its decimal comma; nothing where it may part
+/// thousands.
+fn decimal_comma(whole: &str) -> Option<String> {
+    let (before, after) = whole.split_once(',')?;
+    let digits = after.chars().take_while(char::is_ascii_digit).count();
+    let number = before.ends_with(|c: char| c.is_ascii_digit()) && digits > 0;
+    (number && digits != 3 && !after.contains(',')).then(|| format!("{before}.{after}"))
 }
 
 /// Finds a unit by name.

@@ -6,7 +6,7 @@ use super::super::ReportError;
 use super::super::json::finite;
 use super::Told;
 use crate::records::Aside;
-use crate::study::learn::{Lactation, Learnt, Range};
+use crate::study::learn::{Doubt, Doubted, Lactation, Learnt, Range};
 
 /// The bytes, ending in a line feed.
 ///
@@ -28,7 +28,7 @@ pub fn json(told: &Told) -> Result<Vec<u8>, ReportError> {
         "animal": told.name,
         "breed": told.breed,
         "log": told.file,
-        "rows": {"all": tally.rows, "used": tally.used, "with_young": tally.calf, "aside": tally.aside,
+        "rows": {"all": tally.rows, "used": tally.used, "with_young": tally.calf, "looks_wrong": tally.wrong, "aside": tally.aside,
                  "blank": tally.blank, "headings": tally.headings, "other_animals": tally.others},
         "usual_days": lesson.usual_days,
         "breed_alone": learnt(&lesson.breed),
@@ -40,6 +40,7 @@ pub fn json(told: &Told) -> Result<Vec<u8>, ReportError> {
             "kg": finite(t.kg), "fat_kg": t.fat_kg.map_or(Value::Null, finite), "days": finite(t.days)})),
         "fat": lesson.fat.map_or(Value::Null, |(f, n)| json!({"part": finite(f), "days": n})),
         "pail_with_young_part": lesson.calf_left.map_or(Value::Null, finite),
+        "units_in_doubt": lesson.doubts.iter().map(doubt).collect::<Vec<_>>(),
         "looks_wrong": wrong.collect::<Vec<_>>(),
         "decided": told.log.decided.iter().chain(&lesson.days.told).collect::<Vec<_>>(),
         "told": told.log.told.iter().map(row).collect::<Vec<_>>(),
@@ -52,6 +53,29 @@ pub fn json(told: &Told) -> Result<Vec<u8>, ReportError> {
 
 fn row(a: &Aside) -> Value {
     json!({"line": a.line, "column": a.column, "why": a.why})
+}
+
+fn doubt(d: &Doubt) -> Value {
+    let what = match d.what {
+        Doubted::Level => "level",
+        Doubted::Stretch => "stretch",
+        Doubted::Half(_) => "milking",
+    };
+    let milking = match d.what {
+        Doubted::Half(part) => json!(part.words()),
+        _ => Value::Null,
+    };
+    json!({
+        "what": what,
+        "milking": milking,
+        "from": d.span.0.to_string(),
+        "until": d.span.1.to_string(),
+        "lines": d.lines,
+        "times_expected": finite(d.times),
+        "read_as": d.rather.read.map(|m| m.unit()),
+        "would_fit_as": d.rather.measures.iter().map(|m| m.unit()).collect::<Vec<_>>(),
+        "decimal_point": d.rather.ten,
+    })
 }
 
 fn range(r: &Range) -> Value {

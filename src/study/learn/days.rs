@@ -6,8 +6,9 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use crate::calendar::days_between;
-use crate::records::{Aside, Log, Milking, Part};
+use crate::records::{Aside, Log, Measure, Milking, Part};
 
+use super::doubt::{Doubt, Doubted};
 use super::prior::Prior;
 
 /// Days in milk from which the curve is fitted: before, the first milk does not
@@ -48,6 +49,25 @@ pub struct Day {
     pub fat: Option<f64>,
 }
 
+/// One amount of a day that is fitted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Row {
+    /// Its line in the file.
+    pub line: usize,
+    /// Its date.
+    pub date: Date,
+    /// Which lactation, by its place among them.
+    pub lactation: usize,
+    /// Day in milk.
+    pub dim: u16,
+    /// Which milking.
+    pub part: Part,
+    /// Milk of a whole day, by this amount alone and the breed's morning part, kg.
+    pub whole_kg: f64,
+    /// The measure in which it is written.
+    pub read: Option<Measure>,
+}
+
 /// One lactation of a log.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Lactation {
@@ -74,12 +94,38 @@ pub struct Days {
     pub aside: Vec<Aside>,
     /// What was assumed, in sentences.
     pub told: Vec<String>,
+    /// The amounts of the days that are fitted.
+    pub rows: Vec<Row>,
     /// Milk in the pail of each whole day, kg.
     pub pail: BTreeMap<Date, f64>,
     /// Days filled in for a missing milking.
     pub filled: u32,
     /// Days milked once.
     pub once: u32,
+}
+
+impl Days {
+    /// Sets days aside on which the unit of an amount is in doubt, where other
+    /// days are not.
+    pub fn leave_out(&mut self, doubts: &[Doubt]) {
+        let in_doubt = |line: usize| {
+            doubts.iter().any(|d| d.what == Doubted::Stretch && d.lines.binary_search(&line).is_ok())
+        };
+        let out: Vec<(usize, Date)> =
+            self.rows.iter().filter(|r| in_doubt(r.line)).map(|r| (r.lactation, r.date)).collect();
+        let is_out = |lactation: usize, date: Date| out.binary_search(&(lactation, date)).is_ok();
+        for (at, l) in self.lactations.iter_mut().enumerate() {
+            l.days.retain(|d| !is_out(at, d.date));
+        }
+        for r in self.rows.iter().filter(|r| is_out(r.lactation, r.date)) {
+            let why = if in_doubt(r.line) {
+                "the unit is in doubt, as told above"
+            } else {
+                "the unit of the other milking of that day is in doubt"
+            };
+            self.aside.push(Aside { line: r.line, column: String::new(), why: why.to_owned() });
+        }
+    }
 }
 
 /// What the family says of her lactations.
@@ -98,8 +144,13 @@ pub enum NoFit {
     #[error("nothing says when she freshened; give the day with --freshened, such as --freshened 2027-04-12")]
     NoFreshening,
     /// No day is left.
-    #[error("no day of this log can be used for her curve: {0}")]
-    NoDays(String),
+    #[error("no day of this log can be used for her curve: {why}")]
+    NoDays {
+        /// Why.
+        why: String,
+        /// Rows that only then turned out not to be used.
+        aside: Vec<Aside>,
+    },
     /// The breed's curve holds no milk.
     #[error("her breed's curve holds no milk to begin with")]
     NoPrior,
@@ -147,11 +198,11 @@ pub fn days(log: &Log, known: &Known, prior: &Prior) -> Result<Days, NoFit> {
     if out.lactations.iter().all(|l| l.days.is_empty()) {
         let calf: usize = out.lactations.iter().map(|l| l.calf.len()).sum();
         let why = if calf > 0 {
-            "on every day of it the young was on her, and what it drank is not known"
+            "on all that are left the young was on her, and what it drank is not known"
         } else {
-            "all rows were set aside, as told above"
+            "every row was set aside"
         };
-        return Err(NoFit::NoDays(why.into()));
+        return Err(NoFit::NoDays { why: why.into(), aside: out.aside });
     }
     Ok(out)
 }
@@ -192,6 +243,9 @@ fn freshenings(
             all.push(d);
             out.told.push(format!("Line {} says that she freshened on {d}.", m.line));
         }
+    }
+    if by_day.is_empty() {
+        return Err(NoFit::NoDays { why: "every row was set aside".into(), aside: Vec::new() });
     }
     if all.is_empty() {
         return Err(NoFit::NoFreshening);
@@ -237,7 +291,15 @@ fn freshenings(
             kept.push(*f);
         }
     }
-    if kept.is_empty() { Err(NoFit::NoDays("she freshened after its last day".into())) } else { Ok(kept) }
+    match (kept.is_empty(), by_day.keys().next_back(), all.first()) {
+        (false, ..) => Ok(kept),
+        (true, Some(last), Some(first)) => {
+            let why =
+                format!("its last day with an amount is {last}, and she freshened on {first}, after it");
+            Err(NoFit::NoDays { why, aside: Vec::new() })
+        }
+        _ => Err(NoFit::NoDays { why: "every row was set aside".into(), aside: Vec::new() }),
+    }
 }
 
 /// How the rows of a log stand to the days.
@@ -332,6 +394,9 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
     let fat = (fats.len() == all.len() && of_kg > 0.0).then(|| fat_kg / of_kg);
     let day = Day { date, dim: dim.clamp(1, LONGEST) as u16, pail_kg, kg, extra, fat };
     let early = dim < FIRST_FITTED;
+    if !calf && !early {
+        out.rows.extend(rows(out.lactations.len().saturating_sub(1), &day, all, once.then_some(left), prior));
+    }
     let Some(l) = out.lactations.last_mut() else { return };
     l.pail_kg += pail_kg;
     l.last = l.last.max(day.dim);
@@ -349,4 +414,26 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
             ),
         );
     }
+}
+
+/// What each amount of a day says of the whole day, by the breed alone.
+fn rows(lactation: usize, day: &Day, all: &[&Milking], once: Option<f64>, prior: &Prior) -> Vec<Row> {
+    let alike = 1.0 / all.len().max(1) as f64;
+    let noon = all.iter().any(|m| m.part == Part::Noon);
+    let part = |m: &Milking| match (m.part, once) {
+        (_, Some(left)) => left * alike,
+        (Part::Morning, None) if !noon => prior.morning.0,
+        (Part::Evening, None) if !noon => 1.0 - prior.morning.0,
+        _ => alike,
+    };
+    let row = |m: &&Milking| Row {
+        line: m.line,
+        date: day.date,
+        lactation,
+        dim: day.dim,
+        part: m.part,
+        whole_kg: m.kg / part(m).max(0.05),
+        read: m.read,
+    };
+    all.iter().map(row).collect()
 }

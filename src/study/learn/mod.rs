@@ -6,6 +6,9 @@
 //! many it is hers. `docs/learn.md` states the model and what it assumes.
 
 pub mod days;
+pub mod doubt;
+#[cfg(test)]
+mod doubt_tests;
 pub mod fit;
 mod gls;
 pub mod prior;
@@ -14,6 +17,7 @@ pub mod score;
 mod tests;
 
 pub use days::{Days, Known, Lactation, NoFit};
+pub use doubt::{Doubt, Doubted, Rather};
 pub use fit::{Fit, Learnt, Range};
 pub use prior::{Noise, Prior};
 
@@ -32,6 +36,8 @@ pub struct Lesson {
     pub days: Days,
     /// The fit.
     pub fit: Fit,
+    /// Amounts whose unit is in doubt; stretches of them are not fitted.
+    pub doubts: Vec<Doubt>,
     /// Total by the test interval method, where the last lactation has test days.
     pub tested: Option<TestTotal>,
     /// Mean fat of the last lactation, weighted by milk, and the days it was measured on.
@@ -47,7 +53,9 @@ pub struct Lesson {
 /// # Errors
 /// When no freshening is known, or no day can be used.
 pub fn learn(log: &Log, known: &Known, prior: &Prior) -> Result<Lesson, NoFit> {
-    let days = days::days(log, known, prior)?;
+    let mut days = days::days(log, known, prior)?;
+    let doubts = doubt::doubts(&days, prior);
+    days.leave_out(&doubts);
     let fit = fit::fit(&days.lactations, prior).ok_or(NoFit::NoPrior)?;
     let last = days.lactations.last().cloned().unwrap_or_default();
     let breed = fit::before(prior, last.number).ok_or(NoFit::NoPrior)?;
@@ -63,6 +71,7 @@ pub fn learn(log: &Log, known: &Known, prior: &Prior) -> Result<Lesson, NoFit> {
         usual_days: prior.axes.days,
         days,
         fit,
+        doubts,
     })
 }
 
