@@ -9,7 +9,7 @@ use clap::ValueEnum;
 use super::args::{DEFAULT_SEED, MAX_TRIALS, Units, threads};
 use super::number::whole;
 use super::progress::Progress;
-use super::{Failure, input, output, panic};
+use super::{Failure, input, new, output, panic};
 use crate::calendar;
 use crate::report::ReportError;
 use crate::report::ahead as telling;
@@ -32,7 +32,7 @@ pub struct AheadArgs {
     /// How many weeks
     #[arg(long, value_name = "N", default_value_t = 2, value_parser = whole::<u32>(1..=4))]
     pub weeks: u32,
-    /// First day, such as 2027-09-01 [default: the first day of the scenario]
+    /// First day, such as 2027-09-01, or `today` [default: the first day of the scenario]
     #[arg(long, value_name = "DATE")]
     pub from: Option<String>,
     #[command(flatten)]
@@ -80,9 +80,11 @@ pub enum AheadFormat {
 
 pub fn ahead(args: &AheadArgs) -> Result<ExitCode, Failure> {
     outputs(args)?;
+    input::hush(args.quiet);
     let input = input::read_with(&args.scenario, &args.stock)?;
     let from = match &args.from {
         None => None,
+        Some(t) if t.trim().eq_ignore_ascii_case("today") => Some(new::today()),
         Some(t) => {
             Some(calendar::read_date(t.trim()).map_err(|e| Failure::BadInput(format!("--from {t}: {e}")))?)
         }
@@ -102,6 +104,12 @@ pub fn ahead(args: &AheadArgs) -> Result<ExitCode, Failure> {
     })?;
     if !args.quiet {
         input::tell_warnings(&input, &compiled.warnings);
+        if args.from.is_none() {
+            output::note(&format!(
+                "Told from the scenario's first day on, {}; --from DATE or --from today begins elsewhere.",
+                calendar::show(first)
+            ));
+        }
         if all - from < 7 * args.weeks as usize {
             output::note(&format!(
                 "The scenario ends {} days from then; that is all there is to tell.",

@@ -138,6 +138,7 @@ fn read(args: &CompareArgs) -> Result<Vec<Input>, Failure> {
     if args.scenarios.iter().filter(|p| p.as_os_str() == "-").count() > 1 {
         return Err(Failure::BadInput("standard input (-) can be read once only".into()));
     }
+    input::hush(args.quiet);
     args.scenarios.iter().map(|p| input::read(p)).collect()
 }
 

@@ -177,6 +177,10 @@ pub fn said(d: &Diagnostic) -> Failure {
 /// Messages with the lines they speak of: errors first, those about the
 /// stock-take with its own lines.
 pub fn render(input: &Input, found: &[Diagnostic]) -> String {
+    let hushed = HUSHED.load(std::sync::atomic::Ordering::Relaxed);
+    let errors: Vec<Diagnostic> =
+        found.iter().filter(|d| !hushed || d.severity == Severity::Error).cloned().collect();
+    let found = errors.as_slice();
     let one = |of: &Input, found: &[Diagnostic]| {
         let text = String::from_utf8_lossy(&of.bytes);
         super::render::render(&of.name, &text, found, output::colour_on_stderr())
@@ -190,6 +194,14 @@ pub fn render(input: &Input, found: &[Diagnostic]) -> String {
         }
     }
     out
+}
+
+/// Whether warnings are left out beside errors too.
+static HUSHED: std::sync::atomic::AtomicBool = std::sync::atomic::AtomicBool::new(false);
+
+/// With `--quiet` no warning is told, not even beside an error.
+pub fn hush(quiet: bool) {
+    HUSHED.store(quiet, std::sync::atomic::Ordering::Relaxed);
 }
 
 /// Warnings, on standard error.

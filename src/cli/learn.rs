@@ -13,7 +13,8 @@ use crate::calendar;
 use crate::diagnostics::nearest;
 use crate::records::{self, Aside, Log, Options, Order};
 use crate::report::learn::{self as report, Told};
-use crate::scenario::{Compiled, UnitSystem, kit};
+use crate::scenario::plan::AnimalPlan;
+use crate::scenario::{Compiled, HerdName, UnitSystem, kit};
 use crate::study::learn::{self as study, Known, Lesson, NoFit, Prior, score::score};
 
 /// `learn`.
@@ -120,10 +121,10 @@ pub fn learn(args: &LearnArgs) -> Result<ExitCode, Failure> {
     };
     let log = records::read(&file.bytes, &options)
         .map_err(|found| Failure::BadScenario(input::render(&file, &found)))?;
-    let her = her(args, compiled.as_ref(), &log)?;
     if let Some(path) = &args.against {
-        return against(args, path, &log, &her);
+        return against(args, path, &file.name, &log, compiled.as_ref());
     }
+    let her = her(args, compiled.as_ref(), &log)?;
     let lesson = match study::learn(&log, &her.known, &her.prior) {
         Ok(lesson) => lesson,
         Err(e) => return Err(nothing_left(args, &file.name, &log, &e)?),
@@ -222,7 +223,7 @@ fn her(args: &LearnArgs, compiled: Option<&Compiled>, log: &Log) -> Result<Her, 
         name: name.unwrap_or_else(|| "She".into()),
         breed: breed.clone(),
         prior,
-        known: Known { fresh: args.freshened.clone(), number: args.lactation.unwrap_or(2) },
+        known: Known { fresh: args.freshened.clone(), number: args.lactation },
     })
 }
 
@@ -230,9 +231,14 @@ fn no_curve(breed: &str) -> Failure {
     Failure::Other(format!("the curve of {breed} cannot be learnt from"))
 }
 
-fn of_scenario(args: &LearnArgs, c: &Compiled, name: Option<String>) -> Result<Her, Failure> {
+/// Whose log it is, among the animals of a scenario: name, plan, and what else is
+/// known of her.
+fn in_scenario<'a>(
+    c: &'a Compiled,
+    name: Option<&str>,
+) -> Result<(&'a String, &'a AnimalPlan, &'a HerdName), Failure> {
     let names = &c.names.animals;
-    let at = match &name {
+    let at = match name {
         Some(n) => names
             .iter()
             .position(|a| a.eq_ignore_ascii_case(n.trim()))
@@ -246,32 +252,46 @@ fn of_scenario(args: &LearnArgs, c: &Compiled, name: Option<String>) -> Result<H
             )));
         }
     };
-    let (Some(plan), Some(own), Some(name)) = (c.plan.animals.get(at), c.names.herd.get(at), names.get(at))
-    else {
-        return Err(no_curve("this animal"));
-    };
-    let prior = Prior::of(plan, None, own.usual_days).ok_or_else(|| no_curve(&own.breed))?;
+    match (names.get(at), c.plan.animals.get(at), c.names.herd.get(at)) {
+        (Some(name), Some(plan), Some(own)) => Ok((name, plan, own)),
+        _ => Err(no_curve("this animal")),
+    }
+}
+
+fn of_scenario(args: &LearnArgs, c: &Compiled, name: Option<String>) -> Result<Her, Failure> {
+    let (name, plan, own) = in_scenario(c, name.as_deref())?;
+    // Her breed, not what the scenario says of her: that may have been learnt from
+    // this very log. Without a preset there is her own curve alone.
+    let prior = Prior::of_breed(&own.breed)
+        .map(|p| p.milked_like(plan))
+        .or_else(|| Prior::of(plan, None, own.usual_days))
+        .ok_or_else(|| no_curve(&own.breed))?;
     let mut fresh = args.freshened.clone();
     if fresh.is_empty()
         && let Ok(first) = calendar::read_date(&c.names.first_day)
     {
         fresh.push(calendar::date_of(first, plan.freshens_day.round() as i64));
     }
-    let number = args.lactation.unwrap_or(own.lactation);
+    let number = Some(args.lactation.unwrap_or(own.lactation));
     Ok(Her { name: name.clone(), breed: own.breed.clone(), prior, known: Known { fresh, number } })
 }
 
-/// Keeps score.
-fn against(args: &LearnArgs, path: &Path, log: &Log, her: &Her) -> Result<ExitCode, Failure> {
+/// Keeps score: of the pail as it was, without a breed or a curve.
+fn against(
+    args: &LearnArgs,
+    path: &Path,
+    log_name: &str,
+    log: &Log,
+    compiled: Option<&Compiled>,
+) -> Result<ExitCode, Failure> {
     let file = input::read_as(path, input::Kind::Forecast)?;
-    let name = args.animal.as_deref().or(log.animal.as_deref());
-    let name = name.or(args.scenario.as_ref().map(|_| her.name.as_str()));
+    let her = match compiled {
+        Some(c) => Some(in_scenario(c, args.animal.as_deref().or(log.animal.as_deref()))?),
+        None => None,
+    };
+    let name = args.animal.as_deref().or(log.animal.as_deref()).or(her.map(|h| h.0.as_str()));
     let (forecast, others) = records::read_forecast(&file.bytes, name)
         .map_err(|found| Failure::BadScenario(input::render(&file, &found)))?;
-    let days = match study::days::days(log, &her.known, &her.prior) {
-        Ok(days) => days,
-        Err(e) => return Err(nothing_left(args, &args.log.display().to_string(), log, &e)?),
-    };
     if forecast.is_empty() {
         let of = name.map_or_else(String::new, |n| format!(" of {n}"));
         return Err(Failure::BadInput(format!(
@@ -279,14 +299,18 @@ fn against(args: &LearnArgs, path: &Path, log: &Log, her: &Her) -> Result<ExitCo
             file.name
         )));
     }
-    let found = score(&days.pail, &forecast);
+    if let Some(path) = &args.rows {
+        write_rows(path, log, &[], None)?;
+    }
+    let found = score(&study::days::pail(log, her.is_some_and(|h| h.1.milkings < 2)), &forecast);
     match args.format {
-        LearnFormat::Words => output::page(&report::score_page(&her.name, &found))?,
-        LearnFormat::Json => {
-            output::bytes(
-                &report::score_json(&her.name, &found).map_err(|e| Failure::Other(e.to_string()))?,
-            )?;
+        LearnFormat::Words => {
+            output::page(&report::score_page(name.unwrap_or("She"), log_name, log, &found, args.all))?;
         }
+        LearnFormat::Json => output::bytes(
+            &report::score_json(name.unwrap_or("She"), log, &found)
+                .map_err(|e| Failure::Other(e.to_string()))?,
+        )?,
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -35,6 +35,11 @@ pub fn new(args: &NewArgs) -> Result<ExitCode, Failure> {
         return Err(there(p));
     }
     let text = text(args)?;
+    if !args.defaults && !on_terminal() {
+        output::note(
+            "Nothing was asked, as this is no terminal; what is not given took its default (springhouse new --help).",
+        );
+    }
     let Some(path) = path else {
         output::bytes(text.as_bytes())?;
         return Ok(ExitCode::SUCCESS);
@@ -64,12 +69,16 @@ fn there(path: &Path) -> Failure {
     ))
 }
 
+/// Somebody can be asked.
+fn on_terminal() -> bool {
+    io::stdin().is_terminal() && io::stderr().is_terminal()
+}
+
 /// The scenario, from the options and, on a terminal, from what is answered.
 fn text(args: &NewArgs) -> Result<String, Failure> {
     let given = args.given();
     let date = coming_spring(today());
-    let on_terminal = io::stdin().is_terminal() && io::stderr().is_terminal();
-    let answers = if on_terminal && !args.defaults {
+    let answers = if on_terminal() && !args.defaults {
         output::note(
             "A few questions. An empty line takes what stands in brackets; Ctrl-D ends without writing.\n",
         );
@@ -141,7 +150,7 @@ fn wrapped(text: &str, between: &str, width: usize) -> String {
 }
 
 /// The day it is (at Greenwich: a day more or less is no matter here).
-fn today() -> Date {
+pub fn today() -> Date {
     let first = Date::constant(1970, 1, 1);
     let days = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |d| d.as_secs() / 86_400);
     date_of(first, i64::try_from(days).unwrap_or(0))

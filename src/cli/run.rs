@@ -20,6 +20,7 @@ const DEFAULT_TRIALS: u32 = 1000;
 const REST: &str = "run it again with --all";
 
 pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
+    input::hush(args.quiet);
     let input = input::read_with(&args.scenario, &args.stock)?;
     let compiled = input::compile_as(&input, args.variant.as_deref())?;
     let options = Options::new(args, &compiled);

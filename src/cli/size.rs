@@ -90,6 +90,7 @@ fn sure(text: &str) -> Result<f64, String> {
 }
 
 pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
+    input::hush(args.quiet);
     let input = input::read(&args.scenario)?;
     let faults = |found: Vec<Diagnostic>| Failure::BadScenario(input::render(&input, &found));
     let draft = input::draft(&input)?;

@@ -94,6 +94,7 @@ pub enum SweepFormat {
 
 pub fn sweep(args: &SweepArgs) -> Result<ExitCode, Failure> {
     let stop = interrupt::watch();
+    input::hush(args.quiet);
     let input = input::read(&args.scenario)?;
     let base = input::compile_as(&input, args.variant.as_deref())?;
     let draft = input::draft(&input)?;

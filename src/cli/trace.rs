@@ -87,6 +87,7 @@ pub enum TraceFormat {
 }
 
 pub fn trace(args: &TraceArgs) -> Result<ExitCode, Failure> {
+    input::hush(args.quiet);
     let input = input::read_with(&args.scenario, &args.stock)?;
     let compiled = input::compile_as(&input, args.variant.as_deref())?;
     let choice = choice(args, &compiled)?;

@@ -5,7 +5,7 @@
 //! with the reason, or counted as blank or a heading. What was decided over a
 //! whole column (which way round its dates are, what a comma means) is told.
 
-mod dates;
+pub(crate) mod dates;
 mod forecast;
 mod heads;
 mod measure;
@@ -79,6 +79,8 @@ pub struct Milking {
     pub part: Part,
     /// Milk in the pail, kg.
     pub kg: f64,
+    /// The row says that this is the whole day's milk.
+    pub whole: bool,
     /// The measure in which it is written, if it is one of the usual ones.
     pub read: Option<Measure>,
     /// A young was on her.

@@ -69,7 +69,12 @@ pub(super) fn decide(table: &Table, heads: &Heads, options: &Options) -> Result<
     let mut unitless = None;
     for &i in &columns {
         let own = heads.units.get(i).cloned().flatten();
-        let unit = own.or_else(|| options.unit.clone());
+        // A sum without a unit is in that of its milkings.
+        let beside = heads.column(Role::Total).filter(|t| *t == i).and_then(|_| {
+            let (first, _) = heads.amounts().next()?;
+            heads.units.get(first).cloned().flatten()
+        });
+        let unit = own.or(beside).or_else(|| options.unit.clone());
         if unit.is_none() && heads.column(Role::Unit).is_none() && unitless.is_none() {
             unitless = records.iter().find(|r| bare(r.cell(i))).map(|r| (r, i));
         }

@@ -269,6 +269,7 @@ impl Reader<'_> {
         let unit = self.cell(r, Role::Unit);
         let columns: Vec<(usize, Part)> = self.heads.amounts().collect();
         let wide = columns.iter().any(|(_, p)| *p != Part::Unsaid);
+        let whole = !wide && words::is_whole_day(self.cell(r, Role::Milking));
         let said = if wide { Part::Unsaid } else { self.part(r, hour, log) };
         let mut any = false;
         let mut wrong = false;
@@ -277,7 +278,7 @@ impl Reader<'_> {
             match numbers::read(r.cell(column), column, unit, self.numbers) {
                 Ok((kg, read)) => {
                     let part = if part == Part::Unsaid { said } else { part };
-                    log.milkings.push(Milking { part, kg, read, ..about.clone() });
+                    log.milkings.push(Milking { part, kg, read, whole, ..about.clone() });
                     self.before = Some((about.date, part));
                     sum += kg;
                     any = true;
@@ -296,8 +297,8 @@ impl Reader<'_> {
                     told(log, r, &self.heads.name(column), why);
                 }
                 Ok((kg, read)) if !any && !wrong => {
-                    let whole = Milking { part: Part::Unsaid, kg, read, milkings: Some(2), ..about.clone() };
-                    log.milkings.push(whole);
+                    let day = Milking { kg, read, whole: true, ..about.clone() };
+                    log.milkings.push(day);
                     any = true;
                 }
                 _ => {}

@@ -2,6 +2,7 @@
 
 use super::raw::{Standing, Text};
 use crate::diagnostics::{Diagnostic, Spot, nearest};
+use crate::records::dates;
 use crate::records::table::{Record, Table};
 use crate::units::Text as Q;
 
@@ -78,6 +79,8 @@ impl Sheet {
         let columns = columns(&table, heading, &mut warnings, &mut faults);
         let decimal_comma = table.delimiter != b',';
         let mut rows = Vec::new();
+        let records: Vec<(usize, &Record)> = records.collect();
+        let plain = plain_dates(&columns, &records);
         for (at, record) in records {
             if rows.len() >= MOST_ROWS {
                 faults.push(
@@ -95,10 +98,39 @@ impl Sheet {
                         .help("give the column a heading, or put quotes around a text with commas"),
                 );
             }
-            rows.push((at, thing(&columns, record, decimal_comma)));
+            let mut read = record.clone();
+            for (_, column, date) in plain.iter().filter(|(line, ..)| *line == record.line) {
+                if let Some(cell) = read.cells.get_mut(*column) {
+                    cell.clone_from(date);
+                }
+            }
+            rows.push((at, thing(&columns, &read, decimal_comma)));
         }
         if faults.is_empty() { Ok((Self { table, rows, columns }, warnings)) } else { Err(faults) }
     }
+}
+
+/// Dates as people write them, in the plain form: line, column, date. What can
+/// be read two ways is left as it is.
+fn plain_dates(columns: &[Option<&str>], records: &[(usize, &Record)]) -> Vec<(usize, usize, String)> {
+    let mut out = Vec::new();
+    for (column, key) in columns.iter().enumerate() {
+        if !key.is_some_and(|k| ["dated", "ready", "good until"].contains(&k)) {
+            continue;
+        }
+        // `6/29/2026 evening`.
+        let split = |cell| match str::rsplit_once(cell, ' ') {
+            Some((date, half @ ("morning" | "evening"))) => (date.trim_end(), Some(half)),
+            _ => (cell, None),
+        };
+        let cells: Vec<(&str, Option<&str>)> = records.iter().map(|(_, r)| split(r.cell(column))).collect();
+        let dates: Vec<&str> = cells.iter().map(|(date, _)| *date).collect();
+        for (((_, record), (_, half)), date) in records.iter().zip(&cells).zip(dates::plain_forms(&dates)) {
+            let Some(date) = date else { continue };
+            out.push((record.line, column, half.map_or(date.clone(), |h| format!("{date} {h}"))));
+        }
+    }
+    out
 }
 
 /// Which of our keys each column is.
@@ -211,6 +243,11 @@ mod tests {
         assert_eq!((line(&a), line(&b)), (2, 4));
         let (c, _) = read("what\tqty\tfat\nyogurt\t1,5 L\t3,8\n").unwrap();
         assert_eq!(c.rows[0].1.how_much.as_ref().unwrap().as_str(), "1.5 L");
+        let (d, _) =
+            read("what,how much,dated\nbutter,3 lb,8/20/2027\nwhole milk,1 gal,8/5/2027 evening\n").unwrap();
+        let dated = |i: usize| d.rows[i].1.dated.clone();
+        assert_eq!(dated(0), Some(Text("2027-08-20".into())));
+        assert_eq!(dated(1), Some(Text("2027-08-05 evening".into())));
         assert_eq!(c.rows[0].1.fat.as_ref().unwrap().as_str(), "3.8 %");
         for text in
             ["what,jars,size\nwhole milk,3,half gallon\n", "what,amount\nwhole milk,3 half gallon jars\n"]

@@ -141,6 +141,10 @@ pub fn read<D: Dimension>(text: &str) -> Result<f64, QuantityError> {
         // Quote what was written, not how it was tidied.
         fault.problem = fault.problem.replace(&format!("`{words}`"), &format!("`{trimmed}`"));
         fault.problem = as_written(&fault.problem, trimmed);
+        let point = words.replacen(',', ".", 1);
+        if fault.nearest.as_ref().is_some_and(|n| point != words && point.contains(n.as_str())) {
+            fault.nearest = decimal_comma(trimmed);
+        }
         QuantityError::fault(text, fault, D::EXPECTED)
     })?;
     if !value.is_finite() {

@@ -9,6 +9,7 @@ use super::Told;
 use super::things::{ALL, Of, of_day};
 use crate::report::ReportError;
 use crate::report::csv::{number, rows, text};
+use crate::scenario::plan::ItemId;
 use crate::study::ahead::Range;
 
 /// A row a thing of a day: `date, what, who, part, low, middle, high, unit, words`.
@@ -35,7 +36,18 @@ pub fn csv(told: &Told, out: &mut dyn Write) -> Result<(), ReportError> {
             text(&t.words()),
         ]
     });
-    rows(out, std::iter::once(head.map(str::to_owned).to_vec()).chain(body))
+    // What is promised stands beside what can be.
+    let promised = told.ahead.days.iter().filter_map(|d| {
+        let p = d.promise?;
+        let (amount, unit) = told.in_family(Of::Item(ItemId(0)), p.promised);
+        let amount = number(rounded(amount));
+        let mut row = vec![told.span().iso(d.day as usize), "promised".into(), String::new(), number(p.kept)];
+        row.extend([amount.clone(), amount.clone(), amount, unit.into(), String::new()]);
+        Some(row)
+    });
+    let mut all: Vec<Vec<String>> = body.chain(promised).collect();
+    all.sort_by(|a, b| a.first().cmp(&b.first()));
+    rows(out, std::iter::once(head.map(str::to_owned).to_vec()).chain(all))
 }
 
 /// To six figures: no scale of a household shows more.

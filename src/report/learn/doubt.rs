@@ -44,9 +44,9 @@ fn sentence(told: &Told, d: &Doubt) -> String {
                 && told.lesson.days.lactations.len() < 2;
             let what = if whole { "The whole log" } else { "The log" };
             format!(
-                "{what} {span} ({rows}: {lines}) stands at {times} what a {} is expected to give then; fewer than \
+                "{what} {span} ({rows}: {lines}) stands at {times} what {} is expected to give then; fewer than \
                  1 in {} of the breed would. {}",
-                told.breed,
+                told.a_breed(),
                 if d.rather.measures.is_empty() && !d.rather.ten { "1,000" } else { "100" },
                 mend(d, "Is the unit right, and the breed?")
             )

@@ -28,7 +28,7 @@ pub fn fragment(told: &Told) -> String {
     let plural = |n: usize| if n == 1 { "1 day".to_owned() } else { format!("{n} days") };
     line(format!(
         "# Learnt from {} of a pail log: {} expected in {} days,",
-        plural(days.days.len()),
+        plural(days.days.len() - lesson.fit.wrong.iter().filter(|w| w.day.date >= days.fresh).count()),
         show.mass(l.total_mean),
         lesson.usual_days
     ));
@@ -65,6 +65,9 @@ pub fn fragment(told: &Told) -> String {
         percent(noise.slow.min(0.4), 0.0),
         noise.phi.clamp(0.0, 0.999)
     ));
+    line("    # How sure her curve is for the weeks after the log. Where the scenario begins".into());
+    line("    # before she freshened, leave this out.".into());
+    line(format!("    now: {{how sure: {}}}", percent(lesson.soon_sd, 0.1)));
     if let Some((fat, n)) = lesson.fat.filter(|(_, n)| *n >= FAT_DAYS) {
         line(format!("    fat: {:.2} %  # mean of {}", 100.0 * fat, plural(n)));
     }

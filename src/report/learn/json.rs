@@ -6,6 +6,7 @@ use super::super::ReportError;
 use super::super::json::finite;
 use super::Told;
 use crate::records::Aside;
+use crate::study::learn::days::Day;
 use crate::study::learn::{Doubt, Doubted, Lactation, Learnt, Range};
 
 /// The bytes, ending in a line feed.
@@ -15,8 +16,13 @@ use crate::study::learn::{Doubt, Doubted, Lactation, Learnt, Range};
 pub fn json(told: &Told) -> Result<Vec<u8>, ReportError> {
     let lesson = told.lesson;
     let tally = told.tally();
-    let lactations: Vec<Value> =
-        lesson.days.lactations.iter().zip(&lesson.fit.lactations).map(|(d, l)| lactation(d, l)).collect();
+    let lactations: Vec<Value> = lesson
+        .days
+        .lactations
+        .iter()
+        .zip(&lesson.fit.lactations)
+        .map(|(d, l)| lactation(told, d, l))
+        .collect();
     let aside = told.log.aside.iter().chain(&lesson.days.aside).map(row);
     let wrong = lesson.fit.wrong.iter().map(|w| {
         json!({"date": w.day.date.to_string(), "day_in_milk": w.day.dim, "kg": finite(w.day.pail_kg),
@@ -96,12 +102,14 @@ fn learnt(l: &Learnt) -> Value {
     })
 }
 
-fn lactation(d: &Lactation, l: &Learnt) -> Value {
+fn lactation(told: &Told, d: &Lactation, l: &Learnt) -> Value {
     let mut v = learnt(l);
+    let is_wrong = |d: &&Day| told.lesson.fit.wrong.iter().any(|w| w.day.date == d.date);
+    let wrong = d.days.iter().filter(is_wrong).count();
     if let Value::Object(map) = &mut v {
         map.insert("number".into(), json!(d.number));
         map.insert("freshened".into(), json!(d.fresh.to_string()));
-        map.insert("days_fitted".into(), json!(d.days.len()));
+        map.insert("days_fitted".into(), json!(d.days.len() - wrong));
         map.insert("days_with_young".into(), json!(d.calf.len()));
         map.insert("last_day_in_milk".into(), json!(d.last));
         map.insert("pail_kg".into(), finite(d.pail_kg));

@@ -51,6 +51,12 @@ struct Tally {
 }
 
 impl Told<'_> {
+    /// `a jersey`, `an alpine`.
+    fn a_breed(&self) -> String {
+        let vowel = self.breed.starts_with(|c: char| "aeiouAEIOU".contains(c));
+        format!("{} {}", if vowel { "an" } else { "a" }, self.breed)
+    }
+
     /// Every row of the file once.
     fn tally(&self) -> Tally {
         let c = self.log.counts;

@@ -70,7 +70,14 @@ fn sentence(k: &Kind, all: bool) -> String {
         k.rows.iter().take(shown).map(|a| format!("line {}: {}", a.line, a.why)).collect();
     let rest = k.rows.len().saturating_sub(shown);
     let more = if rest == 0 { String::new() } else { format!("; and {rest} more like these") };
-    format!("{}{column}: {}{more}.", show::counted(lines.len() as f64, "row", "rows"), each.join("; "))
+    let text = format!("{}{more}", each.join("; "));
+    let rows = show::counted(lines.len() as f64, "row", "rows");
+    format!("{rows}{column}: {text}{}", stop(&text))
+}
+
+/// What ends a sentence.
+fn stop(text: &str) -> &'static str {
+    if text.ends_with(['?', '.', '!']) { "" } else { "." }
 }
 
 /// Why no day is left, a line a kind of reason.

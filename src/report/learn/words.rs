@@ -81,6 +81,13 @@ fn answer(told: &Told, page: &mut Page) {
         percent(l.holds.middle),
         between(&l.holds, percent)
     ));
+    if let Some(left) = lesson.once_left {
+        facts.push(format!(
+            "All this is as if she were milked twice. Milked once a day, as on most of these days, the pail holds \
+             about {}.",
+            both(left * l.total.middle)
+        ));
+    }
     facts.push(format!("In the pail so far: {}, down to day {} in milk.", both(days.pail_kg), days.last));
     if let Some(t) = lesson.tested {
         let fat = t
@@ -102,9 +109,9 @@ fn answer(told: &Told, page: &mut Page) {
     // How much of the answer is hers.
     let (before, after) = (lesson.breed.total_cv, l.total_cv);
     facts.push(format!(
-        "How sure: give or take {}. Of a {} of which nothing is known it would be {}{}",
+        "How sure: give or take {}. Of {} of which nothing is known it would be {}{}",
         percent(after),
-        told.breed,
+        told.a_breed(),
         percent(before),
         if after > 0.8 * before {
             "; so far this is mostly the breed's curve, and more days will make it hers."
@@ -126,7 +133,7 @@ fn answer(told: &Told, page: &mut Page) {
 
 fn level(told: &Told, level: &Range) -> String {
     let part = level.middle - 1.0;
-    let breed = format!("a {} usually gives in such a lactation", told.breed);
+    let breed = format!("{} usually gives in such a lactation", told.a_breed());
     if part.abs() < SLIGHT {
         return format!(" That is what {breed}.");
     }

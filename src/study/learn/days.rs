@@ -31,6 +31,8 @@ const MORNING_WEIGHT: f64 = 20.0;
 const DRY: [(i64, f64); 2] = [(25, 1.3), (40, 1.0)];
 /// See [`DRY`].
 const DRY_GAPS: f64 = 2.5;
+/// Rows that contradict a freshening are told so many times.
+const CONTRARY: usize = 3;
 
 /// One day that is fitted.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -133,8 +135,9 @@ impl Days {
 pub struct Known {
     /// Days on which she freshened.
     pub fresh: Vec<Date>,
-    /// Number of the last lactation of the log.
-    pub number: u32,
+    /// Number of the last lactation of the log, if it is said; else her second, or
+    /// as many as the log holds.
+    pub number: Option<u32>,
 }
 
 /// Why a log cannot be fitted.
@@ -143,6 +146,14 @@ pub enum NoFit {
     /// Nowhere is it said when she freshened.
     #[error("nothing says when she freshened; give the day with --freshened, such as --freshened 2027-04-12")]
     NoFreshening,
+    /// The log holds more lactations than she is said to have had.
+    #[error("the log holds {found} lactations, so its last is not number {said} (--lactation)")]
+    TooFew {
+        /// What was said.
+        said: u32,
+        /// Lactations of the log.
+        found: u32,
+    },
     /// No day is left.
     #[error("no day of this log can be used for her curve: {why}")]
     NoDays {
@@ -164,7 +175,13 @@ pub fn days(log: &Log, known: &Known, prior: &Prior) -> Result<Days, NoFit> {
         by_day.entry(m.date).or_default().push(m);
     }
     let fresh = freshenings(&by_day, known, &mut out)?;
-    let kinds = Kinds::of(&by_day, prior);
+    let found = u32::try_from(fresh.len()).unwrap_or(u32::MAX);
+    let last_number = match known.number {
+        Some(said) if said < found => return Err(NoFit::TooFew { said, found }),
+        Some(said) => said,
+        None => found.max(2),
+    };
+    let kinds = Kinds::of(&by_day, prior.morning.0);
     for (date, all) in &by_day {
         let Some(at) = fresh.iter().rposition(|f| f <= date) else {
             set_aside(&mut out, all, &format!("{date} lies before she freshened"));
@@ -176,22 +193,27 @@ pub fn days(log: &Log, known: &Known, prior: &Prior) -> Result<Days, NoFit> {
             set_aside(&mut out, all, &format!("{date} is more than {LONGEST} days after she freshened"));
             continue;
         }
-        let number = (known.number + at as u32 + 1).saturating_sub(fresh.len() as u32).max(1);
+        let number = (last_number + at as u32 + 1).saturating_sub(fresh.len() as u32).max(1);
         if out.lactations.last().is_none_or(|l| l.fresh != began) {
             out.lactations.push(Lactation { fresh: began, number, ..Lactation::default() });
         }
         one(&mut out, all, *date, dim, &kinds, prior);
     }
     if kinds.filled_part > 0.0 && out.filled > 0 {
+        let once = if out.filled >= 4 {
+            " If she was milked once on these days, say so in a column `milkings` with 1."
+        } else {
+            ""
+        };
         out.told.push(format!(
-            "On {} one of two milkings is missing; the day was filled in from the other (her mornings give {:.0} % of a day).",
+            "On {} one of two milkings is missing; the day was filled in from the other (her mornings give {:.0} % of a day).{once}",
             days_word(out.filled),
             100.0 * kinds.morning
         ));
     }
     if out.once > 0 {
         out.told.push(format!(
-            "{} milked once; her milk was reckoned up to two milkings by what once a day leaves in her breed.",
+            "{} milked once; her curve is told as if she were milked twice, by what once a day leaves in her breed.",
             if out.once == 1 { "1 day was".to_owned() } else { format!("{} days were", out.once) }
         ));
     }
@@ -233,15 +255,25 @@ fn freshenings(
 ) -> Result<Vec<Date>, NoFit> {
     let mut all: Vec<Date> = known.fresh.clone();
     let far = |all: &[Date], d: Date| all.iter().all(|f| days_between(*f, d).abs() >= APART);
+    let mut contrary: Vec<Date> = Vec::new();
     let said = by_day.values().flatten();
     for m in said {
         let from_row = match m.dim {
             Some(dim) => Some(crate::calendar::date_of(m.date, 1 - i64::from(dim))),
             None => m.fresh.then_some(m.date),
         };
-        if let Some(d) = from_row.filter(|d| far(&all, *d)) {
+        let Some(d) = from_row else { continue };
+        if far(&all, d) {
             all.push(d);
             out.told.push(format!("Line {} says that she freshened on {d}.", m.line));
+        } else if let Some(other) = all.iter().find(|f| days_between(**f, d).abs() < APART && **f != d) {
+            if !contrary.contains(&d) && contrary.len() < CONTRARY {
+                out.told.push(format!(
+                    "Line {} says that she freshened on {d}, but {other} is taken, which was said first.",
+                    m.line
+                ));
+            }
+            contrary.push(d);
         }
     }
     if by_day.is_empty() {
@@ -314,11 +346,12 @@ struct Kinds {
 }
 
 impl Kinds {
-    fn of(by_day: &BTreeMap<Date, Vec<&Milking>>, prior: &Prior) -> Self {
-        let unsaid = |all: &Vec<&Milking>| all.iter().filter(|m| m.part == Part::Unsaid).count();
+    /// `breed_morning` is the breed's part of the morning.
+    fn of(by_day: &BTreeMap<Date, Vec<&Milking>>, breed_morning: f64) -> Self {
+        let unsaid = |all: &Vec<&Milking>| all.iter().filter(|m| m.part == Part::Unsaid && !m.whole).count();
         let several = by_day.values().filter(|a| unsaid(a) >= 2).count();
         let single = by_day.values().filter(|a| unsaid(a) == 1).count();
-        let (mut am, mut n) = (MORNING_WEIGHT * prior.morning.0, MORNING_WEIGHT);
+        let (mut am, mut n) = (MORNING_WEIGHT * breed_morning, MORNING_WEIGHT);
         for all in by_day.values() {
             let of = |part: Part| all.iter().filter(|m| m.part == part).map(|m| m.kg).sum::<f64>();
             let (a, e) = (of(Part::Morning), of(Part::Evening));
@@ -327,29 +360,57 @@ impl Kinds {
                 n += 1.0;
             }
         }
-        // Days on which only one milking is named, in runs.
-        let mut once = Vec::new();
-        let mut run: Vec<Date> = Vec::new();
-        let alone = |all: &Vec<&Milking>| {
-            let morning = all.iter().any(|m| m.part == Part::Morning);
-            let evening = all.iter().any(|m| m.part == Part::Evening);
-            morning != evening
-        };
-        for (date, all) in by_day {
-            if alone(all) {
-                run.push(*date);
-            } else {
-                if run.len() >= ONCE_RUN {
-                    once.append(&mut run);
-                }
-                run.clear();
-            }
-        }
-        if run.len() >= ONCE_RUN {
-            once.append(&mut run);
-        }
-        Self { pairs: several > single, morning: am / n, filled_part: am, once }
+        Self { pairs: several > single, morning: am / n, filled_part: am, once: once_runs(by_day) }
     }
+}
+
+/// Days on which one milking alone is named, in runs of days that follow one
+/// another, after days with both.
+fn once_runs(by_day: &BTreeMap<Date, Vec<&Milking>>) -> Vec<Date> {
+    let mut once = Vec::new();
+    let mut run: Vec<Date> = Vec::new();
+    let mut both_before = false;
+    let mut close = |run: &mut Vec<Date>| {
+        if run.len() >= ONCE_RUN {
+            once.append(run);
+        }
+        run.clear();
+    };
+    for (date, all) in by_day {
+        let has = |part: Part| all.iter().any(|m| m.part == part);
+        let twice = all.iter().any(|m| m.milkings.is_some_and(|n| n >= 2));
+        let alone = has(Part::Morning) != has(Part::Evening) && !twice;
+        if run.last().is_some_and(|before| days_between(*before, *date) > 1) || !alone {
+            close(&mut run);
+        }
+        if alone && both_before {
+            run.push(*date);
+        }
+        both_before |= has(Part::Morning) && has(Part::Evening);
+    }
+    close(&mut run);
+    once
+}
+
+/// Milk in the pail of each whole day, kg: what keeping score needs, without a
+/// breed and without a curve. `once`: she is milked once a day.
+#[must_use]
+pub fn pail(log: &Log, once: bool) -> BTreeMap<Date, f64> {
+    let mut by_day: BTreeMap<Date, Vec<&Milking>> = BTreeMap::new();
+    for m in &log.milkings {
+        by_day.entry(m.date).or_default().push(m);
+    }
+    let kinds = Kinds::of(&by_day, 0.5);
+    let whole = |(date, all): &(&Date, &Vec<&Milking>)| {
+        let has = |part: Part| all.iter().any(|m| m.part == part);
+        let unsaid = all.iter().filter(|m| m.part == Part::Unsaid).count();
+        let once = once
+            || all.iter().any(|m| m.milkings == Some(1) || m.whole)
+            || kinds.once.binary_search(date).is_ok();
+        once || has(Part::Morning) && has(Part::Evening) || unsaid >= 2 || unsaid == 1 && !kinds.pairs
+    };
+    let kg = |all: &Vec<&Milking>| all.iter().map(|m| m.kg).sum();
+    by_day.iter().filter(whole).map(|(date, all)| (*date, kg(all))).collect()
 }
 
 fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, prior: &Prior) {
@@ -360,7 +421,7 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
     let unsaid = all.iter().filter(|m| m.part == Part::Unsaid).count();
     let (morning, evening) = (has(Part::Morning), has(Part::Evening));
     let said_once = all.iter().any(|m| m.milkings == Some(1));
-    let said_twice = all.iter().any(|m| m.milkings.is_some_and(|n| n >= 2));
+    let said_twice = all.iter().any(|m| m.milkings.is_some_and(|n| n >= 2) || m.whole);
     // A single row of a day in a log of single milkings.
     let half = unsaid == 1 && !morning && !evening && kinds.pairs && !said_once && !said_twice;
     if half && !prior.milked_once {
@@ -372,11 +433,14 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
         return;
     }
     let alone = unsaid == 0 && morning != evening;
-    let once = prior.milked_once || said_once || (alone && kinds.once.binary_search(&date).is_ok());
+    // Both milkings of a day are two, whatever is usual.
+    let both = morning && evening || unsaid >= 2 || said_twice && !prior.milked_once;
+    let once =
+        !both && (prior.milked_once || said_once || (alone && kinds.once.binary_search(&date).is_ok()));
     let stage = usize::from(dim > 100) + usize::from(dim > 200);
     let left = prior.once_a_day.get(stage).copied().unwrap_or(1.0).max(0.1);
     let (kg, extra, whole) = if once {
-        out.once += u32::from(!prior.milked_once && !calf);
+        out.once += u32::from(!calf);
         (pail_kg / left, 0.0, true)
     } else if alone {
         let part = if morning { kinds.morning } else { 1.0 - kinds.morning }.clamp(0.2, 0.8);

@@ -33,8 +33,10 @@ const FEWEST: usize = 3;
 /// Steps are so many times larger than the noise from row to row.
 const OVER_NOISE: f64 = 4.0;
 /// A stretch holds its step: its beginning and its end differ by less (an
-/// illness comes at once and goes slowly).
+/// illness comes at once and goes slowly). Looked at over so many rows.
 const HOLDS: f64 = 0.3;
+/// See [`HOLDS`].
+const HOLDS_OVER: usize = 30;
 
 /// What is in doubt.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -182,7 +184,7 @@ fn stretches<'a>(series: &[Seen<'a>], prior: &Prior, out: &mut Vec<Doubt>) -> Ve
         from = *at;
         height += step;
     }
-    if parts.len() < 2 || !parts.iter().all(|(_, rows)| holds(rows)) {
+    if parts.len() < 2 {
         return series.to_vec();
     }
     // What is right: what stands where the breed gives it, and most rows.
@@ -226,11 +228,12 @@ fn add(out: &mut Vec<Doubt>, found: Option<Doubt>) {
     }
 }
 
+/// Whether rows stay where they are beside a step: an illness comes at once and
+/// goes slowly. `rows` begin at the step, or end at it.
 fn holds(rows: &[Seen]) -> bool {
-    let ends = |rows: &[Seen]| median(rows.iter().map(|s| s.off));
+    let mid = |rows: Option<&[Seen]>| median(rows.unwrap_or_default().iter().map(|s| s.off));
     let n = rows.len().min(LOOK);
-    let (first, last) = (rows.get(..n).unwrap_or_default(), rows.get(rows.len() - n..).unwrap_or_default());
-    rows.len() >= FEWEST && (rows.len() > 60 || (ends(first) - ends(last)).abs() < HOLDS)
+    (mid(rows.get(..n)) - mid(rows.get(rows.len() - n..))).abs() < HOLDS
 }
 
 /// Where a series steps up or down by a factor: the first row after it, and the
@@ -257,7 +260,16 @@ fn steps(series: &[Seen]) -> Vec<(usize, f64)> {
             _ => out.push((i, step, sharp)),
         }
     }
-    out.into_iter().map(|(i, step, _)| (i, step)).collect()
+    // What lies on either side stays where it is.
+    let ends: Vec<usize> = std::iter::once(0).chain(out.iter().map(|s| s.0)).chain([n]).collect();
+    let stays = |at: usize| {
+        let around = ends.get(at..at + 3).unwrap_or_default();
+        let &[from, step, to] = around else { return false };
+        let before = series.get(step.saturating_sub(HOLDS_OVER).max(from)..step);
+        let after = series.get(step..to.min(step + HOLDS_OVER));
+        holds(before.unwrap_or_default()) && holds(after.unwrap_or_default())
+    };
+    out.iter().enumerate().filter(|(at, _)| stays(*at)).map(|(_, (i, step, _))| (*i, *step)).collect()
 }
 
 /// Mornings against evenings.

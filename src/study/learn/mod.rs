@@ -44,6 +44,11 @@ pub struct Lesson {
     pub fat: Option<(f64, usize)>,
     /// On days with the young on her: pail over her curve, the middle one.
     pub calf_left: Option<f64>,
+    /// How sure her curve is for the four weeks after the log, relative: her noise
+    /// and the shape of later days left out.
+    pub soon_sd: f64,
+    /// On days milked once, where these are most: pail over a day milked twice.
+    pub once_left: Option<f64>,
     /// Days of a usual lactation.
     pub usual_days: u16,
 }
@@ -69,10 +74,30 @@ pub fn learn(log: &Log, known: &Known, prior: &Prior) -> Result<Lesson, NoFit> {
         fat: fat(&last),
         calf_left: left.get(left.len() / 2).copied(),
         usual_days: prior.axes.days,
+        soon_sd: soon(&fit, last.last, prior),
+        once_left: once_left(&days, &last),
         days,
         fit,
         doubts,
     })
+}
+
+/// Weeks after the log for which `now` of a scenario is written.
+const SOON_DAYS: u16 = 28;
+
+fn soon(fit: &Fit, last: u16, prior: &Prior) -> f64 {
+    let Some(l) = fit.lactations.last() else { return prior.level_sd };
+    let days = last + 1..=last + SOON_DAYS;
+    let row = |t: u16| prior.axes.row(f64::from(t));
+    let variance: f64 =
+        days.map(|t| row(t).dot(&(l.covariance * row(t)))).sum::<f64>() / f64::from(SOON_DAYS);
+    (variance.exp() - 1.0).max(0.0).sqrt()
+}
+
+fn once_left(days: &Days, l: &Lactation) -> Option<f64> {
+    let sum = |of: fn(&days::Day) -> f64| l.days.iter().map(of).sum::<f64>();
+    let kg = sum(|d| d.kg);
+    (2 * days.once as usize > l.days.len() && kg > 0.0).then(|| sum(|d| d.pail_kg) / kg)
 }
 
 /// Where days lie weeks apart they are tests.
