@@ -62,7 +62,7 @@ fn the_answer_comes_first_and_every_row_is_told() {
     let (code, out, err) = learn(&[&log, "--breed", "jersey", "--freshened", FRESH, "--animal", "Clover"]);
     assert_eq!((code, err.as_str()), (0, ""));
     for part in [
-        "Clover: what 193 days of log say of her milk",
+        "Clover: what 192 days of log say of her milk",
         "freshened 2025-01-20) she is expected",
         "more than a jersey usually gives",
         "2025-03-10: ",

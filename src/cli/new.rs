@@ -35,7 +35,7 @@ pub fn new(args: &NewArgs) -> Result<ExitCode, Failure> {
         return Err(there(p));
     }
     let text = text(args)?;
-    if !args.defaults && !on_terminal() {
+    if path.is_some() && !args.defaults && !on_terminal() {
         output::note(
             "Nothing was asked, as this is no terminal; what is not given took its default (springhouse new --help).",
         );

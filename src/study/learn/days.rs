@@ -1,6 +1,9 @@
 //! From milkings to days in milk: lactations, milkings that are missing, days
 //! that say nothing of the curve.
 
+mod fresh;
+mod kinds;
+
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
@@ -10,6 +13,9 @@ use crate::records::{Aside, Log, Measure, Milking, Part};
 
 use super::doubt::{Doubt, Doubted};
 use super::prior::Prior;
+use fresh::freshenings;
+use kinds::Kinds;
+pub use kinds::pail;
 
 /// Days in milk from which the curve is fitted: before, the first milk does not
 /// follow it (the noise was measured from day 4 on, Friggens, Ridder and
@@ -17,22 +23,6 @@ use super::prior::Prior;
 pub const FIRST_FITTED: i64 = 4;
 /// Longest lactation understood, days.
 const LONGEST: i64 = 1500;
-/// Two freshenings are at least so far apart, days (goats and ewes may lamb
-/// every eight months; our default).
-const APART: i64 = 120;
-/// So many days with a single milking in a row are once-a-day milking, fewer
-/// are milkings missed (our default).
-const ONCE_RUN: usize = 4;
-/// The breed's morning part counts as so many days (our default).
-const MORNING_WEIGHT: f64 = 20.0;
-/// A dry time (our default): without a row for so long and much more milk after
-/// it than before it, or for longer and more milk; never less than so many
-/// usual gaps between the days of the log.
-const DRY: [(i64, f64); 2] = [(25, 1.3), (40, 1.0)];
-/// See [`DRY`].
-const DRY_GAPS: f64 = 2.5;
-/// Rows that contradict a freshening are told so many times.
-const CONTRARY: usize = 3;
 
 /// One day that is fitted.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -229,14 +219,6 @@ pub fn days(log: &Log, known: &Known, prior: &Prior) -> Result<Days, NoFit> {
     Ok(out)
 }
 
-/// Days from one day of the log to the next.
-fn gap(pair: &[(Date, f64)]) -> i64 {
-    match pair {
-        [a, b] => days_between(a.0, b.0),
-        _ => 0,
-    }
-}
-
 fn days_word(n: u32) -> String {
     if n == 1 { "1 day".to_owned() } else { format!("{n} days") }
 }
@@ -245,172 +227,6 @@ fn set_aside(out: &mut Days, all: &[&Milking], why: &str) {
     for m in all {
         out.aside.push(Aside { line: m.line, column: String::new(), why: why.to_owned() });
     }
-}
-
-/// All freshenings, in order.
-fn freshenings(
-    by_day: &BTreeMap<Date, Vec<&Milking>>,
-    known: &Known,
-    out: &mut Days,
-) -> Result<Vec<Date>, NoFit> {
-    let mut all: Vec<Date> = known.fresh.clone();
-    let far = |all: &[Date], d: Date| all.iter().all(|f| days_between(*f, d).abs() >= APART);
-    let mut contrary: Vec<Date> = Vec::new();
-    let said = by_day.values().flatten();
-    for m in said {
-        let from_row = match m.dim {
-            Some(dim) => Some(crate::calendar::date_of(m.date, 1 - i64::from(dim))),
-            None => m.fresh.then_some(m.date),
-        };
-        let Some(d) = from_row else { continue };
-        if far(&all, d) {
-            all.push(d);
-            out.told.push(format!("Line {} says that she freshened on {d}.", m.line));
-        } else if let Some(other) = all.iter().find(|f| days_between(**f, d).abs() < APART && **f != d) {
-            if !contrary.contains(&d) && contrary.len() < CONTRARY {
-                out.told.push(format!(
-                    "Line {} says that she freshened on {d}, but {other} is taken, which was said first.",
-                    m.line
-                ));
-            }
-            contrary.push(d);
-        }
-    }
-    if by_day.is_empty() {
-        return Err(NoFit::NoDays { why: "every row was set aside".into(), aside: Vec::new() });
-    }
-    if all.is_empty() {
-        return Err(NoFit::NoFreshening);
-    }
-    all.sort_unstable();
-    // A dry time and much more milk after it: she has freshened.
-    let totals: Vec<(Date, f64)> =
-        by_day.iter().map(|(d, m)| (*d, m.iter().map(|m| m.kg).sum::<f64>())).collect();
-    let mut gaps: Vec<i64> = totals.windows(2).map(gap).collect();
-    gaps.sort_unstable();
-    let usual = gaps.get(gaps.len() / 2).copied().unwrap_or(1) as f64;
-    for (i, pair) in totals.windows(2).enumerate() {
-        let [(before, _), (after, _)] = *pair else { continue };
-        let days = gap(pair);
-        let least = DRY.iter().map(|d| d.0).min().unwrap_or(0);
-        if days < least || (days as f64) < DRY_GAPS * usual || !far(&all, after) {
-            continue;
-        }
-        let mean =
-            |part: &[(Date, f64)]| part.iter().map(|(_, kg)| kg).sum::<f64>() / part.len().max(1) as f64;
-        let last = mean(totals.get(i.saturating_sub(4)..=i).unwrap_or_default());
-        let next = mean(totals.get(i + 1..(i + 6).min(totals.len())).unwrap_or_default());
-        let began = all.iter().rev().find(|f| **f <= before).copied();
-        let long = began.is_some_and(|f| days_between(f, before) >= APART);
-        if long && DRY.iter().any(|(least, rise)| days >= *least && next > rise * last) {
-            out.told.push(format!(
-                "Nothing is written from {before} to {after}, and then she gives more: it is assumed that she \
-                 freshened on {after}; if not, or on another day, say so with --freshened."
-            ));
-            all.push(after);
-            all.sort_unstable();
-        } else {
-            out.told.push(format!(
-                "Nothing is written from {before} to {after}; if she freshened in that time, say so with --freshened."
-            ));
-        }
-    }
-    // Lactations without a row do not count.
-    let mut kept = Vec::new();
-    for (i, f) in all.iter().enumerate() {
-        let end = all.get(i + 1);
-        if by_day.range(*f..).next().is_some_and(|(d, _)| end.is_none_or(|e| d < e)) {
-            kept.push(*f);
-        }
-    }
-    match (kept.is_empty(), by_day.keys().next_back(), all.first()) {
-        (false, ..) => Ok(kept),
-        (true, Some(last), Some(first)) => {
-            let why =
-                format!("its last day with an amount is {last}, and she freshened on {first}, after it");
-            Err(NoFit::NoDays { why, aside: Vec::new() })
-        }
-        _ => Err(NoFit::NoDays { why: "every row was set aside".into(), aside: Vec::new() }),
-    }
-}
-
-/// How the rows of a log stand to the days.
-struct Kinds {
-    /// Rows without a word are single milkings, two a day.
-    pairs: bool,
-    /// Part of the morning.
-    morning: f64,
-    filled_part: f64,
-    /// Days with a single milking that belong to a time of once-a-day milking.
-    once: Vec<Date>,
-}
-
-impl Kinds {
-    /// `breed_morning` is the breed's part of the morning.
-    fn of(by_day: &BTreeMap<Date, Vec<&Milking>>, breed_morning: f64) -> Self {
-        let unsaid = |all: &Vec<&Milking>| all.iter().filter(|m| m.part == Part::Unsaid && !m.whole).count();
-        let several = by_day.values().filter(|a| unsaid(a) >= 2).count();
-        let single = by_day.values().filter(|a| unsaid(a) == 1).count();
-        let (mut am, mut n) = (MORNING_WEIGHT * breed_morning, MORNING_WEIGHT);
-        for all in by_day.values() {
-            let of = |part: Part| all.iter().filter(|m| m.part == part).map(|m| m.kg).sum::<f64>();
-            let (a, e) = (of(Part::Morning), of(Part::Evening));
-            if a > 0.0 && e > 0.0 {
-                am += a / (a + e);
-                n += 1.0;
-            }
-        }
-        Self { pairs: several > single, morning: am / n, filled_part: am, once: once_runs(by_day) }
-    }
-}
-
-/// Days on which one milking alone is named, in runs of days that follow one
-/// another, after days with both.
-fn once_runs(by_day: &BTreeMap<Date, Vec<&Milking>>) -> Vec<Date> {
-    let mut once = Vec::new();
-    let mut run: Vec<Date> = Vec::new();
-    let mut both_before = false;
-    let mut close = |run: &mut Vec<Date>| {
-        if run.len() >= ONCE_RUN {
-            once.append(run);
-        }
-        run.clear();
-    };
-    for (date, all) in by_day {
-        let has = |part: Part| all.iter().any(|m| m.part == part);
-        let twice = all.iter().any(|m| m.milkings.is_some_and(|n| n >= 2));
-        let alone = has(Part::Morning) != has(Part::Evening) && !twice;
-        if run.last().is_some_and(|before| days_between(*before, *date) > 1) || !alone {
-            close(&mut run);
-        }
-        if alone && both_before {
-            run.push(*date);
-        }
-        both_before |= has(Part::Morning) && has(Part::Evening);
-    }
-    close(&mut run);
-    once
-}
-
-/// Milk in the pail of each whole day, kg: what keeping score needs, without a
-/// breed and without a curve. `once`: she is milked once a day.
-#[must_use]
-pub fn pail(log: &Log, once: bool) -> BTreeMap<Date, f64> {
-    let mut by_day: BTreeMap<Date, Vec<&Milking>> = BTreeMap::new();
-    for m in &log.milkings {
-        by_day.entry(m.date).or_default().push(m);
-    }
-    let kinds = Kinds::of(&by_day, 0.5);
-    let whole = |(date, all): &(&Date, &Vec<&Milking>)| {
-        let has = |part: Part| all.iter().any(|m| m.part == part);
-        let unsaid = all.iter().filter(|m| m.part == Part::Unsaid).count();
-        let once = once
-            || all.iter().any(|m| m.milkings == Some(1) || m.whole)
-            || kinds.once.binary_search(date).is_ok();
-        once || has(Part::Morning) && has(Part::Evening) || unsaid >= 2 || unsaid == 1 && !kinds.pairs
-    };
-    let kg = |all: &Vec<&Milking>| all.iter().map(|m| m.kg).sum();
-    by_day.iter().filter(whole).map(|(date, all)| (*date, kg(all))).collect()
 }
 
 fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, prior: &Prior) {

@@ -6,6 +6,8 @@
 //! many it is hers. `docs/learn.md` states the model and what it assumes.
 
 pub mod days;
+#[cfg(test)]
+mod days_tests;
 pub mod doubt;
 #[cfg(test)]
 mod doubt_tests;
@@ -13,6 +15,8 @@ pub mod fit;
 mod gls;
 pub mod prior;
 pub mod score;
+#[cfg(test)]
+mod score_tests;
 #[cfg(test)]
 mod tests;
 
@@ -74,7 +78,7 @@ pub fn learn(log: &Log, known: &Known, prior: &Prior) -> Result<Lesson, NoFit> {
         fat: fat(&last),
         calf_left: left.get(left.len() / 2).copied(),
         usual_days: prior.axes.days,
-        soon_sd: soon(&fit, last.last, prior),
+        soon_sd: soon(&fit, last.days.last().map_or(last.last, |d| d.dim), prior),
         once_left: once_left(&days, &last),
         days,
         fit,
@@ -85,13 +89,19 @@ pub fn learn(log: &Log, known: &Known, prior: &Prior) -> Result<Lesson, NoFit> {
 /// Weeks after the log for which `now` of a scenario is written.
 const SOON_DAYS: u16 = 28;
 
+/// The slow part of the noise goes on after the log, and what it was is partly
+/// taken for her level: `ahead` draws it anew, so that much less is left of the
+/// level's spread.
 fn soon(fit: &Fit, last: u16, prior: &Prior) -> f64 {
     let Some(l) = fit.lactations.last() else { return prior.level_sd };
-    let days = last + 1..=last + SOON_DAYS;
-    let row = |t: u16| prior.axes.row(f64::from(t));
-    let variance: f64 =
-        days.map(|t| row(t).dot(&(l.covariance * row(t)))).sum::<f64>() / f64::from(SOON_DAYS);
-    (variance.exp() - 1.0).max(0.0).sqrt()
+    let variance = |k: u16| {
+        let row = prior.axes.row(f64::from(last) + f64::from(k));
+        let own = row.dot(&(l.covariance * row));
+        let shared = fit.noise.phi.powi(i32::from(k)) * row.dot(&(l.covariance * fit.carried));
+        own - 2.0 * shared
+    };
+    let mean = (1..=SOON_DAYS).map(variance).sum::<f64>() / f64::from(SOON_DAYS);
+    (mean.max(0.0).exp() - 1.0).sqrt()
 }
 
 fn once_left(days: &Days, l: &Lactation) -> Option<f64> {
