@@ -16,11 +16,6 @@ fn learn(args: &[&str]) -> (i32, String, String) {
     (o.status.code().unwrap_or(-1), text(&o.stdout), text(&o.stderr))
 }
 
-/// Lines of a message as one.
-fn joined(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 const FRESH: &str = "2025-01-20";
 
 /// Milk of a cow that gives a fifth more than the breed, lb, with ups and downs
@@ -231,7 +226,7 @@ fn refusals_say_what_to_do() {
     ] {
         let (code, out, err) = learn(&args);
         assert_eq!((code, out.as_str()), (2, ""), "{args:?}: {err}");
-        assert!(joined(&err).contains(words), "{args:?}: {err}");
+        assert!(common::joined(&err).contains(words), "{args:?}: {err}");
         assert!(err.lines().all(|l| l.chars().count() <= 80), "{err}");
     }
     let plain = dir.path().join("plain.csv");
@@ -256,7 +251,7 @@ fn a_wrong_unit_is_told_before_all_else() {
         let (code, out, err) = learn(&[path, "--breed", "jersey", "--freshened", FRESH]);
         assert_eq!((code, err.as_str()), (0, ""));
         assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");
-        joined(&out)
+        common::joined(&out)
     };
     assert!(!run(&log).contains("Look at the units first"));
     // 40 lb a day are read as 40 kg.
@@ -353,7 +348,7 @@ fn a_log_of_bad_rows_alone_is_told_by_reason() {
     let args = [&bad, "--breed", "jersey", "--freshened", FRESH];
     let (code, out, err) = learn(&args);
     assert_eq!((code, out.as_str()), (2, ""));
-    let told = joined(&err);
+    let told = common::joined(&err);
     for part in [
         "every row was set aside",
         "6 rows, `milk (lb)`: line 2: ",
@@ -365,7 +360,7 @@ fn a_log_of_bad_rows_alone_is_told_by_reason() {
     }
     assert!(!told.contains("freshened after"), "{err}");
     let (_, _, all) = learn(&[&args[..], &["--all"]].concat());
-    assert!(joined(&all).contains("line 7: ") && !all.contains("more like these"), "{all}");
+    assert!(common::joined(&all).contains("line 7: ") && !all.contains("more like these"), "{all}");
 }
 
 /// Read and fitted, ten years of two rows a day cost about ten times one year: a
