@@ -157,6 +157,8 @@ pub enum MeasureKey {
     FreshenedAgain,
     /// Freshenings after which breeding ended in vain within the run.
     NotSettled,
+    /// Days on which young on the bottle went short of milk.
+    YoungShortDays,
     /// Part of the promise to all members that was kept; 1 where nothing was
     /// promised. Only where there are herd shares.
     ShareFill,
@@ -258,9 +260,11 @@ impl MeasureKey {
         keys
     }
 
-    /// What a plan with herd shares or prices has beside [`Self::all`].
-    fn of_trade(plan: &Plan) -> Vec<Self> {
+    /// What a plan with young on the bottle, herd shares or prices has beside
+    /// [`Self::all`].
+    fn of_plan(plan: &Plan) -> Vec<Self> {
         let mut keys = Vec::new();
+        keys.extend(plan.outlets.iter().any(|o| o.first).then_some(Self::YoungShortDays));
         if let Some(share) = &plan.trade.share {
             keys.extend([
                 Self::ShareFill,
@@ -313,7 +317,7 @@ impl Table {
     pub fn new(plan: &Plan, names: &Names) -> Self {
         let wants = want_words(plan, names);
         let mut keys = MeasureKey::all(plan.household.wishes.len());
-        keys.extend(MeasureKey::of_trade(plan));
+        keys.extend(MeasureKey::of_plan(plan));
         let member = |m: u16| names.members.get(usize::from(m)).map(|n| file_word(n));
         let mut words: Vec<String> = Vec::with_capacity(keys.len());
         for key in &keys {

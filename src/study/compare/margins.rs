@@ -101,6 +101,7 @@ pub const fn good(key: MeasureKey) -> Good {
         | M::SickCases
         | M::SickDays
         | M::NotSettled
+        | M::YoungShortDays
         | M::ShareSpread
         | M::ShortPickUps => Good::Less,
     }

@@ -77,6 +77,7 @@ impl MeasureKey {
             Self::Freshenings => "freshenings".into(),
             Self::FreshenedAgain => "freshened_again".into(),
             Self::NotSettled => "not_settled".into(),
+            Self::YoungShortDays => "young_short_days".into(),
             Self::ShareFill => "share_fill".into(),
             Self::ShareWorstWeek => "share_worst_week".into(),
             Self::ShareSpread => "share_spread".into(),
@@ -134,6 +135,7 @@ impl MeasureKey {
             | Self::DaysOverFull
             | Self::DryDays
             | Self::SickDays
+            | Self::YoungShortDays
             | Self::WantedDays(_)
             | Self::ShortPickUps => "days",
             Self::FirstDryDay => "day",
