@@ -11,7 +11,7 @@ impl Trial<'_> {
         let day = self.day;
         for (left, o) in self.outlet_left.iter_mut().zip(&self.plan.outlets) {
             let here = day >= o.from_day && day <= o.until_day;
-            *left = if here { o.most_kg } else { 0.0 };
+            *left = if here { o.most_on(day) } else { 0.0 };
         }
         self.caps_left.copy_from_slice(&self.caps);
     }

@@ -151,11 +151,15 @@ pub enum MeasureKey {
     /// Days on which milk was kept from people for illness or treatment, all
     /// animals together.
     SickDays,
+    /// Days too hot for an animal in milk, as many as are expected, all animals
+    /// together. Only where there is weather.
+    HeatDays,
     /// Freshenings within the run.
     Freshenings,
     /// Of them those after the first of each animal in the plan.
     FreshenedAgain,
-    /// Freshenings after which breeding ended in vain within the run.
+    /// Freshenings after which breeding ended in vain within the run, or in one
+    /// time round of it where she is still open at its end.
     NotSettled,
     /// Part of the promise to all members that was kept; 1 where nothing was
     /// promised. Only where there are herd shares.
@@ -258,9 +262,9 @@ impl MeasureKey {
         keys
     }
 
-    /// What a plan with herd shares or prices has beside [`Self::all`].
-    fn of_trade(plan: &Plan) -> Vec<Self> {
-        let mut keys = Vec::new();
+    /// What a plan with weather, herd shares or prices has beside [`Self::all`].
+    fn beside(plan: &Plan) -> Vec<Self> {
+        let mut keys: Vec<Self> = plan.heat.map(|_| Self::HeatDays).into_iter().collect();
         if let Some(share) = &plan.trade.share {
             keys.extend([
                 Self::ShareFill,
@@ -313,7 +317,7 @@ impl Table {
     pub fn new(plan: &Plan, names: &Names) -> Self {
         let wants = want_words(plan, names);
         let mut keys = MeasureKey::all(plan.household.wishes.len());
-        keys.extend(MeasureKey::of_trade(plan));
+        keys.extend(MeasureKey::beside(plan));
         let member = |m: u16| names.members.get(usize::from(m)).map(|n| file_word(n));
         let mut words: Vec<String> = Vec::with_capacity(keys.len());
         for key in &keys {
