@@ -148,8 +148,7 @@ fn faults(knob: &Knob) -> Vec<String> {
             Never::Up => 1.0,
             Never::Down => -1.0,
             Never::Moves => {
-                let moved =
-                    scenarios.iter().find(|s| s.differences[m].iter().flatten().any(|d| *d != 0.0));
+                let moved = scenarios.iter().find(|s| s.differences[m].iter().flatten().any(|d| *d != 0.0));
                 wrong.extend(moved.map(|s| format!("{what} moves in scenario {}", s.number)));
                 continue;
             }
