@@ -1,6 +1,6 @@
 //! Rooms, jars, chilling, power.
 
-use crate::judge::{Knob, Never::*, hold};
+use crate::judge::{Knob, Never::*, USUAL_LIST, hold};
 use crate::measured::*;
 
 const AT: &str = "stores.kitchen fridge.at";
@@ -10,17 +10,17 @@ fn room() {
     hold(&[
         Knob {
             name: "shelves",
-            house: &[("stores.kitchen fridge.shelf load", "60 lb")],
+            house: &[USUAL_LIST, ("stores.kitchen fridge.shelf load", "60 lb")],
             steps: &[
                 &[("stores.kitchen fridge.shelves", "1 of 20 in x 14 in x 11 in")],
                 &[("stores.kitchen fridge.shelves", "2 of 20 in x 14 in x 11 in")],
                 &[("stores.kitchen fridge.shelves", "5 of 20 in x 14 in x 11 in")],
             ],
-            never: &[(Up, "without room", no_room), (Up, "days over full", days_over_full)],
+            never: &[(Up, "wasted", wasted), (Up, "days over full", days_over_full)],
         },
         Knob {
             name: "what a shelf carries",
-            house: &[],
+            house: &[USUAL_LIST],
             steps: &[
                 &[("stores.kitchen fridge.shelf load", "15 lb")],
                 &[("stores.kitchen fridge.shelf load", "100 lb")],
@@ -29,18 +29,18 @@ fn room() {
         },
         Knob {
             name: "a second fridge",
-            house: &[],
+            house: &[USUAL_LIST],
             steps: &[&[("stores.kitchen fridge.how many", "1")], &[("stores.kitchen fridge.how many", "2")]],
-            never: &[(Up, "without room", no_room), (Up, "days over full", days_over_full)],
+            never: &[(Up, "wasted", wasted), (Up, "days over full", days_over_full)],
         },
         Knob {
             name: "other food",
-            house: &[],
+            house: &[USUAL_LIST],
             steps: &[
                 &[("stores.kitchen fridge.other food takes", "none")],
                 &[("stores.kitchen fridge.other food takes", "70 %")],
             ],
-            never: &[(Down, "without room", no_room), (Down, "days over full", days_over_full)],
+            never: &[(Down, "wasted", wasted), (Down, "days over full", days_over_full)],
         },
         Knob {
             name: "freezer room",
@@ -55,8 +55,8 @@ fn room() {
             name: "headspace of frozen packs",
             house: &[],
             steps: &[
-                &[("products.frozen milk.room per kg", "1.1 L")],
-                &[("products.frozen milk.room per kg", "2.5 L")],
+                &[("+", "products:\n  frozen milk: {room per kg: 1.1 L}")],
+                &[("+", "products:\n  frozen milk: {room per kg: 4 L}")],
             ],
             never: &[(Up, "milk frozen", milk_frozen)],
         },
@@ -90,7 +90,7 @@ fn cold_and_chilling() {
     hold(&[
         Knob {
             name: "a colder fridge",
-            house: &[],
+            house: &[USUAL_LIST],
             steps: &[&[(AT, "46 °F")], &[(AT, "42 °F")], &[(AT, "37 °F")]],
             never: &[(Up, "soured", soured)],
         },
@@ -140,7 +140,7 @@ fn power() {
     hold(&[
         Knob {
             name: "outages",
-            house: &[("-outages:", "")],
+            house: &[USUAL_LIST, ("-outages:", "")],
             steps: &[
                 &[("+", "outages: {a year: 0, last: 8 h}")],
                 &[("+", "outages: {a year: 6, last: 8 h}")],
@@ -154,7 +154,7 @@ fn power() {
         },
         Knob {
             name: "length of outages",
-            house: &[("-outages:", "")],
+            house: &[USUAL_LIST, ("-outages:", "")],
             steps: &[
                 &[("+", "outages: {a year: 15, last: 2 h}")],
                 &[("+", "outages: {a year: 15, last: 24 h}")],

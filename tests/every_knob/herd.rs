@@ -1,6 +1,6 @@
 //! Animals, calves, health, breeding, season.
 
-use crate::judge::{Knob, Never::*, hold};
+use crate::judge::{Knob, Never::*, USUAL_LIST, hold};
 use crate::measured::*;
 
 #[test]
@@ -8,7 +8,7 @@ fn milk_and_those_who_give_it() {
     hold(&[
         Knob {
             name: "level of yield",
-            house: &[],
+            house: &[USUAL_LIST],
             steps: &[
                 &[("animals.Animal 0.gives", "500 kg")],
                 &[("animals.Animal 0.gives", "900 kg")],
@@ -18,7 +18,7 @@ fn milk_and_those_who_give_it() {
         },
         Knob {
             name: "number of animals",
-            house: &[],
+            house: &[USUAL_LIST],
             steps: &[&[("animals.Animal 0.how many", "1")], &[("animals.Animal 0.how many", "3")]],
             never: &[(Down, "drawn", drawn), (Up, "milk short", milk_short), (Down, "chores", chores)],
         },

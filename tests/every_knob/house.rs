@@ -1,6 +1,6 @@
 //! Who drinks, what is wished, what is kept back.
 
-use crate::judge::{Knob, Never::*, hold};
+use crate::judge::{Knob, Never::*, USUAL_LIST, hold};
 use crate::measured::*;
 
 #[test]
@@ -8,7 +8,7 @@ fn people_and_their_wishes() {
     hold(&[
         Knob {
             name: "people",
-            house: &[],
+            house: &[USUAL_LIST],
             steps: &[
                 &[("household.people.man 31 to 50", "1")],
                 &[("household.people.man 31 to 50", "3")],
@@ -23,7 +23,7 @@ fn people_and_their_wishes() {
         },
         Knob {
             name: "guests",
-            house: &[("household.people.man 31 to 50", "1")],
+            house: &[USUAL_LIST, ("household.people.man 31 to 50", "1")],
             steps: &[
                 &[(
                     ">household",
@@ -42,7 +42,7 @@ fn people_and_their_wishes() {
         },
         Knob {
             name: "how people drink",
-            house: &[("household.people.man 31 to 50", "2")],
+            house: &[USUAL_LIST, ("household.people.man 31 to 50", "2")],
             steps: &[
                 &[("household.drinks like", "shop norm")],
                 &[("household.drinks like", "milk household")],
@@ -52,7 +52,7 @@ fn people_and_their_wishes() {
         },
         Knob {
             name: "a wish",
-            house: &[],
+            house: &[USUAL_LIST],
             steps: &[
                 &[
                     ("household.wants.yogurt.at least", "1 lb/week"),
@@ -67,7 +67,7 @@ fn people_and_their_wishes() {
         },
         Knob {
             name: "hold-back of the family",
-            house: &[("household.people.man 31 to 50", "3")],
+            house: &[USUAL_LIST, ("household.people.man 31 to 50", "3")],
             steps: &[
                 &[("household.keep back", "0 days")],
                 &[("household.keep back", "1 day")],
@@ -86,7 +86,7 @@ fn people_and_their_wishes() {
         },
         Knob {
             name: "thawed milk",
-            house: &[],
+            house: &[USUAL_LIST],
             steps: &[
                 &[("household.thawed milk", "none")],
                 &[("household.thawed milk", "half")],
@@ -126,7 +126,7 @@ fn risks() {
     hold(&[
         Knob {
             name: "sweet life",
-            house: &[],
+            house: &[USUAL_LIST],
             steps: &[
                 &[("risks.stays sweet", "5 days")],
                 &[("risks.stays sweet", "8 days")],

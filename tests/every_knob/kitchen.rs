@@ -46,7 +46,10 @@ fn hands_and_pots() {
         Knob {
             name: "batches that fail",
             house: &[],
-            steps: &[&[("recipes.yogurt.fails", "1 %")], &[("recipes.yogurt.fails", "30 %")]],
+            steps: &[
+                &[("+", "recipes:\n  yogurt: {fails: 1 %}")],
+                &[("+", "recipes:\n  yogurt: {fails: 30 %}")],
+            ],
             never: &[(Down, "failed", failed), (Up, "yogurt eaten", yogurt_eaten)],
         },
     ]);

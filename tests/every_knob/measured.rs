@@ -16,10 +16,6 @@ pub fn wasted(_: &Compiled, out: &Outcome) -> f64 {
     Fate::ALL.iter().filter(|f| f.is_waste()).map(|&f| fate(out, f)).sum()
 }
 
-pub fn no_room(_: &Compiled, out: &Outcome) -> f64 {
-    fate(out, Fate::WastedNoRoom)
-}
-
 pub fn no_jar(_: &Compiled, out: &Outcome) -> f64 {
     fate(out, Fate::WastedNoJar)
 }
@@ -178,11 +174,11 @@ pub fn days_over_full(_: &Compiled, out: &Outcome) -> f64 {
     f64::from(out.days_over_full)
 }
 
-/// Hours until a milking is down to 4.4 °C; one that never is, or finds no
-/// room in the cold, counts as a hundred.
+/// Hours until a milking that found room is down to 4.4 °C; one that never is counts
+/// as a hundred.
 pub fn chilling(_: &Compiled, out: &Outcome) -> f64 {
-    let not = f64::from(out.chill_never + out.chill_left_out);
-    (out.chill_hours + 100.0 * not) / f64::from(out.milkings.max(1))
+    let found_room = f64::from((out.milkings - out.chill_left_out).max(1));
+    (out.chill_hours + 100.0 * f64::from(out.chill_never)) / found_room
 }
 
 pub fn late(_: &Compiled, out: &Outcome) -> f64 {

@@ -1,6 +1,6 @@
 //! Herd shares, what is sold, given away, bought and fetched, prices.
 
-use crate::judge::{Knob, Never::*, hold};
+use crate::judge::{Knob, Never::*, USUAL_LIST, hold};
 use crate::measured::*;
 
 #[test]
@@ -22,7 +22,8 @@ fn herd_shares() {
         },
         Knob {
             name: "promise a week",
-            house: &[("household.people.man 31 to 50", "2")],
+            // A promise that is no whole number of jars is rounded to one.
+            house: &[("-whole jars:", ""), ("household.people.man 31 to 50", "2")],
             steps: &[
                 &[("herd shares.promise", "0.5 gal/week")],
                 &[("herd shares.promise", "1 gal/week")],
@@ -32,7 +33,13 @@ fn herd_shares() {
         },
         Knob {
             name: "pick-up days",
-            house: &[("-pick-up days:", "")],
+            // Whole jars as above; and the family claims a day's drinking at each pick-up,
+            // so that more of them may leave the members less.
+            house: &[
+                ("-pick-up days:", ""),
+                ("-whole jars:", ""),
+                ("herd shares.when short", "members first"),
+            ],
             steps: &[
                 &[(">herd shares", "  pick-up days: [wed]")],
                 &[(">herd shares", "  pick-up days: [sun, wed, fri]")],
@@ -83,7 +90,7 @@ fn selling_and_buying() {
         },
         Knob {
             name: "milk fetched",
-            house: &[],
+            house: &[USUAL_LIST],
             steps: &[
                 &[("milk fetched.round.amount", "1 gal")],
                 &[("milk fetched.round.amount", "3 gal")],
@@ -93,7 +100,7 @@ fn selling_and_buying() {
         },
         Knob {
             name: "deliveries that fail",
-            house: &[],
+            house: &[USUAL_LIST],
             steps: &[&[("milk fetched.round.fails", "2 %")], &[("milk fetched.round.fails", "50 %")]],
             never: &[(Up, "fetched", fetched), (Down, "milk short", milk_short)],
         },
