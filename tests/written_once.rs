@@ -23,7 +23,7 @@ jars: {{half gallon: 60}}
 
 const TWO: &str = "stores:
   porch fridge: {shelves: 2 of 24 in x 14 in x 11 in, at: 38 °F}
-  cellar fridge: {how many: 2, shelves: 1 of 24 in x 14 in x 11 in, at: 38 °F}
+  cellar fridge: {how many: 2, shelves: 1 of 14 in x 10 in x 11 in, at: 38 °F}
 when full: {tonight: [pour out oldest milk]}
 ";
 
@@ -41,18 +41,25 @@ fn a_rule_on_several_stores_speaks_of_all() {
         let room: Vec<u16> = c.plan.places.iter().filter(|p| p.is_of(2)).map(|p| p.store).collect();
         assert_eq!(room, [2, 3]);
         let said = c.understood.parts.iter().flat_map(|p| &p.lines).find(|(l, _)| l.starts_with("1. "));
-        (common::trial(&c, 5, None).0, said.map(|(_, text)| text.clone()).unwrap_or_default())
+        said.map(|(_, text)| text.clone()).unwrap_or_default()
     };
-    let (all, told) = moved("cellar fridge", "cellar fridge");
+    let told = moved("cellar fridge", "cellar fridge");
     assert!(told.contains("moves whole milk to the cellar fridge and the one like it"), "{told}");
     assert!(
-        told.contains("the cellar fridge and the one like it, taken together, is under 100 % full"),
+        told.contains("the cellar fridge and the one like it, taken together, is at most 100 % full"),
         "{told}"
     );
-    let (second, told) = moved("cellar fridge 2", "cellar fridge 2");
+    let told = moved("cellar fridge 2", "cellar fridge 2");
     assert!(!told.contains("like it"), "{told}");
-    // More is carried where there are two to carry it to.
-    assert!(all.rules[0].kg > 1.05 * second.rules[0].kg, "{} {}", all.rules[0].kg, second.rules[0].kg);
+    // On the first two days more is carried where there are two to carry it to.
+    let two_days = |rules: &str| {
+        let text = house("", rules).replace("lasts: 200 days", "lasts: 2 days");
+        common::trial(&common::compile(&text), 5, None).0.rules[0].kg
+    };
+    let (both, one) = (rules("cellar fridge", "cellar fridge"), rules("cellar fridge 2", "cellar fridge 2"));
+    let (both, one) =
+        (two_days(&both), two_days(&one.replace("how many: 2, ", "").replace("fridge 2", "fridge")));
+    assert!(both > 1.4 * one && one > 5.0, "{both} {one}");
     let c = common::compile(&house("", &rules("cellar fridge", "cellar fridge")));
     assert!(matches!(c.plan.rules[0].action, Action::Move { .. }));
     assert!(matches!(c.plan.rules[0].when[..], [Condition::Fullness { store: 2, .. }]));
@@ -120,7 +127,7 @@ fn a_kid_takes_more_with_age() {
         ));
         let o = &c.plan.outlets[0];
         [0, 1, 2, 6, 7, 41, 42, 100]
-            .map(|day| (o.most_on(day) / c.plan.items[0].density * 100.0).round() / 100.0)
+            .map(|day| (o.most_on(day) / c.plan.items[0].density * 10.0).round() / 10.0)
     };
     assert_eq!(told(", from: 2027-05-01"), [1.2, 1.2, 1.6, 1.6, 2.0, 2.0, 2.6, 2.6]);
     assert_eq!(told(", born: 2027-04-24"), [2.0, 2.0, 2.0, 2.0, 2.0, 2.6, 2.6, 2.6]);
