@@ -46,7 +46,8 @@ impl Asks {
         Self {
             weekdays: rule.weekdays,
             a_day: rule.per_day.unwrap_or(match rule.action {
-                Action::Make { .. } => u32::MAX,
+                // Not again before some days are over is not again today.
+                Action::Make { .. } if rule.every_days.is_none() => u32::MAX,
                 _ => 1,
             }),
             per_week: rule.per_week.unwrap_or(u32::MAX),
@@ -66,7 +67,8 @@ impl Test {
             | Condition::Jars { least, most, .. }
             | Condition::DaysOfSupply { least, most, .. }
             | Condition::OldestAge { least, most, .. }
-            | Condition::Fullness { least, most, .. } => (least, most),
+            | Condition::Fullness { least, most, .. }
+            | Condition::MinutesLeft { least, most } => (least, most),
             _ => (0.0, 0.0),
         };
         let slack = |bound: f64| SLACK * bound.abs().max(1.0);
@@ -94,7 +96,7 @@ const MOST_FIRINGS: u32 = 100;
 impl Trial<'_> {
     pub(super) fn kitchen(&mut self, luck: &super::Luck, see: &mut impl FnMut(Moment, &Self)) {
         if self.info.away {
-            return;
+            return self.while_away(luck, see);
         }
         let plan = self.plan;
         let minutes =
@@ -125,6 +127,24 @@ impl Trial<'_> {
         }
         self.today.kitchen_minutes = minutes - self.minutes_left;
         self.keep_starters();
+    }
+
+    /// While the family is away whoever milks keeps to what the rules say of the
+    /// animals; nothing else is done.
+    fn while_away(&mut self, luck: &super::Luck, see: &mut impl FnMut(Moment, &Self)) {
+        for r in 0..self.plan.rules.len() {
+            if !is_of_an_animal(&self.plan.rules[r].action) {
+                continue;
+            }
+            match self.may(r, 0).and_then(|()| self.act(luck, r)) {
+                Ok(did) => {
+                    self.note_fired(r, did.kg);
+                    self.rules[r].days_fired += 1;
+                }
+                Err(why) => self.rules[r].blocked[why as usize] += 1,
+            }
+            see(Moment::Rule(r), self);
+        }
     }
 
     fn note_fired(&mut self, r: usize, kg: f64) {
@@ -183,7 +203,7 @@ impl Trial<'_> {
                 let to = milked.map(|a| a.days_to_dry_off(self.day)).min();
                 to.is_some_and(|d| test.within(f64::from(d)))
             }
-            Condition::InDryWeeks => self.dry_today,
+            Condition::DryWeeks { within } => self.dry_today == within,
             Condition::Stock { items, .. } => test.within(self.larder.stock_mask(items)),
             Condition::Jars { items, .. } => test.within(self.jars_of(items)),
             Condition::DaysOfSupply { wish, .. } => test.within(self.days_of_supply(wish)),
@@ -198,7 +218,7 @@ impl Trial<'_> {
                 stock > CRUMB && (stock >= least_kg * (1.0 - SLACK) || old())
             }
             Condition::Fullness { store, .. } => test.within(self.larder.fullness(store)),
-            Condition::MinutesLeft { least } => self.minutes_left >= least - SLACK,
+            Condition::MinutesLeft { .. } => test.within(self.minutes_left),
         };
         if ok { Ok(()) } else { Err(reason(&test.condition)) }
     }
@@ -267,7 +287,8 @@ impl Trial<'_> {
                     return Err(Blocked::Stock);
                 }
                 let kg = self.feed(item, spare, Choice::ANY);
-                if kg > CRUMB { did(kg) } else { Err(Blocked::Limit) }
+                let hungry = if self.is_taken_today(item) { Blocked::Limit } else { Blocked::Phase };
+                if kg > CRUMB { did(kg) } else { Err(hungry) }
             }
             Action::Dump { item, most_kg } => {
                 let spare = self.spare(item, rule).min(self.left_of(r, most_kg)?);
@@ -355,6 +376,18 @@ impl Trial<'_> {
     }
 }
 
+/// What is done to an animal or her young.
+const fn is_of_an_animal(action: &Action) -> bool {
+    matches!(
+        action,
+        Action::DryOff { .. }
+            | Action::CalfOn { .. }
+            | Action::OnceADay { .. }
+            | Action::ShutIn { .. }
+            | Action::End { .. }
+    )
+}
+
 /// The items of a set.
 fn items_of(mut items: ItemMask) -> impl Iterator<Item = ItemId> {
     std::iter::from_fn(move || {
@@ -371,7 +404,7 @@ pub(super) const fn reason(condition: &Condition) -> Blocked {
         | Condition::Dates { .. }
         | Condition::SinceFreshening { .. }
         | Condition::ToDryOff { .. }
-        | Condition::InDryWeeks => Blocked::Phase,
+        | Condition::DryWeeks { .. } => Blocked::Phase,
         Condition::Stock { .. }
         | Condition::Jars { .. }
         | Condition::DaysOfSupply { .. }

@@ -136,7 +136,8 @@ impl Trial<'_> {
             }
             self.today.drawn += pail.mass;
             if self.info.away {
-                self.ledger.went(Fate::KeptByHelper, pail);
+                let fed = self.feed_young_from(pail);
+                self.ledger.went(Fate::KeptByHelper, pail - fed);
                 continue;
             }
             (self.milk_seen, self.home_milk_seen) = (true, true);

@@ -13,6 +13,7 @@ use super::outcome::{DayMeasure, Fate, Outcome, RuleTally, WantTally};
 use super::shares::Shares;
 use super::table::{OpenJar, drunk, has_guests, mean_drinking};
 use super::trade::Trade;
+use super::upkeep::Thrown;
 use super::watch::Moment;
 use super::workshop::Workshop;
 use crate::scenario::plan::{DayInfo, ItemId, ItemMask, PlaceKind, Plan, fixed};
@@ -103,6 +104,7 @@ pub struct Trial<'p> {
     pub(super) workshop: Workshop,
     pub(super) shares: Shares,
     pub(super) trade: Trade,
+    pub(super) thrown: Thrown,
     pub(super) out: Outcome,
 }
 
@@ -179,6 +181,7 @@ impl<'p> Trial<'p> {
             break_next: 0,
             workshop: Workshop::new(&plan.kitchen),
             shares: Shares::new(plan),
+            thrown: Thrown::new(plan.items.len()),
             trade: Trade::new(plan),
             out: Outcome::default(),
         }
@@ -229,6 +232,7 @@ impl<'p> Trial<'p> {
         self.workshop.reset();
         self.shares.reset();
         self.trade.reset();
+        self.thrown.reset();
         self.out.clear();
         for ((a, plan), own) in self.herd.iter_mut().zip(&self.plan.animals).zip(&luck.animals) {
             *a = Animal::begin(plan, luck, own);
@@ -284,6 +288,7 @@ impl<'p> Trial<'p> {
         see(Moment::Room, self);
         self.plan_tomorrow();
         see(Moment::Tomorrow, self);
+        self.count_unfed_young();
         self.pass(start + 1.0);
         self.close_day(day, wasted_before, log);
         see(Moment::Over, self);

@@ -168,6 +168,14 @@ impl View<'_, '_> {
         fates
     }
 
+    /// What was thrown out of an item as it stood, so far: after outages, and found
+    /// foul before anyone opened it.
+    #[must_use]
+    pub fn thrown(&self, item: ItemId) -> [Matter; 2] {
+        let t = &self.trial.thrown;
+        [&t.outage, &t.foul].map(|of| of.get(item.at()).copied().unwrap_or(Matter::NONE))
+    }
+
     /// What is in store of an item.
     #[must_use]
     pub fn stock(&self, item: ItemId) -> Matter {

@@ -161,6 +161,8 @@ pub enum MeasureKey {
     /// Freshenings after which breeding ended in vain within the run, or in one
     /// time round of it where she is still open at its end.
     NotSettled,
+    /// Days on which young on the bottle went short of milk.
+    YoungShortDays,
     /// Part of the promise to all members that was kept; 1 where nothing was
     /// promised. Only where there are herd shares.
     ShareFill,
@@ -262,9 +264,11 @@ impl MeasureKey {
         keys
     }
 
-    /// What a plan with weather, herd shares or prices has beside [`Self::all`].
-    fn beside(plan: &Plan) -> Vec<Self> {
+    /// What a plan with weather, young on the bottle, herd shares or prices has
+    /// beside [`Self::all`].
+    fn of_plan(plan: &Plan) -> Vec<Self> {
         let mut keys: Vec<Self> = plan.heat.map(|_| Self::HeatDays).into_iter().collect();
+        keys.extend(plan.outlets.iter().any(|o| o.first).then_some(Self::YoungShortDays));
         if let Some(share) = &plan.trade.share {
             keys.extend([
                 Self::ShareFill,
@@ -317,7 +321,7 @@ impl Table {
     pub fn new(plan: &Plan, names: &Names) -> Self {
         let wants = want_words(plan, names);
         let mut keys = MeasureKey::all(plan.household.wishes.len());
-        keys.extend(MeasureKey::beside(plan));
+        keys.extend(MeasureKey::of_plan(plan));
         let member = |m: u16| names.members.get(usize::from(m)).map(|n| file_word(n));
         let mut words: Vec<String> = Vec::with_capacity(keys.len());
         for key in &keys {

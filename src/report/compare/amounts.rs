@@ -97,6 +97,7 @@ impl<'a> Tongue<'a> {
             M::Freshenings => "freshenings",
             M::FreshenedAgain => "animals that freshened again",
             M::NotSettled => "animals that did not settle",
+            M::YoungShortDays => "days on which young went short",
             M::ShareFill => "share promise",
             M::ShareWorstWeek => "worst share week",
             M::ShareSpread => "spread between members",

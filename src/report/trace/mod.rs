@@ -154,6 +154,7 @@ fn why(told: &Told, rule: usize, reason: Blocked, lack: Lack) -> &'static str {
     let action = told.plan.rules.get(rule).map(|r| &r.action);
     match (reason, action) {
         (Blocked::Day, _) => "not its weekday",
+        (Blocked::Phase, Some(Action::Feed { .. })) => "not its season, or no animal there that takes it",
         (Blocked::Phase, Some(_)) => "not its season or time",
         (Blocked::Phase, None) => "nothing to change",
         (Blocked::Stock, _) if lack == Lack::TooHigh => "enough in store",

@@ -52,6 +52,12 @@ fn animals(v: &Voice) -> String {
     if let Some(part) = any("not_settled") {
         out.push(format!("Breeding is in vain, and {who} does not settle, {}.", v.in_of(part)));
     }
+    if let Some(short) = v.measure("young_short_days").filter(|m| m.mean >= 0.5) {
+        out.push(format!(
+            "Young on the bottle go short of milk {}; `until` says when they are weaned.",
+            v.on_days(short)
+        ));
+    }
     out.join(" ")
 }
 

@@ -88,7 +88,8 @@ pub(super) fn outlets(
         });
         let by_itself = match &o.by_itself {
             None => {
-                let wanted = |id: usize| items.plans[id].byproduct || id == fixed::SOUR_MILK.at();
+                let soured = [fixed::SOUR_MILK.at(), fixed::SOURED_CREAM.at()];
+                let wanted = |id: usize| items.plans[id].byproduct || soured.contains(&id);
                 (0..items.plans.len()).filter(|i| wanted(*i)).fold(0u64, |m, i| m | 1 << i)
             }
             Some(names) => {

@@ -16,6 +16,7 @@ use crate::{
     dairy::{
         cream::rise_rate,
         freezing,
+        keeping::REFERENCE_C,
         packing::{self, Fit},
     },
     units::{Part, read_sizes},
@@ -70,6 +71,11 @@ impl Rooms {
         };
         let warmest = |s: &Store| s.celsius.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         self.stores.iter().filter(milk).map(move |s| (s, warmest(s))).filter(|(_, t)| *t > 4.5)
+    }
+
+    /// The kitchen's warmth by month, °C: that of its counter.
+    pub(super) fn kitchen_c(&self) -> [f64; 12] {
+        self.stores.first().map_or([REFERENCE_C[PlaceKind::Counter as usize]; 12], |s| s.celsius)
     }
 
     /// The store of that name.

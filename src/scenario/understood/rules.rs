@@ -216,7 +216,8 @@ impl Say<'_> {
                 );
                 format!("{whose} is {} away", between(least, most, &days))
             }
-            Condition::InDryWeeks => "no animal gives milk for people".to_owned(),
+            Condition::DryWeeks { within: true } => "no animal gives milk for people".to_owned(),
+            Condition::DryWeeks { within: false } => "it is not in the dry weeks".to_owned(),
             Condition::Stock { items, least, most } => {
                 let amount = |kg: f64| self.amount(kg, items);
                 format!("there is {} of {}", between(least, most, &amount), self.items(items))
@@ -247,8 +248,8 @@ impl Say<'_> {
                     others => format!("the {name}{others}, taken together, is {full} full"),
                 }
             }
-            Condition::MinutesLeft { least } => {
-                format!("at least {} of kitchen time is left", show::minutes(least))
+            Condition::MinutesLeft { least, most } => {
+                format!("{} of kitchen time is left", between(least, most, &|m| show::minutes(m)))
             }
         }
     }

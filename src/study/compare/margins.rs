@@ -102,6 +102,7 @@ pub const fn good(key: MeasureKey) -> Good {
         | M::SickDays
         | M::HeatDays
         | M::NotSettled
+        | M::YoungShortDays
         | M::ShareSpread
         | M::ShortPickUps => Good::Less,
     }

@@ -78,6 +78,7 @@ impl MeasureKey {
             Self::Freshenings => "freshenings".into(),
             Self::FreshenedAgain => "freshened_again".into(),
             Self::NotSettled => "not_settled".into(),
+            Self::YoungShortDays => "young_short_days".into(),
             Self::ShareFill => "share_fill".into(),
             Self::ShareWorstWeek => "share_worst_week".into(),
             Self::ShareSpread => "share_spread".into(),
@@ -136,6 +137,7 @@ impl MeasureKey {
             | Self::DryDays
             | Self::SickDays
             | Self::HeatDays
+            | Self::YoungShortDays
             | Self::WantedDays(_)
             | Self::ShortPickUps => "days",
             Self::FirstDryDay => "day",

@@ -99,6 +99,7 @@ impl MeasureKey {
             Self::Freshenings => f64::from(outcome.freshenings),
             Self::FreshenedAgain => f64::from(outcome.freshened_again),
             Self::NotSettled => f64::from(outcome.not_settled),
+            Self::YoungShortDays => f64::from(outcome.young_short_days),
             Self::ShareFill => {
                 let all = outcome.traded.shares.iter();
                 let (kept, promised) = all.fold((0.0, 0.0), |(k, p), s| (k + s.kept, p + s.promised));
