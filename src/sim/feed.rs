@@ -114,7 +114,7 @@ impl Trial<'_> {
             return;
         }
         let short = |(o, outlet): (usize, &OutletPlan)| {
-            let most = |cap: usize| self.caps[cap].min(outlet.most_kg);
+            let most = |cap: usize| self.caps[cap].min(outlet.most_on(self.day));
             let left = |cap: usize| self.caps_left[cap].min(self.outlet_left[o]);
             let cap = self.milk_cap(o, outlet).filter(|_| outlet.first);
             cap.is_some_and(|cap| most(cap).is_finite() && left(cap) > UNFED * most(cap) + CRUMB)
