@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use clap::ValueEnum;
 
 use super::args::{DEFAULT_SEED, MAX_TRIALS, Units, threads};
+use super::number::whole;
 use super::progress::Progress;
 use super::{Failure, input, output, panic};
 use crate::calendar;
@@ -34,7 +35,7 @@ pub struct TraceArgs {
     #[arg(long, value_name = "NAME")]
     pub variant: Option<String>,
     /// The simulated year of this number, counted from 0 as in trials.csv
-    #[arg(long, value_name = "N", group = "which", value_parser = clap::value_parser!(u32).range(0..MAX_TRIALS))]
+    #[arg(long, value_name = "N", group = "which", value_parser = whole::<u32>(0..=MAX_TRIALS - 1))]
     pub number: Option<u32>,
     /// The one in the middle of a measure [default: wasted_part]
     #[arg(long, value_name = "MEASURE", group = "which")]
@@ -53,10 +54,10 @@ pub struct TraceArgs {
     pub until: Option<String>,
     /// Simulated years to choose from
     #[arg(long, value_name = "N", conflicts_with_all = ["number", "steady"],
-          value_parser = clap::value_parser!(u32).range(1..=MAX_TRIALS))]
+          value_parser = whole::<u32>(1..=MAX_TRIALS))]
     pub trials: Option<u32>,
     /// Seed of chance: the same seed gives the same years
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = whole::<u64>(0..=u64::MAX))]
     pub seed: Option<u64>,
     /// Units to show [default: as the scenario says]
     #[arg(long, value_enum)]
@@ -70,7 +71,7 @@ pub struct TraceArgs {
     #[arg(long, short)]
     pub quiet: bool,
     /// Threads [default: all processors]; they change no result
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=512))]
+    #[arg(long, value_name = "N", value_parser = whole::<u16>(1..=512))]
     pub threads: Option<u16>,
 }
 
@@ -87,8 +88,9 @@ pub enum TraceFormat {
 }
 
 pub fn trace(args: &TraceArgs) -> Result<ExitCode, Failure> {
-    let input = input::read(&args.scenario)?;
-    let compiled = input::compile_beside(&input, args.variant.as_deref(), &args.stock)?;
+    input::hush(args.quiet);
+    let input = input::read_with(&args.scenario, &args.stock)?;
+    let compiled = input::compile_as(&input, args.variant.as_deref())?;
     let choice = choice(args, &compiled)?;
     let days = days(args, &compiled)?;
     if !args.quiet {

@@ -101,14 +101,13 @@ pub(super) fn all(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[
     }
     let counted = plan.days.len() as f64 - f64::from(plan.household.drink_from_day);
     if !plan.household.people.is_empty() && counted < 0.5 * plan.days.len() as f64 {
-        c.warn(
-            "animals",
-            format!(
-                "milk on the table is judged on the last {} of the run only, from the first milk on",
-                show::counted(counted.max(0.0), "day", "days")
-            ),
-            "begin the run nearer to her freshening, or let it last longer",
-        );
+        let message = if counted < 1.0 {
+            "there is no milk for people in the whole run, so milk on the table is not judged".to_owned()
+        } else {
+            let days = show::counted(counted, "day", "days");
+            format!("milk on the table is judged on the last {days} of the run only, from the first milk on")
+        };
+        c.warn("animals", message, "begin the run nearer to her freshening, or let it last longer");
     }
     if plan.jars.is_empty() || plan.jars.iter().all(|j| j.count == 0) {
         c.warn(
