@@ -4,7 +4,7 @@ use springhouse::{
     diagnostics::Severity,
     scenario::{
         self, Compiled, Plan,
-        plan::{Action, Condition, FullStep, PlaceKind, fixed},
+        plan::{self, Action, Condition, FullStep, PlaceKind, fixed},
     },
 };
 
@@ -408,4 +408,80 @@ fn an_own_recipe_makes_an_own_product() {
     assert_eq!(c.plan.household.wishes[0].items[0].at(), id);
     let recipe = c.names.recipes.iter().position(|n| n == "quark").unwrap();
     assert_eq!(c.plan.recipes[recipe].outputs.last().unwrap().item, fixed::ACID_WHEY);
+}
+
+#[test]
+fn who_drinks_only_heated_milk_gets_no_raw_milk_from_the_freezer() {
+    let heated = changed("  wants: {butter: 1 lb/week}\n", "  milk on the table: [heated milk]\n").replacen(
+        "routine:\n",
+        "  chest freezer: {like: chest freezer 7 cu ft}\nroutine:\n  - {do: make, what: heated milk}\n  - {do: make, what: frozen milk}\n",
+        1,
+    );
+    let heated = heated.replacen("jars: {half gallon: 40}\n", "", 1).replacen(
+        "title: Plain",
+        "jars: {half gallon: 40}\ntitle: Plain",
+        1,
+    );
+    let drinks = |c: &Compiled| -> Vec<String> {
+        c.plan.household.drinks.iter().map(|i| c.names.items[i.at()].clone()).collect()
+    };
+    let c = compile(&heated);
+    assert_eq!(drinks(&c), ["heated milk"]);
+    assert_eq!((c.plan.household.frozen_milk, c.plan.household.put_up_milk), (None, None));
+    assert!(c.warnings.iter().any(|w| w.to_string().contains("frozen milk is raw")), "{:?}", c.warnings);
+    // Heated milk can be frozen, thawed or not.
+    let c = compile(&heated.replace("what: frozen milk", "what: frozen heated milk"));
+    assert_eq!(drinks(&c), ["heated milk", "frozen heated milk"]);
+    assert!(c.warnings.iter().all(|w| !w.to_string().contains("raw")), "{:?}", c.warnings);
+    let thaw = "what: frozen heated milk}\n  - {do: thaw, what: frozen heated milk}\n";
+    let c = compile(&heated.replace("what: frozen milk}\n", thaw));
+    assert_eq!(drinks(&c), ["heated milk", "thawed heated milk"]);
+    // Whoever drinks raw milk drinks it frozen too.
+    let c = compile(&heated.replace("[heated milk]", "[heated milk, whole milk]"));
+    assert_eq!(drinks(&c), ["heated milk", "whole milk", "frozen milk"]);
+}
+
+#[test]
+fn bought_milk_is_an_item_of_its_own() {
+    let text = changed(
+        "routine:\n",
+        "bought when short:\n  milk: 4 $/gal\nroutine:\n  - {do: buy, what: milk, how much: 1 gal, when: {have: {milk: under 1 gal}}}\n",
+    );
+    let c = compile(&text);
+    let bought = c.names.items.iter().position(|n| n == "bought milk").expect("it stands in store");
+    let (id, p) = (plan::ItemId(bought as u8), &c.plan);
+    assert_eq!(p.trade.bought[0].item, id);
+    assert_eq!(p.household.drinks, [fixed::SKIMMED, fixed::WHOLE, id]);
+    assert!(!p.items[bought].sweet, "it is not skimmed");
+    assert!(p.recipes.iter().flat_map(|r| &r.inputs).all(|i| !i.items.contains(&id)));
+    // The rule that buys sees what it bought.
+    let Condition::Stock { items, .. } = p.rules[0].when[0] else { panic!("{:?}", p.rules[0].when) };
+    assert_eq!(items, 1 << fixed::WHOLE.0 | 1 << fixed::SKIMMED.0 | 1 << id.0);
+    // Without such a rule it is bought for the table alone.
+    let c = compile(&changed("routine:\n", "bought when short:\n  milk: 4 $/gal\nroutine:\n"));
+    assert!(!c.names.items.iter().any(|n| n == "bought milk"));
+}
+
+#[test]
+fn minutes_left_say_at_most_too() {
+    for (words, least, most) in [
+        ("under 30 min", f64::NEG_INFINITY, 30.0),
+        ("between 10 min and 20 min", 10.0, 20.0),
+        ("at least 30 min", 30.0, f64::INFINITY),
+    ] {
+        let text = changed(
+            "when: {have: {cream: at least 1.5 qt or older than 5 days}}",
+            &format!("when: {{minutes left: {words}}}"),
+        );
+        assert_eq!(compile(&text).plan.rules[1].when, [Condition::MinutesLeft { least, most }], "{words}");
+    }
+}
+
+#[test]
+fn soured_cream_is_given_by_itself_where_it_is_taken() {
+    let c = compile(&changed("routine:\n", "animals fed: {pigs: {heads: 1}}\nroutine:\n"));
+    for item in [fixed::SOUR_MILK, fixed::SOURED_CREAM, fixed::WHEY] {
+        assert!(c.plan.outlets[0].by_itself >> item.0 & 1 == 1, "{item:?}");
+    }
+    assert!(c.plan.outlets[0].by_itself >> fixed::SKIMMED.0 & 1 == 0);
 }

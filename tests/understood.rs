@@ -105,3 +105,67 @@ routine:
     let wheels = line(&c, "cave", "room for hard cheese").expect("told");
     assert!(wheels.contains("wheels of"), "{wheels}");
 }
+
+#[test]
+fn of_an_animal_that_leaves_nothing_later_is_told() {
+    let c = house(&COW.replace("freshens: ", "leaves: 2027-09-01, freshens: "));
+    assert!(line(&c, "Clover", "leaves").is_some_and(|t| t.contains("1 Sep 2027")));
+    for label in ["dried off", "dry", "freshens again", "dry weeks"] {
+        assert_eq!(line(&c, "Clover", label), None, "{label}");
+    }
+    // Dried off on 13 March 2028 and gone before she would freshen.
+    let c = house(&COW.replace("freshens: ", "leaves: 2028-04-01, freshens: "));
+    assert!(line(&c, "Clover", "dried off").is_some_and(|t| t.contains("13 Mar 2028")));
+    assert_eq!(line(&c, "Clover", "freshens again"), None);
+    // Bred heat by heat, and gone before the first.
+    let bred = COW.replace("freshens again: after 13 months", "bred: bull, leaves: 2027-05-01");
+    let c = house(&bred);
+    for label in ["bred", "does not settle", "freshens again", "dry weeks"] {
+        assert_eq!(line(&c, "Clover", label), None, "{label}");
+    }
+    let c = house(&bred.replace("2027-05-01", "2027-12-01"));
+    assert!(line(&c, "Clover", "bred").is_some());
+    for label in ["freshens again", "dry weeks"] {
+        assert_eq!(line(&c, "Clover", label), None, "{label}");
+    }
+}
+
+#[test]
+fn a_calf_is_not_with_her_for_no_days() {
+    let calf = |text: &str| {
+        let c = house(&COW.replace("freshens: ", &format!("calf: {{{text}}}, freshens: ")));
+        line(&c, "Clover", "her young").expect("told").to_owned()
+    };
+    let told = calf("shut in overnight until: 10 weeks");
+    assert!(told.starts_with("shut in overnight for 12 h until it is 70 days old"), "{told}");
+    let told = calf("full time until: 3 weeks, shut in overnight until: 10 weeks");
+    assert!(told.starts_with("with her day and night for 21 days, then shut in overnight"), "{told}");
+    assert!(calf("full time until: 0 days").starts_with("not left on her"));
+}
+
+#[test]
+fn clabber_takes_as_long_as_the_kitchen_is_cold() {
+    let more = "routine:
+  - {do: skim, after: 24 h}
+  - {do: make, what: clabber}
+";
+    let at = |counter: &str| {
+        let c = common::compile(&format!(
+            "{}{COW}{more}",
+            HOUSE
+                .replace("stores:\n", &format!("stores:\n{counter}"))
+                .replace("  wants: {butter: 1 lb/week}\n", "")
+        ));
+        c.plan.recipes[0].ripens_hours.expect("it ripens in the kitchen")
+    };
+    // At the stated 21 °C it is the stated day and a half.
+    assert!(at("  counter: {at: 21 °C}\n").iter().all(|h| (h - 36.0).abs() < 1e-9));
+    // The square-root law of Valik, Acai and Medvedova 2018 (Food Control 87:145), with its
+    // Tmin of 0.354 °C: ((21 - 0.354) / (T - 0.354)) squared.
+    let by = at("  counter: {at: 18 °C, at by month: {jul: 27 °C, jan: 5 °C}}\n");
+    let hours = |t: f64| 36.0 * ((21.0 - 0.354) / (t - 0.354_f64)).powi(2);
+    assert!((by[6] - hours(27.0)).abs() < 1e-6 && (by[3] - hours(18.0)).abs() < 1e-6, "{by:?}");
+    // Colder than the law is known: as at 12 °C.
+    assert!((by[0] - hours(12.0)).abs() < 1e-6, "{by:?}");
+    assert!(by[6] > 20.0 && by[3] > 45.0 && by[3] < 72.0, "a day to three (common practice, no source)");
+}

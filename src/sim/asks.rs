@@ -34,7 +34,8 @@ impl Asks {
             when.into_iter().map(Test::of).partition(|t| reason(&t.condition) <= Blocked::Limit);
         Self {
             a_day: rule.per_day.unwrap_or(match rule.action {
-                Action::Make { .. } => u32::MAX,
+                // Not again before some days are over is not again today.
+                Action::Make { .. } if rule.every_days.is_none() => u32::MAX,
                 _ => 1,
             }),
             per_week: rule.per_week.unwrap_or(u32::MAX),
@@ -54,7 +55,8 @@ impl Test {
             | Condition::Jars { least, most, .. }
             | Condition::DaysOfSupply { least, most, .. }
             | Condition::OldestAge { least, most, .. }
-            | Condition::Fullness { least, most, .. } => (least, most),
+            | Condition::Fullness { least, most, .. }
+            | Condition::MinutesLeft { least, most } => (least, most),
             _ => (0.0, 0.0),
         };
         let slack = |bound: f64| SLACK * bound.abs().max(1.0);
@@ -95,7 +97,7 @@ pub(super) const fn reason(condition: &Condition) -> Blocked {
         | Condition::Dates { .. }
         | Condition::SinceFreshening { .. }
         | Condition::ToDryOff { .. }
-        | Condition::InDryWeeks => Blocked::Phase,
+        | Condition::DryWeeks { .. } => Blocked::Phase,
         Condition::Stock { .. }
         | Condition::Jars { .. }
         | Condition::DaysOfSupply { .. }

@@ -83,6 +83,7 @@ impl Trial<'_> {
         see(Moment::Room, self);
         self.plan_tomorrow();
         see(Moment::Tomorrow, self);
+        self.count_unfed_young();
         self.pass(day as f64 + 1.0);
         self.close_day(day, log);
         see(Moment::Over, self);

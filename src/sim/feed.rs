@@ -3,7 +3,11 @@
 use super::larder::{CRUMB, Choice};
 use super::outcome::Fate;
 use super::trial::Trial;
-use crate::scenario::plan::{Action, ItemId, ItemMask, Plan, fixed};
+use crate::dairy::matter::Matter;
+use crate::scenario::plan::{Action, ItemId, ItemMask, OutletPlan, Plan, fixed};
+
+/// Young that lack more than this part of a day's milk went short of it.
+const UNFED: f64 = 0.01;
 
 impl Trial<'_> {
     /// New caps in the morning.
@@ -11,7 +15,7 @@ impl Trial<'_> {
         let day = self.day;
         for (left, o) in self.outlet_left.iter_mut().zip(&self.plan.outlets) {
             let here = day >= o.from_day && day <= o.until_day;
-            *left = if here { o.most_kg } else { 0.0 };
+            *left = if here { o.most_on(day) } else { 0.0 };
         }
         self.caps_left.copy_from_slice(&self.caps);
     }
@@ -21,21 +25,33 @@ impl Trial<'_> {
         self.takers[item.at()].iter().map(|&(o, n)| self.caps_left[n].min(self.outlet_left[o])).sum()
     }
 
+    /// Some animal that takes an item is there today, hungry or not.
+    pub(super) fn is_taken_today(&self, item: ItemId) -> bool {
+        let here = |o: &OutletPlan| (o.from_day..=o.until_day).contains(&self.day);
+        self.takers[item.at()].iter().any(|&(o, _)| here(&self.plan.outlets[o]))
+    }
+
     /// Feeds up to `kg` of an item from store, oldest first; returns the kg that
-    /// left the store, foul jars among them.
+    /// left the store, foul jars among them. What stays in emptied jars is made up
+    /// for out of the next.
     pub(super) fn feed(&mut self, item: ItemId, kg: f64, choice: Choice) -> f64 {
-        let most = self.appetite(item).min(kg);
-        if most <= CRUMB {
-            return 0.0;
+        let mut most = self.appetite(item).min(kg);
+        let mut gone = 0.0;
+        while most > CRUMB {
+            let (food, foul) = self.larder.serve(item, most, choice);
+            self.found_foul(foul);
+            self.serve_animals(item, food);
+            gone += food.mass + foul.mass;
+            most -= food.mass + foul.mass;
+            if food.mass <= CRUMB {
+                break;
+            }
         }
-        let (food, foul) = self.larder.serve(item, most, choice);
-        self.found_foul(foul);
-        self.serve_animals(item, food);
-        food.mass + foul.mass
+        gone
     }
 
     /// Books matter as fed; the caller has asked [`Self::appetite`] first.
-    pub(super) fn serve_animals(&mut self, item: ItemId, matter: crate::dairy::matter::Matter) {
+    pub(super) fn serve_animals(&mut self, item: ItemId, matter: Matter) {
         if matter.mass <= 0.0 {
             return;
         }
@@ -65,6 +81,46 @@ impl Trial<'_> {
                 self.round(o);
             }
         }
+    }
+
+    /// While the family is away young are fed out of the pail, before whoever milks
+    /// keeps the rest; what they had of it.
+    pub(super) fn feed_young_from(&mut self, pail: Matter) -> Matter {
+        let mut fed = Matter::NONE;
+        for (o, outlet) in self.plan.outlets.iter().enumerate().filter(|(_, o)| o.first) {
+            let Some(cap) = self.milk_cap(o, outlet) else { continue };
+            let kg = self.caps_left[cap].min(self.outlet_left[o]).min(pail.mass - fed.mass);
+            if kg > CRUMB {
+                self.caps_left[cap] -= kg;
+                self.outlet_left[o] -= kg;
+                fed += pail * (kg / pail.mass);
+            }
+        }
+        self.ledger.went(Fate::Fed, fed);
+        self.today.fed += fed.mass;
+        fed
+    }
+
+    /// Which cap the whole milk that an outlet is given by itself falls under.
+    fn milk_cap(&self, o: usize, outlet: &OutletPlan) -> Option<usize> {
+        let given = outlet.by_itself >> fixed::WHOLE.0 & 1 == 1;
+        self.takers[fixed::WHOLE.at()].iter().find(|&&(of, _)| given && of == o).map(|&(_, cap)| cap)
+    }
+
+    /// In the evening: whether young on the bottle went short of their milk today.
+    /// On days of colostrum they have of that.
+    pub(super) fn count_unfed_young(&mut self) {
+        if !self.milk_seen || self.milk.iter().any(|m| m.withheld) {
+            return;
+        }
+        let short = |(o, outlet): (usize, &OutletPlan)| {
+            let most = |cap: usize| self.caps[cap].min(outlet.most_on(self.day));
+            let left = |cap: usize| self.caps_left[cap].min(self.outlet_left[o]);
+            let cap = self.milk_cap(o, outlet).filter(|_| outlet.first);
+            cap.is_some_and(|cap| most(cap).is_finite() && left(cap) > UNFED * most(cap) + CRUMB)
+        };
+        let short = self.plan.outlets.iter().enumerate().any(short);
+        self.out.young_short_days += u32::from(short);
     }
 
     /// The evening round: what each is given without being asked, beyond what
@@ -100,15 +156,18 @@ impl Trial<'_> {
             if most > CRUMB && !outlet.first {
                 most = most.min(self.beyond_house(item));
             }
-            if most <= CRUMB {
-                continue;
+            while most > CRUMB {
+                let (food, foul) = self.larder.serve(item, most, Choice::ANY);
+                self.found_foul(foul);
+                self.caps_left[cap] -= food.mass;
+                self.outlet_left[o] -= food.mass;
+                self.ledger.went(Fate::Fed, food);
+                self.today.fed += food.mass;
+                most -= food.mass + foul.mass;
+                if food.mass <= CRUMB {
+                    break;
+                }
             }
-            let (food, foul) = self.larder.serve(item, most, Choice::ANY);
-            self.found_foul(foul);
-            self.caps_left[cap] -= food.mass;
-            self.outlet_left[o] -= food.mass;
-            self.ledger.went(Fate::Fed, food);
-            self.today.fed += food.mass;
         }
     }
 

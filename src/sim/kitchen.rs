@@ -32,16 +32,14 @@ const MOST_FIRINGS: u32 = 100;
 impl Trial<'_> {
     pub(super) fn kitchen(&mut self, luck: &super::Luck, see: &mut impl FnMut(Moment, &Self)) {
         if self.info.away {
-            return;
+            return self.while_away(luck, see);
         }
         let plan = self.plan;
         let minutes =
             plan.household.kitchen_minutes[usize::from(self.info.month)][usize::from(self.info.weekday)];
         self.minutes_left = minutes;
-        let rules = plan.rules.len();
-        let today = self.day as usize * rules;
-        for r in 0..rules {
-            if let Some(why) = self.barred[today + r] {
+        for r in 0..plan.rules.len() {
+            if let Some(why) = self.barred_today(r) {
                 self.rules[r].blocked[why as usize] += 1;
                 see(Moment::Rule(r), self);
                 continue;
@@ -70,6 +68,31 @@ impl Trial<'_> {
         }
         self.today.kitchen_minutes = minutes - self.minutes_left;
         self.keep_starters();
+    }
+
+    /// While the family is away whoever milks keeps to what the rules say of the
+    /// animals; nothing else is done.
+    fn while_away(&mut self, luck: &super::Luck, see: &mut impl FnMut(Moment, &Self)) {
+        for r in 0..self.plan.rules.len() {
+            if !is_of_an_animal(&self.plan.rules[r].action) {
+                continue;
+            }
+            let open = self.barred_today(r).map_or(Ok(()), Err);
+            match open.and_then(|()| self.may(r, 0)).and_then(|()| self.act(luck, r)) {
+                Ok(did) => {
+                    self.note_fired(r, did.kg);
+                    self.rules[r].days_fired += 1;
+                }
+                Err(why) => self.rules[r].blocked[why as usize] += 1,
+            }
+            see(Moment::Rule(r), self);
+        }
+    }
+
+    /// Why the calendar bars a rule today.
+    #[inline]
+    fn barred_today(&self, r: usize) -> Option<Blocked> {
+        self.barred[self.day as usize * self.plan.rules.len() + r]
     }
 
     fn note_fired(&mut self, r: usize, kg: f64) {
@@ -122,7 +145,7 @@ impl Trial<'_> {
                 let to = milked.map(|a| a.days_to_dry_off(self.day)).min();
                 to.is_some_and(|d| test.within(f64::from(d)))
             }
-            Condition::InDryWeeks => self.dry_today,
+            Condition::DryWeeks { within } => self.dry_today == within,
             Condition::Stock { items, .. } => test.within(self.larder.stock_mask(items)),
             Condition::Jars { items, .. } => test.within(self.jars_of(items)),
             Condition::DaysOfSupply { wish, .. } => test.within(self.days_of_supply(wish)),
@@ -137,7 +160,7 @@ impl Trial<'_> {
                 stock > CRUMB && (stock >= least_kg * (1.0 - SLACK) || old())
             }
             Condition::Fullness { store, .. } => test.within(self.larder.fullness(store)),
-            Condition::MinutesLeft { least } => self.minutes_left >= least - SLACK,
+            Condition::MinutesLeft { .. } => test.within(self.minutes_left),
         };
         if ok { Ok(()) } else { Err(reason(&test.condition)) }
     }
@@ -181,7 +204,7 @@ impl Trial<'_> {
             Action::Move { item, to, most_kg } => {
                 // What stands there already is neither moved nor kept back.
                 let store = self.plan.places[to.at()].store;
-                let here = |p: PlaceId| self.plan.places[p.at()].store == store;
+                let here = |p: PlaceId| self.plan.places[p.at()].is_of(store);
                 let other = items_of(rule.keep_back_of & !(1 << item.0));
                 let beside = self.larder.stock_beside(item, here);
                 let all = other.map(|i| self.larder.stock_beside(i, here)).sum::<f64>() + beside;
@@ -206,7 +229,8 @@ impl Trial<'_> {
                     return Err(Blocked::Stock);
                 }
                 let kg = self.feed(item, spare, Choice::ANY);
-                if kg > CRUMB { did(kg) } else { Err(Blocked::Limit) }
+                let hungry = if self.is_taken_today(item) { Blocked::Limit } else { Blocked::Phase };
+                if kg > CRUMB { did(kg) } else { Err(hungry) }
             }
             Action::Dump { item, most_kg } => {
                 let spare = self.spare(item, rule).min(self.left_of(r, most_kg)?);
@@ -292,6 +316,18 @@ impl Trial<'_> {
         };
         if ok { Ok(Fired { kg: 0.0, minutes: 0.0 }) } else { Err(Blocked::Phase) }
     }
+}
+
+/// What is done to an animal or her young.
+const fn is_of_an_animal(action: &Action) -> bool {
+    matches!(
+        action,
+        Action::DryOff { .. }
+            | Action::CalfOn { .. }
+            | Action::OnceADay { .. }
+            | Action::ShutIn { .. }
+            | Action::End { .. }
+    )
 }
 
 /// The items of a set.

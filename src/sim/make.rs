@@ -337,7 +337,9 @@ impl Trial<'_> {
         let sweet = plan.sweet;
         let now = self.larder.now;
         // Whey and buttermilk are at hand at once.
-        let wait = if plan.byproduct { 0.0 } else { recipe.ready_hours / 24.0 };
+        let month = usize::from(self.info.month);
+        let hours = recipe.ripens_hours.map_or(recipe.ready_hours, |by| by[month]);
+        let wait = if plan.byproduct { 0.0 } else { hours / 24.0 };
         let ageing = if n == 0 { recipe.ageing_days } else { 0.0 };
         let parcel = Parcel {
             item,

@@ -11,6 +11,8 @@ mod daylog;
 mod fate;
 #[cfg(test)]
 mod fates;
+#[cfg(test)]
+mod fates_house;
 mod feed;
 #[cfg(test)]
 mod fixture;

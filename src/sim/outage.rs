@@ -231,6 +231,7 @@ impl Trial<'_> {
             while let Some(item) = self.larder.first_of(place, outages.perishable) {
                 let Some(lot) = self.larder.remove_whole(item, place, 0) else { break };
                 some |= lot.matter.mass > 0.0;
+                self.thrown.outage[item.at()] += lot.matter;
                 self.throw_out(item, lot.matter, Some(WasteCause::Outage));
             }
         }

@@ -209,6 +209,8 @@ pub struct Outcome {
     pub sick_cases: u32,
     /// Days of hot spells.
     pub hot_days: u32,
+    /// Days too hot for an animal in milk, as many as are expected, all animals together.
+    pub heat_days: f64,
     /// Days on which milk of an animal was kept from people for illness or treatment, all
     /// animals together.
     pub sick_days: u32,
@@ -218,6 +220,9 @@ pub struct Outcome {
     pub freshened_again: u32,
     /// Freshenings after which breeding ended in vain, within the run.
     pub not_settled: u32,
+    /// Days from the first milk on, but for those of colostrum, on which young on the
+    /// bottle went short of milk.
+    pub young_short_days: u32,
     /// Times that milk to be fetched did not come.
     pub fetches_failed: u32,
     /// Herd shares, gifts, sales, purchases.

@@ -123,7 +123,12 @@ impl Trial<'_> {
         if share.jars.is_some() {
             self.larder.take_back(self.day);
         }
-        let here = (share.from_day..=share.until_day).contains(&self.day);
+        // From the first milk on, and not while nobody hands anything out.
+        let here = (share.from_day..=share.until_day).contains(&self.day)
+            && !self.info.away
+            && (self.milk_seen
+                || self.day >= self.plan.household.drink_from_day
+                || self.milk.iter().any(|m| !m.withheld && m.milkings != [false; 2]));
         if here && (share.fee_when_dry || !self.dry_today) {
             self.out.traded.fee_days += 1;
         }

@@ -274,7 +274,14 @@ fn what_is_bought_is_drunk_and_the_day_stays_short() {
     plan.household.people = vec![drinker(7.0)];
     plan.animals[0].longest_days = 10;
     let (without, _) = run(&plan, None);
-    plan.trade.bought = vec![BuyPlan { wish: None, most_kg: 20.0, price: 1.5, fat: 0.0325, protein: 0.032 }];
+    plan.trade.bought = vec![BuyPlan {
+        wish: None,
+        item: fixed::WHOLE,
+        most_kg: 20.0,
+        price: 1.5,
+        fat: 0.0325,
+        protein: 0.032,
+    }];
     let (with, _) = run(&plan, None);
     // The own supply is as before, short days too.
     assert_eq!(with.wants[0], without.wants[0]);
@@ -298,7 +305,8 @@ fn rules_hand_out_what_is_over_and_buy_for_the_store() {
     assert_eq!(out.rules[0].blocked[super::outcome::Blocked::Day as usize], 8);
     // Three kg a day are bought for the store, 14 a week at most.
     let mut plan = plain(7, 400);
-    plan.trade.bought = vec![BuyPlan { wish: None, most_kg: 14.0, price: 1.0, fat: 0.03, protein: 0.03 }];
+    plan.trade.bought =
+        vec![BuyPlan { wish: None, item: fixed::WHOLE, most_kg: 14.0, price: 1.0, fat: 0.03, protein: 0.03 }];
     plan.rules = vec![rule(Action::Buy { buy: 0, kg: 3.0 })];
     let (out, _) = run(&plan, None);
     near(out.sources[Source::Bought as usize].mass, 14.0);

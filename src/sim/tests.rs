@@ -158,7 +158,7 @@ fn what_held_a_rule_back_is_the_first_reason() {
         RulePlan { keep_back_kg: 1e6, ..rule(make) },
         RulePlan { when: vec![Condition::Fullness { store: 0, least: 2.0, most: 9.0 }], ..rule(make) },
         RulePlan { per_week: Some(0), ..rule(make) },
-        RulePlan { when: vec![Condition::MinutesLeft { least: 1e6 }], ..rule(make) },
+        RulePlan { when: vec![Condition::MinutesLeft { least: 1e6, most: f64::INFINITY }], ..rule(make) },
     ];
     let (out, _) = run(&plan, None);
     let blocked = |r: usize, why: Blocked| out.rules[r].blocked[why as usize];

@@ -7,7 +7,7 @@ use super::traded::ShareTally;
 use super::trial::Trial;
 use crate::dairy::Species;
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{BuyPlan, Container, ItemId, OutPlan, Plan, fixed};
+use crate::scenario::plan::{BuyPlan, Container, ItemId, OutPlan, Plan};
 
 /// What is left of this week's amounts, and what has gone so far.
 #[derive(Debug, Default)]
@@ -49,6 +49,7 @@ impl Trial<'_> {
     pub(super) fn begin_trade(&mut self) {
         let milked = self.herd.iter().filter(|a| a.in_milk(self.day)).count() as u32;
         self.out.traded.animal_days_in_milk += milked;
+        self.out.traded.animal_days += self.herd.iter().filter(|a| a.is_here(self.day)).count() as u32;
         self.out.traded.days_in_milk += u32::from(milked > 0);
         if self.day == 0 || self.info.weekday == 0 {
             let t = &self.plan.trade;
@@ -143,8 +144,7 @@ impl Trial<'_> {
         if kg <= CRUMB {
             return Err(Blocked::Limit);
         }
-        let wish = self.plan.trade.bought[n].wish;
-        let item = wish.map_or(fixed::WHOLE, |w| self.plan.household.wishes[usize::from(w)].items[0]);
+        let item = self.plan.trade.bought[n].item;
         if !self.larder.has_jar_for(item) {
             return Err(Blocked::JarsOrRoom);
         }

@@ -51,8 +51,10 @@ pub struct Traded {
     pub short_pick_ups: u32,
     /// Times that a member did not come.
     pub not_fetched: u32,
-    /// Days on which a fee was due.
+    /// Days on which a fee was due: from the first milk on, and not while away.
     pub fee_days: u32,
+    /// Days on which each animal belonged to the family, of all of them together.
+    pub animal_days: u32,
     /// Days in milk of all animals together.
     pub animal_days_in_milk: u32,
     /// Days on which some animal was in milk.

@@ -8,6 +8,27 @@ use super::trial::Trial;
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::{ItemId, WasteCause};
 
+/// What was thrown out as it stood, by item, since the trial began: the books know
+/// only how much of all items together, and whoever looks on wants to tell of which.
+#[derive(Debug)]
+pub(super) struct Thrown {
+    /// After an outage.
+    pub outage: Vec<Matter>,
+    /// Found foul before anyone opened it.
+    pub foul: Vec<Matter>,
+}
+
+impl Thrown {
+    pub(super) fn new(items: usize) -> Self {
+        Self { outage: vec![Matter::NONE; items], foul: vec![Matter::NONE; items] }
+    }
+
+    pub(super) fn reset(&mut self) {
+        self.outage.fill(Matter::NONE);
+        self.foul.fill(Matter::NONE);
+    }
+}
+
 impl Trial<'_> {
     /// What has reached the end of its life since yesterday; ageing that is done.
     pub(super) fn spoil(&mut self) {
@@ -19,6 +40,7 @@ impl Trial<'_> {
             }
             if lot.turned {
                 self.larder.empty_jars(&lot);
+                self.thrown.foul[item.at()] += lot.matter;
                 self.found_foul(lot.matter);
                 continue;
             }

@@ -151,12 +151,18 @@ pub enum MeasureKey {
     /// Days on which milk was kept from people for illness or treatment, all
     /// animals together.
     SickDays,
+    /// Days too hot for an animal in milk, as many as are expected, all animals
+    /// together. Only where there is weather.
+    HeatDays,
     /// Freshenings within the run.
     Freshenings,
     /// Of them those after the first of each animal in the plan.
     FreshenedAgain,
-    /// Freshenings after which breeding ended in vain within the run.
+    /// Freshenings after which breeding ended in vain within the run, or in one
+    /// time round of it where she is still open at its end.
     NotSettled,
+    /// Days on which young on the bottle went short of milk.
+    YoungShortDays,
     /// Part of the promise to all members that was kept; 1 where nothing was
     /// promised. Only where there are herd shares.
     ShareFill,
@@ -170,6 +176,9 @@ pub enum MeasureKey {
     ShortPickUps,
     /// Part of the promise to one member that was kept.
     MemberFill(u16),
+    /// Electricity that the stores use, kWh a day, as they say; the same in every
+    /// trial. Only where one says so.
+    EnergyUsed,
     /// The balance in money. Only where something has a price.
     Value,
     /// One line of the balance.
@@ -258,9 +267,11 @@ impl MeasureKey {
         keys
     }
 
-    /// What a plan with herd shares or prices has beside [`Self::all`].
-    fn of_trade(plan: &Plan) -> Vec<Self> {
-        let mut keys = Vec::new();
+    /// What a plan with weather, young on the bottle, herd shares, told electricity or
+    /// prices has beside [`Self::all`].
+    fn of_plan(plan: &Plan) -> Vec<Self> {
+        let mut keys: Vec<Self> = plan.heat.map(|_| Self::HeatDays).into_iter().collect();
+        keys.extend(plan.outlets.iter().any(|o| o.first).then_some(Self::YoungShortDays));
         if let Some(share) = &plan.trade.share {
             keys.extend([
                 Self::ShareFill,
@@ -272,6 +283,9 @@ impl MeasureKey {
             if share.named {
                 keys.extend((0..share.claims_kg.len() as u16).map(Self::MemberFill));
             }
+        }
+        if plan.cold.energy_kwh.is_some() {
+            keys.push(Self::EnergyUsed);
         }
         if plan.trade.worth.is_some() {
             keys.push(Self::Value);
@@ -313,7 +327,7 @@ impl Table {
     pub fn new(plan: &Plan, names: &Names) -> Self {
         let wants = want_words(plan, names);
         let mut keys = MeasureKey::all(plan.household.wishes.len());
-        keys.extend(MeasureKey::of_trade(plan));
+        keys.extend(MeasureKey::of_plan(plan));
         let member = |m: u16| names.members.get(usize::from(m)).map(|n| file_word(n));
         let mut words: Vec<String> = Vec::with_capacity(keys.len());
         for key in &keys {

@@ -194,7 +194,7 @@ fn may(c: &Condition, day: u32, day_of_year: u16, dry_from: u32) -> bool {
         Condition::Season { from, until } => day_of_year >= from || day_of_year <= until,
         Condition::Dates { from, until } => (from..=until).contains(&day),
         Condition::ToDryOff { least, most, .. } => (least..=most).contains(&f64::from(dry_from - day)),
-        Condition::InDryWeeks => false,
+        Condition::DryWeeks { within } => !within,
         _ => true,
     }
 }

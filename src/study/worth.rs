@@ -95,10 +95,7 @@ impl Line {
             Self::Fed => w.fed * o.fates[Fate::Fed as usize].mass,
             Self::Bought => -sum(&t.bought, &mut plan.trade.bought.iter().map(|b| b.price)),
             Self::Fetched => -w.fetched * o.sources[Source::Fetched as usize].mass,
-            Self::Animals => {
-                let keep = w.keep * plan.animals.len() as f64 * days;
-                -(keep + w.feed * f64::from(t.animal_days_in_milk))
-            }
+            Self::Animals => -(w.keep * f64::from(t.animal_days) + w.feed * f64::from(t.animal_days_in_milk)),
             Self::House => {
                 let things = w.jar * f64::from(o.jars_broken) + w.starter * f64::from(o.starters_bought);
                 -(w.power * days + w.ice * f64::from(t.days_in_milk) + things)
@@ -131,16 +128,32 @@ pub fn balance(o: &Outcome, plan: &Plan) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario::plan::BuyPlan;
+    use crate::scenario::plan::{BuyPlan, ItemId};
     use crate::sim::outcome::WantTally;
     use crate::study::testing;
+
+    #[test]
+    fn keep_is_paid_for_the_days_on_which_an_animal_is_here() {
+        let (mut plan, _) = testing::house();
+        plan.trade.worth = Some(WorthPlan { keep: 4.0, feed: 2.0, ..WorthPlan::default() });
+        let mut o = Outcome::default();
+        (o.traded.animal_days, o.traded.animal_days_in_milk) = (92, 80);
+        assert_eq!(Line::Animals.value(&o, &plan), -(92.0 * 4.0 + 80.0 * 2.0));
+    }
 
     /// Ten kilograms of milk on the table, of which a rule had bought four for the
     /// store: six are of the own supply. Two starters at 6.
     #[test]
     fn what_a_rule_bought_is_no_own_food_and_starters_cost() {
         let (mut plan, _) = testing::house();
-        plan.trade.bought = vec![BuyPlan { wish: None, most_kg: 10.0, price: 1.5, fat: 0.03, protein: 0.03 }];
+        plan.trade.bought = vec![BuyPlan {
+            wish: None,
+            item: ItemId(0),
+            most_kg: 10.0,
+            price: 1.5,
+            fat: 0.03,
+            protein: 0.03,
+        }];
         plan.trade.worth = Some(WorthPlan { milk: 2.0, starter: 6.0, ..WorthPlan::default() });
         let wants = vec![WantTally { served: 10.0, ..WantTally::default() }];
         let mut o = Outcome { wants, ..Outcome::default() };

@@ -381,7 +381,7 @@ fn condition(d: &mut Dice) -> Option<String> {
         4 => "between: 2027-03-01 to 2027-12-31".to_owned(),
         5 => format!("since freshening: at least {} days", d.pick(1, 90)),
         6 => format!("to dry off: under {} days", d.pick(10, 250)),
-        7 => "dry weeks: only".to_owned(),
+        7 => format!("dry weeks: {}", d.of(&["only", "outside them"])),
         8 => format!("fullness: {{kitchen fridge: over {} %}}", d.pick(10, 90)),
         9 => format!("minutes left: at least {} min", d.pick(1, 120)),
         10 => "oldest: {milk: at least 2 days}".to_owned(),

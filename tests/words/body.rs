@@ -263,3 +263,35 @@ fn a_wish_named_milk_is_told_by_its_own_figures() {
     };
     assert_eq!((row("milk for drinking"), row("milk")), (drinking, wish), "{page}");
 }
+
+#[test]
+fn waste_of_fat_is_told_where_it_is_more_than_that_of_milk() {
+    let mut h = house();
+    let text = h.flat();
+    assert!(!text.contains("of its fat"), "{text}");
+    h.result.measures.push(measure("wasted_fat_part", "1", [0.15, 0.2, 0.283, 0.3, 0.35]));
+    has(
+        &h.flat(),
+        &[
+            "were wasted, 16 % of the milk fit for people (in 9 of 10 years between 8 and 19 %), and 28 % of its fat \
+             (in 9 of 10 years between 15 and 35 %).",
+            "of the milk fit for people, and 28 % of its fat; the largest cause: no room in the cold",
+        ],
+    );
+    // Little milk, much of its cream: it is one of the troubles, with what lost the fat.
+    for m in &mut h.result.measures {
+        if m.name == "wasted_part" {
+            *m = fixed("wasted_part", "1", 0.02);
+        }
+    }
+    h.result.aims.clear();
+    for f in h.result.fates.iter_mut().filter(|f| f.fate == "wasted_soured") {
+        f.fat_kg = 100.0;
+    }
+    has(
+        &h.flat(),
+        &[
+            "of the fat of the milk fit for people, and 2 % of the milk; the largest cause: soured before it was used",
+        ],
+    );
+}

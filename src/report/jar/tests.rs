@@ -163,3 +163,22 @@ fn depths_as_a_ruler_shows_them() {
     assert_eq!(depth(0.0414, UnitSystem::Metric), "41 mm");
     assert_eq!(depth(0.0003, UnitSystem::Metric), "under 1 mm");
 }
+
+/// Half-and-half is 10.5 % and over, light cream 18 % and over (21 CFR 131.180, 131.155).
+#[test]
+fn no_fat_is_rounded_over_the_bound_of_its_grade() {
+    use super::words::fat_words;
+    for (fat, words) in [
+        (0.105, "10.5 %"),
+        (0.1049, "10.49 %"),
+        (0.1798, "17.98 %"),
+        (0.224, "22.4 %"),
+        (0.36, "36 %"),
+        (0.0487, "4.9 %"),
+    ] {
+        let told = fat_words(fat);
+        let back: f64 = told.trim_end_matches(" %").parse().unwrap();
+        assert_eq!(told, words);
+        assert_eq!(Grade::of(back / 100.0 + 1e-12), Grade::of(fat + 1e-12), "{fat}: {told}");
+    }
+}

@@ -75,6 +75,19 @@ fn fine(part: f64) -> String {
     format!("{} %", show::fixed(100.0 * part, 2))
 }
 
+/// Fat in words, never rounded over the bound of a grade.
+pub(super) fn fat_words(part: f64) -> String {
+    if part < 0.0995 {
+        return percent(part);
+    }
+    let rounded = (1000.0 * part).round() / 1000.0;
+    if Grade::of(rounded) == Grade::of(part) {
+        format!("{} %", show::fixed(100.0 * part, 1))
+    } else {
+        fine(part)
+    }
+}
+
 /// The bounds of a grade in words.
 fn bounds(grade: Grade) -> String {
     let (from, to) = grade.bounds();
@@ -171,8 +184,8 @@ fn lead(jar: &Jar) -> String {
         depth(jar.line_m(), u),
         depth(jar.deep_m, u),
         percent(jar.layer.volume_part),
-        percent(jar.layer.mean_fat()),
-        percent(jar.layer.top_fat),
+        fat_words(jar.layer.mean_fat()),
+        fat_words(jar.layer.top_fat),
         percent(jar.layer.below_fat),
     )
 }
@@ -219,13 +232,13 @@ fn answer(jar: &Jar, wish: Wish, skim: Option<&Skim>, unmet: Option<Unmet>) -> S
         (None, Some(Unmet::LeanAlready)) => {
             format!(
                 "Nothing to skim: the milk holds {} fat, no more than the {fat} to be left.",
-                percent(jar.ask.fat)
+                fat_words(jar.ask.fat)
             )
         }
         (None, Some(Unmet::TooLean)) => format!(
             "Nothing to skim: even the very top holds only {} fat, less than the {fat} asked for. Longer rest makes \
              the top richer.",
-            percent(jar.layer.top_fat)
+            fat_words(jar.layer.top_fat)
         ),
         (None, _) => "Nothing to skim: no cream has risen.".into(),
         (Some(s), unmet) => {
@@ -238,7 +251,7 @@ fn answer(jar: &Jar, wish: Wish, skim: Option<&Skim>, unmet: Option<Unmet>) -> S
                 (Wish::Leave(_), Some(_)) => {
                     format!(
                         ": all of the cream. Even so the milk keeps {} fat; no skim by hand reaches {fat}.",
-                        percent(s.milk.fat_part())
+                        fat_words(s.milk.fat_part())
                     )
                 }
                 (Wish::Leave(_), None) => format!(": the milk keeps {fat} fat."),
@@ -261,7 +274,7 @@ fn gives(jar: &Jar, s: &Skim, page: &mut Page) {
             "{} ({}) of {} fat: {}",
             cream_volume(litres, u),
             show.mass(s.cream.mass),
-            percent(s.cut.fat_part),
+            fat_words(s.cut.fat_part),
             grade_words(Grade::of(s.cut.fat_part))
         ),
     );
@@ -271,7 +284,7 @@ fn gives(jar: &Jar, s: &Skim, page: &mut Page) {
             "{} ({}) of {} fat",
             show.volume(jar.ask.working_l - litres),
             show.mass(s.milk.mass),
-            percent(s.milk.fat_part())
+            fat_words(s.milk.fat_part())
         ),
     );
     let line = if s.left_m > 0.0005 {
@@ -346,7 +359,7 @@ fn table(jar: &Jar, page: &mut Page) {
             name.clone(),
             depth(s.depth_m, u),
             cream_volume(s.cut.part * jar.ask.working_l, u),
-            percent(s.cut.fat_part),
+            fat_words(s.cut.fat_part),
             fine(s.milk.fat_part()),
             s.butter_kg.map_or_else(|| "too lean".into(), |kg| show.mass(kg / jar.ask.working_l * per)),
         ]);

@@ -104,7 +104,7 @@ fn verb(key: &str, young: Option<Species>) -> String {
 }
 
 /// Causes of waste in words, by the end of the measure's name.
-pub(crate) const CAUSES: [(&str, &str); 9] = [
+pub(crate) const CAUSES: [(&str, &str); 10] = [
     ("no_room", "no room in the cold"),
     ("no_jar", "no clean jar"),
     ("soured", "soured before it was used"),
@@ -112,9 +112,17 @@ pub(crate) const CAUSES: [(&str, &str); 9] = [
     ("expired", "kept past its time"),
     ("unclaimed", "share milk nobody fetched"),
     ("spilled", "kicked or dirty pail"),
+    ("poured_out", "poured out by a rule"),
     ("failed_batch", "a batch that failed"),
     ("outage", "the power was out"),
 ];
+
+/// The part of the fat that is wasted, where it says something else than the part of
+/// the milk: cream is what spoils.
+pub(super) fn fat_beyond<'a>(v: &Voice<'a>, of_milk: &Summary) -> Option<&'a Summary> {
+    const POINTS: f64 = 0.03;
+    v.measure("wasted_fat_part").filter(|fat| fat.quantiles[2] > of_milk.quantiles[2] + POINTS)
+}
 
 fn waste(v: &Voice) -> String {
     let Some(m) = v.measure("wasted") else { return String::new() };
@@ -127,6 +135,12 @@ fn waste(v: &Voice) -> String {
         out.push_str(&format!(", {} of the milk fit for people", percent(p.quantiles[2])));
         if let Some(between) = v.between(p, percent) {
             out.push_str(&format!(" ({between})"));
+        }
+        if let Some(fat) = fat_beyond(v, p) {
+            out.push_str(&format!(", and {} of its fat", percent(fat.quantiles[2])));
+            if let Some(between) = v.between(fat, percent) {
+                out.push_str(&format!(" ({between})"));
+            }
         }
     }
     out.push('.');

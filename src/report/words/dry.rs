@@ -16,6 +16,9 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
         return;
     }
     page.part("Dry weeks", text);
+    if v.measure("dry_days").is_none_or(|m| m.quantiles[2] <= 0.0) {
+        return;
+    }
     let wants = wants(v);
     for p in &v.result.putting_up {
         if let Some(want) = wants.get(p.want) {
@@ -28,7 +31,9 @@ fn dry(v: &Voice) -> String {
     // Nothing where hardly any year has a dry day.
     let Some(m) = v.measure("dry_days").filter(|m| m.quantiles[4] > 0.0) else { return String::new() };
     if m.quantiles[2] <= 0.0 {
-        return format!("There are no dry weeks in the middle {}.", v.span.one());
+        let some = v.part_above("dry_days", 0.5).filter(|p| *p > 0.0 && !v.single());
+        let some = some.map_or_else(String::new, |p| format!("; there are some {}", v.in_of(p)));
+        return format!("There are no dry weeks in the middle {}{some}.", v.span.one());
     }
     let mut out = format!("No animal gives milk for people on {}.{}", v.range(m, days), begins(v));
     let parts: Vec<String> = wants(v)
@@ -88,25 +93,39 @@ fn begins(v: &Voice) -> String {
     format!(" The first begin about {middle} (in 9 of 10 {} between {low} and {high}){none}.", v.span.many())
 }
 
+/// A measure of the runs that have dry weeks.
+fn of_dry(v: &Voice, name: &str) -> Vec<f64> {
+    let all = v.column("first_dry_day").into_iter().zip(v.column(name));
+    all.filter(|(first, _)| *first < f64::from(v.result.days)).map(|(_, x)| x).collect()
+}
+
 /// What is laid down against what is needed, and by when to start.
 fn put_up(v: &Voice, want: &Want, p: &crate::study::results::PuttingUp) -> String {
     let name = if p.want == 0 { "frozen milk" } else { want.name.as_str() };
     let mut out = Vec::new();
-    let laid = v.measure(&format!("{}_laid_down", want.key)).filter(|_| p.want > 0);
-    let had = laid.map(|m| m.quantiles[2]);
+    let mut laid = of_dry(v, &format!("{}_laid_down", want.key));
+    laid.sort_unstable_by(f64::total_cmp);
+    let had = (!laid.is_empty()).then(|| quantile(&laid, 0.5));
     let need = want.amount(v, p.needed_kg);
     let thawed = if p.want == 0 { ", as far as thawed milk is accepted" } else { "" };
     let many = if v.single() { String::new() } else { format!(" (enough in 9 of 10 {})", v.span.many()) };
     match had {
         Some(kg) => out.push(format!(
-            "{}: {} laid down when they begin, {need} needed{many}",
+            "{}: {} {} when they begin, {need} needed{many}{thawed}",
             capital(name),
-            if kg < 0.01 { "nothing".to_string() } else { want.amount(v, kg) }
+            if kg < 0.01 { "nothing".to_string() } else { want.amount(v, kg) },
+            // Of milk all that is drunk is counted, fresh and frozen.
+            if p.want == 0 { "of milk in store, fresh and frozen," } else { "laid down" }
         )),
         None => out.push(format!("{}: {need} needed{many}{thawed}", capital(name))),
     }
-    if let Some(m) = v.measure(&format!("{}_bridged", want.key)).filter(|_| p.want > 0 && !v.single()) {
-        out.push(format!("it lasts to the end {}", v.in_of(m.mean)));
+    let bridged = of_dry(v, &format!("{}_bridged", want.key));
+    if !v.single() && !bridged.is_empty() {
+        let mean = bridged.iter().sum::<f64>() / bridged.len() as f64;
+        let of = if bridged.len() < v.column("first_dry_day").len() { " that have any" } else { "" };
+        let what =
+            if p.want == 0 { "all the milk wanted is there to the end" } else { "it lasts to the end" };
+        out.push(format!("{what} {}{of}", v.in_of(mean)));
     }
     let from = v.span.day_words(p.dry_from as usize);
     let pace = want.amount(v, p.week_kg);

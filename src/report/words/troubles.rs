@@ -114,16 +114,35 @@ fn wasted(v: &Voice) -> Option<(f64, String)> {
     const MUCH: f64 = 0.10;
     let m = v.measure("wasted_part")?;
     let aimed = missed(v).any(|a| a.measure == "wasted_part");
-    if m.quantiles[2] <= MUCH && m.mean <= MUCH && !aimed {
+    let fat = super::body::fat_beyond(v, m);
+    let of_fat = m.quantiles[2] <= MUCH && m.mean <= MUCH && !aimed;
+    if of_fat && fat.is_none_or(|f| f.quantiles[2] <= MUCH) {
         return None;
     }
+    let fat_kg = |key: &str| v.result.fates.iter().find(|f| f.fate == key).map(|f| f.fat_kg);
     let most = super::body::CAUSES
         .iter()
-        .filter_map(|(key, words)| Some((v.measure(&format!("wasted_{key}"))?.mean, *words)))
+        .filter_map(|(key, words)| {
+            let key = format!("wasted_{key}");
+            Some((if of_fat { fat_kg(&key)? } else { v.measure(&key)?.mean }, *words))
+        })
         .filter(|(kg, _)| *kg > 0.0)
         .max_by(|a, b| a.0.total_cmp(&b.0));
     let cause = most.map_or_else(String::new, |(_, words)| format!("; the largest cause: {words}"));
-    Some((m.mean, format!("waste: {} of the milk fit for people{cause}", v.range(m, percent))))
+    let what = match fat {
+        Some(fat) if of_fat => format!(
+            "{} of the fat of the milk fit for people, and {} of the milk",
+            v.range(fat, percent),
+            percent(m.quantiles[2])
+        ),
+        Some(fat) => format!(
+            "{} of the milk fit for people, and {} of its fat",
+            v.range(m, percent),
+            percent(fat.quantiles[2])
+        ),
+        None => format!("{} of the milk fit for people", v.range(m, percent)),
+    };
+    Some((m.mean, format!("waste: {what}{cause}")))
 }
 
 /// When it happens, at most the two longest stretches.

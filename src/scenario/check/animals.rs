@@ -18,9 +18,9 @@ use super::{
 use crate::dairy::composition::evening_excess;
 
 /// Days of a lactation over which totals are counted, unless a breed says
-/// otherwise (the usual 305 days of milk recording).
+/// otherwise (the usual 305 days of milk recording, common practice).
 const USUAL_DAYS: f64 = 305.0;
-/// Longest lactation that may be asked for, days.
+/// Longest lactation that may be asked for, days (a bound of the program).
 const LONGEST: f64 = 1500.0;
 
 /// An animal with what the words about it need.
@@ -57,10 +57,10 @@ pub(super) fn animals(
     known: &Known,
     run: Run,
     hours: Hours,
+    hot: Option<&weather::Excess>,
     raw: &raw::Scenario,
 ) -> Vec<Animal> {
     let mut all: Vec<Animal> = Vec::new();
-    let hot = weather::excess(c, &raw.weather);
     for (i, own) in raw.animals.iter().flatten().enumerate() {
         let at = entry("animals", i);
         let name = match &own.name {
@@ -80,7 +80,7 @@ pub(super) fn animals(
                 );
             }
         }
-        if let Some(animal) = one(c, known, run, hours, own, &at, name, hot.as_ref()) {
+        if let Some(animal) = one(c, known, run, hours, own, &at, name, hot) {
             all.extend(names.into_iter().map(|name| Animal { name, ..animal.clone() }));
         }
     }

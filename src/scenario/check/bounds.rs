@@ -116,11 +116,12 @@ pub(super) fn stock(
             let wish = if ids.iter().all(|id| drunk.contains(id)) {
                 None
             } else {
+                let ids = w.items.and_bought(ids.to_vec());
                 let wish = w
                     .wishes
                     .iter()
                     .position(|(n, _)| n.eq_ignore_ascii_case(name))
-                    .or_else(|| w.wishes.iter().position(|(_, of)| of == ids));
+                    .or_else(|| w.wishes.iter().position(|(_, of)| *of == ids));
                 let Some(wish) = wish else {
                     c.error(
                         at,

@@ -54,8 +54,9 @@ pub(super) fn conditions(
     if let Some(b) = days(c, "to dry off", &raw.to_dry_off) {
         when.push(Condition::ToDryOff { animal: who, least: b.least, most: b.most });
     }
-    if c.choice(&under(at, "dry weeks"), &raw.dry_weeks, &[("only", ())]).is_some() {
-        when.push(Condition::InDryWeeks);
+    let dry = [("only", true), ("outside them", false)];
+    if let Some(within) = c.choice(&under(at, "dry weeks"), &raw.dry_weeks, &dry) {
+        when.push(Condition::DryWeeks { within });
     }
     for (name, text) in raw.fullness.as_ref().unwrap_or(&empty).iter() {
         let at = under(&under(at, "fullness"), name);
@@ -71,7 +72,7 @@ pub(super) fn conditions(
     if let Some(t) = &raw.minutes_left {
         let at = under(at, "minutes left");
         if let Some(b) = bounds::read(c, &at, t.get(), |c, at, t| c.words::<crate::units::Minutes>(at, t)) {
-            when.push(Condition::MinutesLeft { least: b.least.max(0.0) });
+            when.push(Condition::MinutesLeft { least: b.least, most: b.most });
         }
     }
 }

@@ -62,9 +62,9 @@ impl<'s> Ctx<'s> {
     }
 
     fn add(&mut self, at: &str, mut d: Diagnostic) {
-        if let Some(place) = self.sheet.and_then(|s| s.place(at)) {
-            d.message = format!("{place}: {}", d.message);
-            d.spot = None;
+        if let Some(spot) = self.sheet.and_then(|s| s.spot(at)) {
+            d.spot = Some(spot);
+            d.beside = true;
         }
         if d.severity == Severity::Error {
             self.wrong.push(at.to_owned());
@@ -334,6 +334,7 @@ impl<'s> Ctx<'s> {
 
     /// The names of so many equal things that are written as one: `Doe`, `Doe 2`, ….
     pub(super) fn copies(&mut self, at: &str, name: &str, how_many: &Option<Q<Count>>) -> Vec<String> {
+        // A bound of the program.
         const MOST: f64 = 20.0;
         let n = self.within(&under(at, "how many"), how_many, 1.0..=MOST, "a number from 1 to 20");
         let copy = |k: u32| if k == 1 { name.to_owned() } else { format!("{name} {k}") };

@@ -5,17 +5,18 @@ use statrs::distribution::{ContinuousCDF, Gamma};
 use super::{
     super::{
         plan::{ItemId, PersonPlan, fixed},
-        raw::{self, Entries, Kind, TextOr},
+        raw::{self, Entries, Kind, Scenario, TextOr},
     },
     Known,
     calendar::{Run, span},
     context::{Ctx, entry, under},
+    items::{BOUGHT_MILK, Items},
 };
 use crate::units::{Count, MilkAmount, Minutes, Text as Q};
 
-/// Entries of a table of quantiles.
+/// Entries of a table of quantiles (a step of the program).
 const QUANTILES: usize = 128;
-/// Most people of a household, guests included.
+/// Most people of a household, guests included (a bound of the program).
 const MOST_PEOPLE: usize = 500;
 
 /// Who of the people calls for a caution.
@@ -321,10 +322,12 @@ pub(super) fn day_times(c: &mut Ctx, at: &str, t: &raw::KitchenTime) -> [[f64; 7
 }
 
 /// What is drunk as milk, in order: what was heated, then skimmed before whole,
-/// unless the family says otherwise.
-pub(super) fn drinks(c: &mut Ctx, raw: &raw::Household, heated: Option<ItemId>) -> Vec<ItemId> {
+/// unless the family says otherwise; what was bought last.
+pub(super) fn drinks(c: &mut Ctx, raw: &raw::Household, items: &Items) -> Vec<ItemId> {
     let mut known = vec![("skimmed milk", fixed::SKIMMED), ("whole milk", fixed::WHOLE)];
-    known.splice(0..0, heated.map(|id| ("heated milk", id)));
+    known.splice(0..0, items.id("heated milk").map(|id| ("heated milk", id)));
+    let bought = items.id(BOUGHT_MILK);
+    known.extend(bought.map(|id| (BOUGHT_MILK, id)));
     let mut drinks = Vec::new();
     for (i, word) in raw.milk_on_the_table.iter().flatten().enumerate() {
         let at = entry("household.milk on the table", i);
@@ -336,7 +339,50 @@ pub(super) fn drinks(c: &mut Ctx, raw: &raw::Household, heated: Option<ItemId>) 
             None => {}
         }
     }
-    if drinks.is_empty() { known.into_iter().map(|(_, item)| item).collect() } else { drinks }
+    if drinks.is_empty() {
+        return known.into_iter().map(|(_, item)| item).collect();
+    }
+    drinks.extend(bought.filter(|id| !drinks.contains(id)));
+    drinks
+}
+
+/// Frozen milk that is drunk, as the table takes it and as it lies in the freezer.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct FrozenMilk {
+    pub drunk: Option<ItemId>,
+    pub put_up: Option<ItemId>,
+}
+
+/// The frozen milk of this table: raw only where raw milk is drunk. Where a rule
+/// thaws it, the table drinks what is thawed; else straight from the freezer.
+pub(super) fn frozen(
+    c: &mut Ctx,
+    scenario: &Scenario,
+    raw: &raw::Household,
+    items: &Items,
+    drinks: &[ItemId],
+) -> FrozenMilk {
+    let of = |frozen: &str, thawed: &str| {
+        let put_up = items.id(frozen);
+        FrozenMilk { drunk: items.id(thawed).or(put_up), put_up }
+    };
+    let (plain, heated) = (of("frozen milk", "thawed milk"), of("frozen heated milk", "thawed heated milk"));
+    if drinks.iter().any(|i| *i == fixed::WHOLE || *i == fixed::SKIMMED) {
+        return if plain.drunk.is_some() { plain } else { heated };
+    }
+    let freezes = |r: &raw::Rule| {
+        super::recipes::asked_for(r).is_some_and(|what| what == "frozen milk" || what == "thawed milk")
+    };
+    if let (Some(rule), false) =
+        (scenario.routine.iter().flatten().position(freezes), raw.milk_on_the_table.is_none())
+    {
+        c.warn(
+            &under(&entry("routine", rule), "what"),
+            "frozen milk is raw, and no raw milk is drunk here: none of it comes to the table",
+            "make `frozen heated milk`, or name `whole milk` among `milk on the table`",
+        );
+    }
+    heated
 }
 
 /// Minutes a milking, a jar, and of feeding a day.

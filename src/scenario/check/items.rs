@@ -24,6 +24,11 @@ pub(super) const FIXED: [&str; fixed::COUNT] = [
     "buttermilk",
 ];
 
+/// Milk and cream that were bought for the store: drunk and cooked with, and never
+/// skimmed, shared or churned as the own are.
+pub(super) const BOUGHT_MILK: &str = "bought milk";
+const BOUGHT_CREAM: &str = "bought cream";
+
 /// Names that stand for several items, in the order in which they are taken.
 const GROUPS: [(&str, &[ItemId]); 6] = [
     ("milk", &[fixed::SKIMMED, fixed::WHOLE]),
@@ -54,6 +59,34 @@ pub(in crate::scenario) struct Items {
     /// The kinds of place, best first, where each wishes to stand.
     pub stands_in: Vec<Vec<PlaceKind>>,
     pub plans: Vec<ItemPlan>,
+}
+
+/// What bought milk or cream is called in the store.
+fn bought_name(own: ItemId) -> Option<&'static str> {
+    match own {
+        fixed::WHOLE | fixed::SKIMMED => Some(BOUGHT_MILK),
+        fixed::TOP_CREAM | fixed::MIDDLE_CREAM | fixed::THIN_CREAM => Some(BOUGHT_CREAM),
+        _ => None,
+    }
+}
+
+/// Names of the milk and cream that rules buy for the store.
+pub(super) fn bought_for_the_store(raw: &Scenario) -> Vec<String> {
+    let buys = raw
+        .routine
+        .iter()
+        .flatten()
+        .filter(|r| r.does.as_ref().is_some_and(|d| d.get().eq_ignore_ascii_case("buy")));
+    let named = buys.filter_map(|r| {
+        let word = r.what.as_ref()?.get();
+        let fixed = FIXED.iter().position(|n| n.eq_ignore_ascii_case(word)).map(|i| ItemId(i as u8));
+        let own = fixed.or_else(|| {
+            let group = GROUPS.iter().find(|(n, _)| n.eq_ignore_ascii_case(word))?;
+            group.1.first().copied()
+        })?;
+        bought_name(own).map(str::to_owned)
+    });
+    named.collect()
 }
 
 impl Items {
@@ -247,6 +280,16 @@ impl Items {
             c.push(at, d);
             return None;
         }
+        for (name, what) in [(BOUGHT_MILK, "milk"), (BOUGHT_CREAM, "cream")] {
+            if name.eq_ignore_ascii_case(word) {
+                let d = crate::diagnostics::Diagnostic::error(format!("no rule buys `{what}` for the store"))
+                    .help(format!(
+                        "add a rule such as `{{do: buy, what: {what}, how much: 1 qt}}` to the routine"
+                    ));
+                c.push(at, d);
+                return None;
+            }
+        }
         let all: Vec<&str> = self
             .names
             .iter()
@@ -256,6 +299,19 @@ impl Items {
             .collect();
         c.unknown(at, "item", word, &all);
         None
+    }
+
+    /// What something bought for the store stands there as: milk and cream as items
+    /// of their own, where some rule buys them.
+    pub(super) fn bought_as(&self, own: ItemId) -> ItemId {
+        bought_name(own).and_then(|name| self.id(name)).unwrap_or(own)
+    }
+
+    /// The items of a wish, with what is bought of their kind for the store.
+    pub(super) fn and_bought(&self, mut ids: Vec<ItemId>) -> Vec<ItemId> {
+        let bought = ids.first().map(|&own| self.bought_as(own));
+        ids.extend(bought.filter(|b| !ids.contains(b)));
+        ids
     }
 
     pub(super) fn mask(ids: &[ItemId]) -> ItemMask {

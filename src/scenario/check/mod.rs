@@ -38,6 +38,8 @@ mod wishes;
 mod year;
 mod young;
 
+pub use aims::aim_measure;
+
 use super::{
     Compiled,
     decode::Lost,
@@ -138,7 +140,8 @@ pub(super) fn compile(
     c.twice("products", raw.products.as_ref());
     c.twice("variants", raw.variants.as_ref());
 
-    let animals = animals::animals(c, &known, run, hours, raw);
+    let excess = weather::excess(c, &raw.weather);
+    let animals = animals::animals(c, &known, run, hours, excess.as_ref(), raw);
     let hot = weather::spells(c, &raw.weather);
     let fetches = fetched::fetches(c, &known, run, raw.milk_fetched.as_deref().unwrap_or_default());
     let people = household::people(c, &known, run, &home);
@@ -151,6 +154,7 @@ pub(super) fn compile(
         recipes::book(&known, raw).iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
     let standing = opening::entries(c, raw, sheet);
     made.extend(opening::only_in_store(&standing, &others));
+    made.extend(items::bought_for_the_store(raw));
     let mut items = items::Items::new(c, &known, raw, &made, &others);
     let jars = jars::jars(c, &known, raw);
     let way = cold::way(c, &raw.chilling);
@@ -168,7 +172,10 @@ pub(super) fn compile(
         };
         let rule = raw.routine.iter().flatten().position(asks).unwrap_or(0);
         things.reading(recipe_plans.len(), context::under(&context::entry("routine", rule), "what"));
-        let Some(plan) = recipes::compile(c, &items, &mut reach, &mut things, name, recipe) else { continue };
+        let Some(mut plan) = recipes::compile(c, &items, &mut reach, &mut things, name, recipe) else {
+            continue;
+        };
+        plan.ripens_hours = recipes::ripens(c, name, recipe, plan.ready_hours, rooms.kitchen_c());
         let density = items.density(&plan.inputs[0].items);
         for (word, of) in &named {
             if of == name {
@@ -188,6 +195,7 @@ pub(super) fn compile(
         wishes: &wish_words,
         animals: &animals,
         fetches: &fetches,
+        energy_kwh: cold.energy_kwh,
     };
     let (trade, trade_words) = trade::trade(c, &traded, raw);
     let world = routine::World {
@@ -197,7 +205,7 @@ pub(super) fn compile(
         animals: &animals,
         recipes: &by_word,
         wishes: &wish_words,
-        shares: trade.share.is_some(),
+        shares: raw.herd_shares.is_some(),
         bought: (&trade.bought, &trade_words.bought),
     };
     let rules = routine::rules(c, &world, raw.routine.as_deref().unwrap_or_default());
@@ -249,14 +257,13 @@ pub(super) fn compile(
         }
     }
     let (chore_minutes, jar_minutes, feeding_minutes) = household::chores(c, &home.chores);
-    // Where a rule thaws it, the table drinks what is thawed; else straight from the freezer.
-    let frozen_milk = items.id("thawed milk").or_else(|| items.id("frozen milk"));
-    let heated_milk = items.id("heated milk");
+    let drinks = household::drinks(c, &home, &items);
+    let frozen = household::frozen(c, raw, &home, &items, &drinks);
     let drink_from_day = crosschecks::drink_from_day(first_milk, &animals, &days);
     let household = HouseholdPlan {
         people: people.plans.clone(),
         wishes: wish_plans,
-        drinks: household::drinks(c, &home, heated_milk).into_iter().chain(frozen_milk).collect(),
+        drinks: drinks.into_iter().chain(frozen.drunk).collect(),
         newest_first: c
             .choice(
                 "household.jars taken",
@@ -264,8 +271,8 @@ pub(super) fn compile(
                 &[("oldest first", false), ("newest first", true)],
             )
             .unwrap_or(false),
-        frozen_milk,
-        put_up_milk: items.id("frozen milk"),
+        frozen_milk: frozen.drunk,
+        put_up_milk: frozen.put_up,
         // Half of what is drunk, unless the family says otherwise (our default).
         thawed_part: c.read("household.thawed milk", &home.thawed_milk).unwrap_or(0.5),
         kitchen_minutes: household::kitchen(c, &home.kitchen_time),
@@ -282,6 +289,7 @@ pub(super) fn compile(
         hours,
         animals: animals.iter().map(|a| a.plan.clone()).collect(),
         hot,
+        heat: excess.map(|e| e.above),
         fetches: fetches.iter().map(|(f, _)| f.clone()).collect(),
         household,
         jars: rooms.jars.iter().map(|j| j.plan).collect(),

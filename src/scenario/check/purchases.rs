@@ -83,7 +83,9 @@ pub(super) fn bought(
         });
         let price = own.price.as_ref().and_then(|t| purse.a_kg(c, &p("price"), t, density));
         let Some(most_kg) = most else { continue };
-        plans.push(BuyPlan { wish, most_kg, price: price.unwrap_or(0.0), fat, protein });
+        let own = wish.and_then(|i| w.wishes[usize::from(i)].1.first().copied()).unwrap_or(fixed::WHOLE);
+        let item = w.items.bought_as(own);
+        plans.push(BuyPlan { wish, item, most_kg, price: price.unwrap_or(0.0), fat, protein });
         names.push(name.to_owned());
     }
     (plans, names)

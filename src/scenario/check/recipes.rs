@@ -12,7 +12,7 @@ use super::{
     things::Things,
 };
 use crate::{
-    dairy::{balance::Share, matter::Matter},
+    dairy::{balance::Share, keeping::souring_hours, matter::Matter},
     units::{Amount, Text as Q, read_amount},
 };
 
@@ -146,6 +146,7 @@ pub(super) fn compile(
             .within(&p("ready after"), &r.ready_after, 0.0..=400.0, "a time up to 400 days")
             .unwrap_or(0.0)
             * 24.0,
+        ripens_hours: None,
         ageing_days: c.within(&p("ages"), &r.ages, 0.0..=4000.0, "a time up to 4000 days").unwrap_or(0.0),
         ageing_loss: c
             .within(&p("ageing loses"), &r.ageing_loses, 0.0..=0.4, "a part up to 40 %")
@@ -166,6 +167,22 @@ pub(super) fn compile(
     };
     prove(c, items, reach, &at, name, &plan);
     Some(plan)
+}
+
+/// Hours until it is ready by month, where it ripens at the kitchen's own warmth: by
+/// the pace of souring, which is known from 12 to 30 °C.
+pub(super) fn ripens(
+    c: &mut Ctx,
+    name: &str,
+    r: &Recipe,
+    ready_hours: f64,
+    kitchen_c: [f64; 12],
+) -> Option<[f64; 12]> {
+    let at = under(&under("recipes", name), "ripens at");
+    let bounds = "a temperature from 12 to 30 °C (54 to 86 °F)";
+    let stated = c.within(&at, &r.ripens_at, 12.0..=30.0, bounds)?;
+    let pace = souring_hours(stated);
+    Some(kitchen_c.map(|t| ready_hours * souring_hours(t.clamp(12.0, 30.0)) / pace))
 }
 
 fn inputs(

@@ -5,7 +5,9 @@ mod skimming;
 
 use super::{
     super::{
-        plan::{Action, Apart, BuyPlan, Ending, ItemId, ItemMask, PlaceId, RecipeId, RulePlan},
+        plan::{
+            Action, Apart, BuyPlan, Condition, Ending, ItemId, ItemMask, PlaceId, RecipeId, RulePlan, fixed,
+        },
         raw::{Rule, Text},
     },
     animals::Animal,
@@ -70,6 +72,9 @@ pub(super) fn rules(c: &mut Ctx, w: &World, raw: &[Rule]) -> Vec<(RulePlan, Stri
         if let Some(raw) = &rule.when {
             let who = if does.is_of_an_animal() { whose(w, &rule.who) } else { None };
             conditions(c, w, &under(&at, "when"), raw, who, &mut when);
+            if does == Does::Buy {
+                when.iter_mut().for_each(|condition| with_bought(w.items, condition));
+            }
         }
         let (per_week, per_day) = limits(c, &under(&at, "at most"), &rule.at_most);
         let once = matches!(does, Does::Skim | Does::Thaw).then_some(1);
@@ -263,6 +268,20 @@ fn buy(c: &mut Ctx, w: &World, at: &str, r: &Rule) -> Option<Done> {
     let density = wish.map_or(w.items.densities[0], |i| w.items.density(&w.wishes[i].1));
     let kg = kg(c, &under(at, "how much"), &r.how_much, density)?;
     Some(Done::new(Action::Buy { buy: n as u16, kg }, names[n].clone()))
+}
+
+/// Whoever buys looks at what was bought before too.
+fn with_bought(all: &Items, condition: &mut Condition) {
+    if let Condition::Stock { items, .. }
+    | Condition::Jars { items, .. }
+    | Condition::OldestAge { items, .. }
+    | Condition::StockOrAge { items, .. } = condition
+    {
+        let own = *items;
+        for i in (0..fixed::COUNT as u8).map(ItemId).filter(|i| own >> i.0 & 1 == 1) {
+            *items |= 1 << all.bought_as(i).0;
+        }
+    }
 }
 
 /// An amount as kg of a stuff of that density.

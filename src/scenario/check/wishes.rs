@@ -22,6 +22,7 @@ pub(super) fn words(c: &mut Ctx, items: &Items, raw: &raw::Household) -> Vec<(St
     for (name, _) in raw.wants.as_ref().map(Entries::iter).into_iter().flatten() {
         let at = under("household.wants", name);
         let Some(ids) = items.find(c, &at, name) else { continue };
+        let ids = items.and_bought(ids);
         if all.iter().any(|(_, of)| *of == ids) {
             c.error(&at, format!("`{name}` is wished for twice under two names"), "put both wishes together");
             continue;

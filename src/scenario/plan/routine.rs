@@ -18,6 +18,8 @@ pub struct RecipePlan {
     pub minutes_per_kg: f64,
     /// Hours until the outputs may be eaten or go to ageing.
     pub ready_hours: f64,
+    /// The same by month, where it ripens at the kitchen's own warmth.
+    pub ripens_hours: Option<[f64; 12]>,
     /// Days of ageing after that, for the first output.
     pub ageing_days: f64,
     /// Part of the first output's mass lost as water while ageing.
@@ -294,8 +296,11 @@ pub enum Condition {
         /// At most.
         most: f64,
     },
-    /// No animal gives milk for people.
-    InDryWeeks,
+    /// Whether no animal gives milk for people.
+    DryWeeks {
+        /// While none does; else while some does.
+        within: bool,
+    },
     /// Stock of items together, kg, within bounds.
     Stock {
         /// Items, as a set.
@@ -354,6 +359,8 @@ pub enum Condition {
     MinutesLeft {
         /// At least.
         least: f64,
+        /// At most.
+        most: f64,
     },
 }
 

@@ -88,6 +88,8 @@ pub struct OutPlan {
 pub struct BuyPlan {
     /// Index into the wishes; `None`: drinking milk.
     pub wish: Option<u16>,
+    /// What it stands in store as, where a rule buys it for the store.
+    pub item: ItemId,
     /// At most, kg in a calendar week.
     pub most_kg: f64,
     /// Price, in money a kg; 0 where none is given.

@@ -1,6 +1,6 @@
 //! Recipes, products, and what a kitchen has.
 
-use crate::units::{Count, Duration, Mass, MilkAmount, Minutes, Part, Text as Q, Volume};
+use crate::units::{Count, Duration, Mass, MilkAmount, Minutes, Part, Temperature, Text as Q, Volume};
 
 use super::{Entries, KitchenTime, OneOrMany, Text, TextOr, layered};
 
@@ -59,6 +59,10 @@ pub struct Recipe {
     /// Until it may be eaten or goes to ageing: `8 h`.
     #[serde(rename = "ready after")]
     pub ready_after: Option<Q<Duration>>,
+    /// The warmth of the kitchen for which that holds: `21 °C`. In a cooler month it takes
+    /// longer, in a warmer one less; without this it is the same all year.
+    #[serde(rename = "ripens at")]
+    pub ripens_at: Option<Q<Temperature>>,
     /// Ageing after that: `60 days`.
     pub ages: Option<Q<Duration>>,
     /// Weight lost as water over the whole ageing: `8 %`.

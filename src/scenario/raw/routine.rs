@@ -95,7 +95,8 @@ pub struct When {
     /// Days to the next dry-off: `under 30 days`.
     #[serde(rename = "to dry off")]
     pub to_dry_off: Option<Text>,
-    /// `only`: only while no animal gives milk for people.
+    /// `only`: only while no animal gives milk for people; `outside them`: only outside
+    /// such weeks.
     #[serde(rename = "dry weeks")]
     pub dry_weeks: Option<Text>,
     /// Room in use by store: `{kitchen fridge: over 80 %}`.
@@ -132,7 +133,13 @@ pub struct Outlet {
     pub takes: Option<Entries<Q<MilkAmount>>>,
     /// Most of everything together a head and day: `10 L`.
     pub most: Option<Q<MilkAmount>>,
-    /// Given every evening without being asked; default by-products and sour milk.
+    /// First day of its life, from which `by age` counts; default `from`.
+    pub born: Option<Text>,
+    /// Less than `most` while it is young: up to each age so much a head and
+    /// day, `{2 days: 0.6 L, 6 weeks: 1 L}`.
+    #[serde(rename = "by age")]
+    pub by_age: Option<Entries<Q<MilkAmount>>>,
+    /// Given every evening without being asked; default by-products, sour milk and soured cream.
     #[serde(rename = "by itself")]
     pub by_itself: Option<Vec<Text>>,
     /// `before the people` (young that live on it) or `after the people` (default).

@@ -42,7 +42,7 @@ const FIXED: &[(&str, &str, &[&str])] = &[
     ("Rule", "with", &["a spoon", "spoon", "separator"]),
     ("Rule", "take", &["top cream", "heavy cream", "light cream", "the whole layer", "whole layer"]),
     ("Rule", "cuts", &["together", "apart"]),
-    ("When", "dry weeks", &["only"]),
+    ("When", "dry weeks", &["only", "outside them"]),
     ("Store", "kind", &["counter", "fridge", "cold room", "freezer", "ageing", "pantry", "cellar"]),
     ("Store", "fan", &["still", "fan"]),
     ("Store", "runs on", &["mains", "nothing"]),

@@ -107,26 +107,32 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
     if let Some(calf) = plan.calf {
         let [full, until, last] =
             [calf.full_time_until, calf.shut_in_until, calf.let_in_until].map(f64::from);
-        let mut text = format!("with her day and night for {}", show::duration(full));
+        let mut stages = Vec::new();
+        if full > 0.0 {
+            stages.push(format!("with her day and night for {}", show::duration(full)));
+        }
         if until > full {
             let hours = show::duration(calf.apart_part);
-            text = format!(
-                "{text}, then shut in {} for {hours} until it is {} old",
-                calf.apart.words(),
-                show::duration(until)
-            );
+            let apart = calf.apart.words();
+            stages.push(format!("shut in {apart} for {hours} until it is {} old", show::duration(until)));
         }
         if last > until {
-            text = format!("{text}, then {} until it is {} old", LET_IN, show::duration(last));
+            stages.push(format!("{} until it is {} old", LET_IN, show::duration(last)));
         }
-        part.line(
-            "her young",
-            format!(
-                "{text}; drinks {} at first, {} later",
-                show::milk_a_day(calf.appetite_start_kg, sys),
-                show::milk_a_day(calf.appetite_full_kg, sys)
-            ),
+        let drinks = format!(
+            "drinks {} at first, {} later",
+            show::milk_a_day(calf.appetite_start_kg, sys),
+            show::milk_a_day(calf.appetite_full_kg, sys)
         );
+        let text = if stages.is_empty() {
+            "not left on her".to_owned()
+        } else {
+            format!("{}; {drinks}", stages.join(", then "))
+        };
+        part.line("her young", text);
+        if calf.dies > 0.0 {
+            part.line("her young may die", format!("{} in the first eight weeks", show::part(calf.dies)));
+        }
         if let Some(day) = plan.course.calf_leaves {
             part.line("her young is gone", format!("from {}", date(f64::from(day))));
         }
@@ -175,7 +181,9 @@ fn stay(part: &mut Part, plan: &AnimalPlan, p: &Parts) {
 fn year(part: &mut Part, a: &Animal, p: &Parts) {
     let plan = &a.plan;
     let date = |day: f64| calendar::show(p.run.date_of(day));
-    let longest = || date(plan.freshens_day + f64::from(plan.longest_days));
+    // What would come after she has left is not told.
+    let gone = plan.course.leaves.map_or(f64::INFINITY, f64::from);
+    let longest = || date((plan.freshens_day + f64::from(plan.longest_days)).min(gone));
     let dry = match plan.course.dried_over {
         0 => String::new(),
         days => format!(", over {days} days, milked once a day and less and less"),
@@ -186,7 +194,9 @@ fn year(part: &mut Part, a: &Animal, p: &Parts) {
                 let next = plan.freshens_day + i;
                 dried_off(part, plan, next, &dry, p);
                 let spread = plan.interval_sd.hypot(plan.freshens_sd);
-                part.line("freshens again", format!("{}{}", date(next), give_or_take(spread)));
+                if next < gone {
+                    part.line("freshens again", format!("{}{}", date(next), give_or_take(spread)));
+                }
             }
             None => {
                 part.line("not bred again", format!("milks on, at the longest until {}", longest()));
@@ -202,6 +212,9 @@ fn year(part: &mut Part, a: &Animal, p: &Parts) {
     let again = if bred.again { ", and again each year" } else { "" };
     let until =
         if until.is_finite() { format!(", until {}{again}", date(until - 1.0)) } else { String::new() };
+    if o.first_heat >= gone {
+        return;
+    }
     part.line(
         "bred",
         format!(
@@ -225,6 +238,10 @@ fn year(part: &mut Part, a: &Animal, p: &Parts) {
                 longest()
             ),
         );
+    }
+    if middle >= gone {
+        dried_off(part, plan, middle, &dry, p);
+        return;
     }
     part.line(
         "freshens again",
@@ -252,6 +269,9 @@ fn dried_off(part: &mut Part, plan: &AnimalPlan, next: f64, dry: &str, p: &Parts
     let date = |day: f64| calendar::show(p.run.date_of(day));
     let longest = plan.curves.first().map_or(0, |c| c.yield_kg.len()).min(usize::from(plan.longest_days));
     let ends = plan.freshens_day + longest as f64;
+    if plan.course.leaves.is_some_and(|day| ends.min(next - plan.dry_days) >= f64::from(day)) {
+        return next - ends.min(next - plan.dry_days);
+    }
     if ends < next - plan.dry_days - 0.5 {
         part.line(
             "dry",

@@ -60,6 +60,13 @@ fn recipe(plan: &Plan, names: &Names, p: &Parts, r: &RecipePlan) -> String {
             show::duration(starter.lives_days)
         ));
     }
+    if let Some(hours) = r.ripens_hours {
+        let (low, high) = hours.iter().fold((f64::INFINITY, 0.0_f64), |(a, b), &h| (a.min(h), b.max(h)));
+        let [low, high] = [low, high].map(|h| show::duration(h / 24.0));
+        let between =
+            if low == high { low } else { format!("{low} in the warmest month, {high} in the coldest") };
+        words.push(format!("ready after {between}, as warm as the kitchen is"));
+    }
     if r.fails > 0.0 {
         words.push(format!("{} of batches fail", show::part(r.fails)));
     }

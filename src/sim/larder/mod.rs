@@ -109,6 +109,8 @@ pub(crate) struct Larder<'p> {
     item_mass: [f64; MAX_ITEMS],
     jars_in: [[u32; MAX_JARS]; MAX_PLACES],
     litres_in: [f64; MAX_PLACES],
+    /// Litres taken by what is kept apart from the lots.
+    apart_l: [f64; MAX_PLACES],
     /// Part of each place in use; not a number while it has to be worked out
     /// anew.
     used: [Cell<f64>; MAX_PLACES],
@@ -210,6 +212,7 @@ impl<'p> Larder<'p> {
             item_mass: [0.0; MAX_ITEMS],
             jars_in: [[0; MAX_JARS]; MAX_PLACES],
             litres_in: [0.0; MAX_PLACES],
+            apart_l: [0.0; MAX_PLACES],
             used: [const { Cell::new(f64::NAN) }; MAX_PLACES],
             fridges: plan
                 .places
@@ -221,7 +224,7 @@ impl<'p> Larder<'p> {
             by_kind: std::array::from_fn(|kind| places_where(plan, |p| p.kind as usize == kind)),
             stores: (0..plan.places.iter().map(|p| usize::from(p.store) + 1).max().unwrap_or(0))
                 .map(|store| {
-                    let here = places_where(plan, |p| usize::from(p.store) == store && p.litres.is_finite());
+                    let here = places_where(plan, |p| p.is_of(store as u16) && p.litres.is_finite());
                     let litres = here.iter().map(|p| plan.places[p.at()].litres).sum();
                     (here, litres)
                 })
@@ -262,6 +265,7 @@ impl<'p> Larder<'p> {
         self.jars_in = [[0; MAX_JARS]; MAX_PLACES];
         self.fridge_jars = [0; MAX_JARS];
         self.litres_in = [0.0; MAX_PLACES];
+        self.apart_l = [0.0; MAX_PLACES];
         self.measure_all();
         self.soonest = [[f64::INFINITY; 2]; MAX_PLACES];
         self.due_at = f64::INFINITY;

@@ -4,6 +4,7 @@ use super::TraceOptions;
 use crate::scenario::{Names, Plan};
 use crate::study::StudyError;
 use crate::study::aims::MOST_TRIALS;
+use crate::study::compare::{Good, good};
 use crate::study::engine::{Engine, Found};
 use crate::study::measures::{MeasureKey, Table};
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -35,23 +36,29 @@ pub struct Chosen {
     pub all_alike: bool,
 }
 
-/// Whether more of a measure is worse. Of milk and of what is served, less is.
+/// Whether more of a measure is worse. Of those that are neither good nor bad, less
+/// milk, a smaller stock and an earlier dry day are taken for worse.
 #[must_use]
 pub const fn is_worse_high(key: MeasureKey) -> bool {
     use MeasureKey as M;
-    !matches!(
-        key,
-        M::MilkDrawn
-            | M::MilkFetched
-            | M::Drunk
-            | M::Eaten
-            | M::MadeIntoProducts
-            | M::SharedOut
-            | M::Sold
-            | M::Fill(_)
-            | M::DryFill(_)
-            | M::MilkDays
-    )
+    match good(key) {
+        Good::More => false,
+        Good::Less => true,
+        Good::Told => !matches!(
+            key,
+            M::MilkDrawn
+                | M::MilkFetched
+                | M::MadeIntoProducts
+                | M::SharedOut
+                | M::Sold
+                | M::LaidDown(_)
+                | M::Made(_)
+                | M::MadeWeeks(_)
+                | M::FirstDryDay
+                | M::Freshenings
+                | M::FreshenedAgain
+        ),
+    }
 }
 
 pub(super) fn choose(
@@ -126,5 +133,30 @@ mod tests {
         assert_eq!(worst_of(&v, true), 4);
         assert_eq!(worst_of(&v, false), 1);
         assert_eq!((middle_of(&[7.0; 4]), worst_of(&[7.0; 4], true)), (1, 0));
+    }
+
+    /// Every measure of a household with members, young on the bottle and prices.
+    #[test]
+    fn what_is_good_high_is_worst_low() {
+        let text = include_str!("../../../scenarios/herd-share.yaml");
+        let mut c = crate::scenario::compile(text.as_bytes()).unwrap();
+        c.plan.trade.worth.get_or_insert_default();
+        let keys = Table::new(&c.plan, &c.names).keys;
+        let (mut more, mut less) = (0, 0);
+        for key in keys {
+            match good(key) {
+                Good::More => assert!(!is_worse_high(key), "{key:?}"),
+                Good::Less => assert!(is_worse_high(key), "{key:?}"),
+                Good::Told => continue,
+            }
+            more += u32::from(good(key) == Good::More);
+            less += u32::from(good(key) == Good::Less);
+        }
+        assert!(more > 10 && less > 20, "{more} {less}");
+        for key in
+            [MeasureKey::ShareWorstWeek, MeasureKey::ShareFill, MeasureKey::Value, MeasureKey::Bridged(0)]
+        {
+            assert_eq!(worst_of(&[1.0, 0.4, 0.9], is_worse_high(key)), 1, "{key:?}");
+        }
     }
 }

@@ -65,8 +65,8 @@ pub enum What {
     Held {
         /// The first reason.
         why: Blocked,
-        /// Of a stock, that there was too much and not too little.
-        too_much: bool,
+        /// What of it, as far as the rule says so.
+        lack: Lack,
     },
     /// Less was served than was wanted, on a day that counts.
     Short {
@@ -102,6 +102,17 @@ pub enum What {
     },
 }
 
+/// Which side of a bound a rule's stock or age was on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lack {
+    /// Too little in store, or nothing old enough.
+    TooLow,
+    /// Enough in store, or all of it too old.
+    TooHigh,
+    /// No bound of the rule says so: it found nothing to work with.
+    Nothing,
+}
+
 /// A day as it ended.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct DayState {
@@ -120,6 +131,8 @@ pub(super) struct Books {
     sources: [Matter; SOURCES],
     fates: [Matter; FATES],
     pub(super) stocks: Vec<Matter>,
+    /// Thrown out after outages, and found foul, by item.
+    pub(super) thrown: [Vec<Matter>; 2],
     made: Vec<f64>,
     pub(super) rules: Vec<RuleTally>,
     wants: Vec<WantTally>,
@@ -130,10 +143,12 @@ pub(super) struct Books {
 
 impl Books {
     fn of(plan: &Plan, view: &View) -> Self {
+        let items = (0..plan.items.len()).map(|i| ItemId(i as u8));
         Self {
             sources: view.sources(),
             fates: view.fates(),
-            stocks: (0..plan.items.len()).map(|i| view.stock(ItemId(i as u8))).collect(),
+            stocks: items.clone().map(|i| view.stock(i)).collect(),
+            thrown: [0, 1].map(|n| items.clone().map(|i| view.thrown(i)[n]).collect()),
             made: view.made().to_vec(),
             rules: view.rules().to_vec(),
             wants: view.wants().to_vec(),
@@ -316,6 +331,11 @@ impl<'p> Watcher<'p> {
     /// What has soured or turned by itself, and what left the store besides.
     fn turned(&mut self, moment: Moment, before: &Books, now: &Books) -> Vec<Matter> {
         let mut gone = differences(&before.stocks, &now.stocks);
+        // What was thrown out as it stood has not turned.
+        let [outage, foul] = [0, 1].map(|n| differences(&now.thrown[n], &before.thrown[n]));
+        for (gone, (outage, foul)) in gone.iter_mut().zip(outage.iter().zip(&foul)) {
+            *gone -= *outage + *foul;
+        }
         // What one item becomes may itself be past its time: as often as there
         // are steps in such a chain.
         let mut passed = vec![Matter::NONE; gone.len()];
@@ -361,7 +381,8 @@ impl<'p> Watcher<'p> {
                 // What of it found no jar.
                 let over = made - put.mass.max(0.0);
                 *gone = if over > 1e-12 { only_mass(over) } else { Matter::NONE };
-            } else if recipe.is_none() && put.mass > 1e-12 {
+            } else if (recipe.is_none() || self.plan.items[i].sweet) && put.mass > 1e-12 {
+                // What a skim or a separator parts is still milk and cream.
                 self.tell(moment, Some(r), What::Made(item), put);
             }
         }

@@ -41,6 +41,14 @@ impl Watcher<'_> {
                 return fed;
             }
         }
+        let thrown = match fate {
+            Fate::WastedOutage => all(&differences(&now.thrown[0], &before.thrown[0])),
+            Fate::WastedFoul => all(&differences(&now.thrown[1], &before.thrown[1])),
+            _ => Vec::new(),
+        };
+        if !thrown.is_empty() {
+            return thrown;
+        }
         let byproduct = |p: &Portion| p.item.is_some_and(|i| self.plan.items[i.at()].byproduct);
         let wished = |p: &Portion| match moment {
             Moment::Wish(w) => p.item.is_some_and(|i| self.plan.household.wishes[w].items.contains(&i)),

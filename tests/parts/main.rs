@@ -1,7 +1,10 @@
 //! Turning each part on changes what it should, and nothing else: part by part,
 //! the same years with it and without it.
 
+#[path = "../common/mod.rs"]
 mod common;
+mod herd;
+mod kitchen;
 
 use springhouse::scenario::Compiled;
 use springhouse::scenario::plan::SplitRule;
