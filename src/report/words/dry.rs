@@ -117,8 +117,9 @@ fn put_up(v: &Voice, want: &Want, p: &crate::study::results::PuttingUp) -> Strin
     let bridged = of_dry(v, &format!("{}_bridged", want.key));
     if p.want > 0 && !v.single() && !bridged.is_empty() {
         let mean = bridged.iter().sum::<f64>() / bridged.len() as f64;
-        let of = if bridged.len() < v.column("first_dry_day").len() { " that have any" } else { "" };
-        out.push(format!("it lasts to the end {}{of}", v.in_of(mean)));
+        let all = bridged.len() == v.column("first_dry_day").len();
+        let of = if all { "" } else { "where there are any, " };
+        out.push(format!("{of}it lasts to the end {}", v.in_of(mean)));
     }
     let from = v.span.day_words(p.dry_from as usize);
     let pace = want.amount(v, p.week_kg);
