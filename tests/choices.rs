@@ -1,51 +1,35 @@
-//! A scenario that asks a family to choose holds up for every choice: each block
-//! that is commented out runs as it is, once swapped in.
+//! A scenario that asks a family to choose holds up for every choice, and the choices
+//! differ as its head says.
 
 mod common;
 
-use springhouse::scenario::Compiled;
+use springhouse::scenario::{Compiled, Draft};
 use springhouse::study::results::RunResult;
 use springhouse::study::{RunOptions, run};
 
 const TEXT: &str = include_str!("../scenarios/cow-or-does.yaml");
-const MARK: &str = "# ---- ";
-
-/// The scenario with choice `n` in use, as a family would change it: a `# ` before
-/// each line of the others, none before its own.
-fn choice(n: usize) -> String {
-    let mut parts = TEXT.split(MARK);
-    let mut out = parts.next().expect("what stands first").to_owned();
-    for part in parts {
-        let (head, body) = part.split_once('\n').expect("lines");
-        out.push_str(&format!("{MARK}{head}\n"));
-        let number: Option<usize> = head
-            .strip_prefix("choice ")
-            .and_then(|rest| rest.split(':').next())
-            .map(|n| n.parse().expect("a number"));
-        let lines = body.lines().filter(|line| number.is_none() || !line.is_empty());
-        for line in lines {
-            let commented = line.starts_with('#');
-            match number {
-                Some(1) if n != 1 => out.push_str(&format!("# {line}")),
-                Some(k) if k == n && k != 1 => {
-                    assert!(commented, "choice {k} is commented out as shipped: {line}");
-                    out.push_str(line.strip_prefix("# ").expect("`# ` before the line"));
-                }
-                _ => out.push_str(line),
-            }
-            out.push('\n');
-        }
-    }
-    out
-}
+/// In the order of the file; the first is the plan as it is.
+const CHOICES: [Option<&str>; 4] =
+    [None, Some("two does"), Some("half a cow with a neighbour"), Some("a share of another herd")];
 
 fn answer(n: usize) -> (Compiled, RunResult) {
-    let text = choice(n);
-    let c = common::compile(&text);
+    let draft = Draft::read(TEXT.as_bytes()).expect("reads");
+    let c = match CHOICES[n - 1] {
+        None => draft.base(),
+        Some(name) => draft.variant(name),
+    }
+    .expect("a choice of the file");
     assert!(c.warnings.is_empty(), "choice {n}: {:#?}", c.warnings);
     let options = RunOptions { trials: 64, seed: 7, remedies: false, ..RunOptions::default() };
     let result = run(&c.plan, &c.names, &options, &|_, _| {}).expect("runs");
     (c, result)
+}
+
+#[test]
+fn the_file_has_these_choices() {
+    let draft = Draft::read(TEXT.as_bytes()).expect("reads");
+    let named: Vec<&str> = draft.variants().collect();
+    assert_eq!(named, CHOICES.iter().flatten().copied().collect::<Vec<_>>());
 }
 
 #[test]

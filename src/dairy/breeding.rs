@@ -3,7 +3,7 @@
 
 use super::species::Species;
 
-/// Days of a year, on which seasons come round.
+/// Days of a year, on which seasons come round (a definition: the Julian year).
 pub const YEAR: f64 = 365.25;
 
 /// A span of days that comes round once a year.
@@ -83,7 +83,7 @@ impl Heats {
     }
 }
 
-/// Most heats that are followed after one freshening.
+/// Most heats that are followed after one freshening (a bound of the program).
 pub const MOST_HEATS: usize = 32;
 
 /// One lactation's breeding.
@@ -106,7 +106,8 @@ pub struct Trying {
     pub tries: u32,
 }
 
-/// A window that comes round is followed through so many years at most.
+/// A window that comes round is followed through so many years at most (a bound
+/// of the program).
 const MOST_ROUNDS: usize = 8;
 /// A heat within the time in which she is bred.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -227,10 +228,11 @@ impl Trying {
 }
 
 /// Week of gestation from which a cow's milk is pulled down, and the last week
-/// over which it grows.
+/// over which it grows (worked out from Coulon and others 1995).
 const PULL_FROM_WEEK: f64 = 19.0;
 const PULL_TO_WEEK: f64 = 32.0;
-/// A cow's gestation in weeks, on which those weeks are counted.
+/// A cow's gestation in weeks, on which those weeks are counted (280 days: Norman
+/// and others 2009).
 const COW_WEEKS: f64 = 40.0;
 
 /// Milk lost to pregnancy, kg a day, at a week of gestation, for a loss that
@@ -374,5 +376,12 @@ mod tests {
         assert_eq!(Trying { seen: 0.0, ..t }.usual(), None);
         // (1 - 0.35) / 0.35 = 1.86: the third heat.
         assert_eq!(t.usual(), Some(60.0 + 10.5 + 42.0));
+    }
+
+    #[test]
+    fn weeks_of_a_doe_are_counted_as_a_cow_s() {
+        assert_eq!(as_cow_weeks(140.0, 280.0), 20.0);
+        assert_eq!(as_cow_weeks(75.0, 150.0), 20.0);
+        assert_eq!(as_cow_weeks(1.5, 0.0), 60.0);
     }
 }

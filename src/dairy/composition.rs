@@ -33,19 +33,20 @@ const fn stage(k: f64, p0: f64, p1: f64, p2: f64) -> Stage {
 // Ridder and Lovendahl 2007, Journal of Dairy Science 90:5453-5467 (data set
 // `milkman`; 288 lactations, well-fed Danish cows).
 
-/// Jersey: fat, protein, lactose over the lactation.
+/// Jersey: fat, protein, lactose over the lactation (Friggens and others 2007).
 pub const JERSEY: Stages = Stages {
     fat: stage(0.05, 5.279, 0.629, 0.005_06),
     protein: stage(0.15, 3.465, 1.601, 0.003_99),
     lactose: stage(0.15, 4.863, -0.544, -0.000_87),
 };
-/// Holstein: fat, protein, lactose over the lactation.
+/// Holstein: fat, protein, lactose over the lactation (Friggens and others 2007).
 pub const HOLSTEIN: Stages = Stages {
     fat: stage(0.05, 3.954, 2.218, 0.002_96),
     protein: stage(0.15, 3.022, 2.335, 0.002_83),
     lactose: stage(0.15, 4.836, -0.679, -0.000_68),
 };
-/// Danish Red: fat, protein, lactose over the lactation.
+/// Danish Red: fat, protein, lactose over the lactation (Friggens and others
+/// 2007).
 pub const DANISH_RED: Stages = Stages {
     fat: stage(0.05, 4.073, 1.636, 0.002_99),
     protein: stage(0.10, 3.121, 1.747, 0.002_97),
@@ -191,5 +192,20 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn no_milking_has_less_than_no_fat() {
+        // Six tenths in the morning: the evening's excess is 0.01 / 0.4 at most,
+        // the morning's 0.01 / 0.6.
+        let close = |(a, b): (f64, f64), (c, d): (f64, f64)| {
+            assert!((a - c).abs() < 1e-15 && (b - d).abs() < 1e-15, "{a} {b}, {c} {d}");
+        };
+        close(split_by_milking(0.01, 0.05, 0.6), (0.0, 0.025));
+        close(split_by_milking(0.01, -0.05, 0.6), (0.01 / 0.6, 0.0));
+        close(split_by_milking(0.04, 0.01, 0.6), (0.036, 0.046));
+        // All in one milking.
+        close(split_by_milking(0.04, 0.01, 1.0), (0.04, 0.05));
+        close(split_by_milking(0.04, 0.01, 0.0), (0.03, 0.04));
     }
 }

@@ -11,7 +11,8 @@ use super::species::Species;
 /// Barbano 2000, Journal of Dairy Science 83:1719) and that a layer of
 /// [`VOLUME_PER_FAT`] holds 22.5 % at 24 h.
 const RISEN_IN_THE_END: f64 = 0.95;
-/// Hours at 4 °C in which the unrisen fat falls to 1/e, cow (see above).
+/// Hours at 4 °C in which the unrisen fat falls to 1/e, cow; worked out
+/// with [`RISEN_IN_THE_END`].
 const TAU_COW_H: f64 = 8.0;
 /// The same for goat and sheep, whose fat does not cluster in the cold (Fox and
 /// McSweeney 1998): about 15 % risen after 48 h, our default, from Stokes' law
@@ -29,7 +30,8 @@ pub const VOLUME_PER_FAT: f64 = 4.1;
 const LOOSE: [(f64, f64); 5] = [(0.0, 0.0), (2.0, 1.2), (12.0, 1.2), (24.0, 1.0), (48.0, 0.9)];
 
 /// Fat above what is left below, at the top of the layer over its bottom: a
-/// straight line from 40 to 5 % over 0.49 % left below (5 % milk at 24 h).
+/// straight line from 40 to 5 % over 0.49 % left below (5 % milk at 24 h; our
+/// default).
 const TOP_OVER_BOTTOM: f64 = 8.76;
 /// Fat that packed globules reach at most (our default): only matters for rich
 /// cream left to stand, and what is fatter does not part at all.
@@ -73,6 +75,7 @@ pub fn risen(hours_at_4c: f64, species: Species) -> f64 {
 /// milk creams far faster than this, because its globules cluster in the cold.
 #[must_use]
 pub fn stokes_m_per_s(diameter_m: f64, density_difference: f64, viscosity: f64) -> f64 {
+    // m/s², a physical constant.
     const GRAVITY: f64 = 9.81;
     diameter_m * diameter_m * density_difference * GRAVITY / (18.0 * viscosity)
 }
@@ -214,7 +217,7 @@ impl Layer {
     }
 }
 
-/// Part risen in cow's milk at 24 h: `0.95 · (1 − e^(−24/8))`.
+/// Part risen in cow's milk at 24 h: `0.95 · (1 − e^(−24/8))`, worked out.
 const RISEN_COW_24H: f64 = 0.902_702_3;
 
 fn loose(hours: f64) -> f64 {

@@ -7,7 +7,7 @@ pub const fn milk_kg_per_l() -> f64 {
     1.032
 }
 
-/// Temperatures of the density table, °C.
+/// Temperatures of Goff's density table, °C.
 const KNOTS_C: [f64; 4] = [4.4, 10.0, 20.0, 38.9];
 /// Water, kg/L (from memory).
 const WATER: [f64; 4] = [0.999_98, 0.999_70, 0.998_21, 0.992_62];
@@ -16,7 +16,7 @@ const WATER: [f64; 4] = [0.999_98, 0.999_70, 0.998_21, 0.992_62];
 /// Goff, University of Guelph, Dairy Science and Technology; no product is off
 /// by more than 0.0008 kg/L.
 const FAT: [f64; 4] = [0.9638, 0.9574, 0.9342, 0.9049];
-/// Solids-not-fat as they count in milk, kg/L; the same fit.
+/// Solids-not-fat as they count in milk, kg/L; the same fit to Goff's table.
 const SOLIDS: [f64; 4] = [1.6451, 1.6174, 1.6055, 1.5814];
 
 /// Density of milk, skim or cream, kg/L, from fat and solids-not-fat (mass
@@ -78,7 +78,8 @@ pub const MILK_KJ_PER_KG_K: f64 = 3.90;
 
 /// Heat of melting ice, kJ/kg (physical constant).
 pub const ICE_KJ_PER_KG: f64 = 334.0;
-/// Specific heat of water, kJ/(kg·K) (4.18 to 4.22 between 0 and 30 °C).
+/// Specific heat of water, kJ/(kg·K) (physical constant: 4.18 to 4.22 between 0
+/// and 30 °C).
 pub const WATER_KJ_PER_KG_K: f64 = 4.19;
 
 /// Specific heat, kJ/(kg·K), from mass fractions by Kessler's mixing rule

@@ -9,7 +9,7 @@ const KG_PER_LB: f64 = 0.453_592_37;
 /// day (University of Minnesota Extension 2017; freezer manuals).
 pub const PACE_LOW_LB_PER_CU_FT: f64 = 2.0;
 /// Most that a freezer should be asked to freeze, pounds per cubic foot and
-/// day (same sources).
+/// day (the same: University of Minnesota Extension 2017; freezer manuals).
 pub const PACE_HIGH_LB_PER_CU_FT: f64 = 3.0;
 
 /// Food that a freezer of `litres` can freeze a day, kg: the middle of the
@@ -49,6 +49,7 @@ pub fn frozen_litres(litres: f64) -> f64 {
 /// of Missouri Extension, headspace for freezing).
 #[must_use]
 pub fn headspace_m(litres: f64, wide_mouth: bool) -> f64 {
+    // An inch, m, and a pint of the United States, L: exact.
     const INCH: f64 = 0.0254;
     const PINT_L: f64 = 0.473_176_473;
     if !wide_mouth {

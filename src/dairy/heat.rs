@@ -19,6 +19,7 @@ pub fn thi(celsius: f64, humidity: f64) -> f64 {
 /// normal law at 41 even steps.
 #[must_use]
 pub fn mean_excess(celsius: f64, humidity: f64, swing: f64) -> f64 {
+    // Steps to each side, a step of the program.
     const STEPS: i32 = 20;
     let (mut sum, mut weight) = (0.0, 0.0);
     for i in -STEPS..=STEPS {

@@ -8,11 +8,12 @@
 /// Tmin of *Pseudomonas fragi* in milk, °C (Fu, Taoukis and Labuza 1991,
 /// Journal of Food Science 56:1209); −10 to −3.3 in other data.
 pub const TMIN_C: f64 = -7.85;
-/// Temperature at which a day of sweet life is a day, °C.
+/// Temperature at which a day of sweet life is a day, °C (a definition).
 pub const SWEET_REFERENCE_C: f64 = 4.0;
 
 /// Reference temperature of each kind of place, °C, in the order counter,
-/// fridge, freezer, ageing, pantry.
+/// fridge, freezer, ageing, pantry (a definition: what the presets' times of
+/// keeping are stated for).
 pub const REFERENCE_C: [f64; 5] = [21.0, 4.0, -18.0, 12.0, 21.0];
 
 /// Days of sweet life at 4 °C used up in a day at `temp_c` (°C), when the
@@ -101,7 +102,8 @@ pub fn souring_hours(temp_c: f64) -> f64 {
 }
 
 /// log10 of the count per mL at which milk is spoiled: flavour is noticed at 5
-/// to 20 million ("Psychrophilic bacteria III", a study of 57 cultures).
+/// to 20 million ("Psychrophilic bacteria III", a study of 57 cultures; author
+/// and year not known to us).
 pub const SPOILED_LOG10: f64 = 7.0;
 
 /// How clean the milking is: a named choice of the family's.

@@ -102,7 +102,8 @@ pub struct Wilmink {
 }
 
 impl Wilmink {
-    /// Wilmink's fixed rate of the early rise, per day.
+    /// Wilmink's fixed rate of the early rise, per day (Wilmink 1987, Livestock
+    /// Production Science 16:335, from memory).
     pub const RATE: f64 = 0.05;
 
     /// Milk, kg a day, at day `dim` in milk (days below 1 are read as day 1);

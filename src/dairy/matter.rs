@@ -83,3 +83,28 @@ impl Mul<f64> for Matter {
         Self { mass: self.mass * k, fat: self.fat * k, protein: self.protein * k, milk: self.milk * k }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_part_is_counted() {
+        let (a, b) = (
+            Matter { mass: 8.0, fat: 4.0, protein: 2.0, milk: 6.0 },
+            Matter { mass: 2.0, fat: 0.5, protein: 0.25, milk: 1.0 },
+        );
+        let sum = Matter { mass: 10.0, fat: 4.5, protein: 2.25, milk: 7.0 };
+        let rest = Matter { mass: 6.0, fat: 3.5, protein: 1.75, milk: 5.0 };
+        let half = Matter { mass: 4.0, fat: 2.0, protein: 1.0, milk: 3.0 };
+        assert_eq!((a + b, a - b, a * 0.5, -(a * -0.5)), (sum, rest, half, half));
+        let mut c = a;
+        c += b;
+        assert_eq!(c, sum);
+        c -= b;
+        assert_eq!(c, a);
+        assert_eq!((a.fat_part(), a.protein_part()), (0.5, 0.25));
+        assert_eq!((Matter::NONE.fat_part(), Matter::NONE.protein_part()), (0.0, 0.0));
+        assert_eq!(Matter::milk(10.0, 0.04, 0.03), Matter { mass: 10.0, fat: 0.4, protein: 0.3, milk: 10.0 });
+    }
+}

@@ -1,7 +1,7 @@
 //! How many round jars stand on a shelf.
 
 /// Steps that come out a hair short of a whole number are whole: three jars of
-/// 10 cm fit 30 cm, whatever binary fractions make of it.
+/// 10 cm fit 30 cm, whatever binary rounding makes of it.
 const SLACK: f64 = 1e-9;
 
 /// How the jars of a shelf stand.

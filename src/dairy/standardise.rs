@@ -44,6 +44,7 @@ mod tests {
         assert_eq!(pearson_parts(3.0, 3.0, 3.0), None);
         assert_eq!(pearson_add(10.0, 3.0, 25.0, 3.0), Some(0.0));
         assert_eq!(pearson_add(10.0, 3.0, 25.0, 25.0), None);
+        assert_eq!(pearson_parts(3.0, 25.0, 25.0), Some((0.0, 22.0)));
         assert_eq!(pearson_parts(30.0, 4.0, 10.0), Some((6.0, 20.0)));
     }
 

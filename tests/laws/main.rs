@@ -11,6 +11,7 @@ mod common;
 
 mod counts;
 mod drinking;
+mod herd;
 mod keeping;
 mod yields;
 

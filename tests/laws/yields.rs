@@ -9,12 +9,13 @@ use statrs::distribution::{LogNormal, Normal};
 
 /// A cow that gives 10 kg a day on average, all into one pail a day.
 fn cow(days: u32, own: &str) -> Compiled {
+    let again = if own.contains("freshens again") { "" } else { "freshens again: never, " };
     let text = format!(
         "title: Laws
 starts: 2027-01-04
 lasts: {days} days
 animals:
-  - {{name: Clover, breed: jersey, lactation: 2, freshens again: never, health: none, colostrum: 0 days, {own}}}
+  - {{name: Clover, breed: jersey, lactation: 2, {again}health: none, colostrum: 0 days, {own}}}
 stores:
   fridge: {{shelves: 10 of 100 cm x 60 cm x 30 cm, at: 4 °C}}
 jars: {{2 litre: 400}}
@@ -100,13 +101,13 @@ fn noise_measured_on_real_cows() {
     // form of two parts misses them by up to 0.02 (0.04 at 2 weeks either way).
     source("worked out from Friggens, Ridder and Lovendahl 2007 (data set milkman), 288 lactations");
     let c =
-        cow(15, "freshens: 2026-10-01, how sure: 0 %, noise: {white: 6.8 %, slow: 7 %, carries over: 0.921}");
+        cow(30, "freshens: 2026-10-01, how sure: 0 %, noise: {white: 6.8 %, slow: 7 %, carries over: 0.921}");
     let all = drawn(&c, 44, 20_000);
     for (lag, seen) in [(1, 0.47), (2, 0.45), (7, 0.28), (14, 0.17)] {
         near(correlation(&all, 0, lag), seen, 0.04);
     }
-    // Spread of the total of so many days, percent: 1, 2, 7 and 14 days.
-    for (days, seen) in [(1, 9.7), (2, 8.3), (7, 6.9), (14, 6.1)] {
+    // Spread of the total of so many days, percent: 1, 2, 7, 14 and 30 days.
+    for (days, seen) in [(1, 9.7), (2, 8.3), (7, 6.9), (14, 6.1), (30, 5.1)] {
         let sums: Vec<f64> = all.iter().map(|t| t[..days].iter().sum::<f64>() / days as f64).collect();
         near(10.0 * super::variance(&sums).sqrt(), seen, 0.25);
     }
@@ -123,6 +124,45 @@ fn known_difference_bad_days_are_worse_than_normal_ones() {
     let why = "the days of real cows hold illness and heat; those of the noise alone are normal";
     differs(below(0.05), -18.0, -16.1, 0.5, why);
     differs(below(0.01), -31.0, -22.7, 0.7, why);
+    // 4.2 % of days are more than 20 % below the curve.
+    let worse = values.iter().filter(|&&v| v < 8.0).count() as f64 / 40_000.0;
+    differs(100.0 * worse, 4.2, 2.0, 0.3, why);
+}
+
+#[test]
+fn known_difference_one_day_and_the_next() {
+    // The difference of two days, over the square root of 2: 7.6 %.
+    source("worked out from Friggens, Ridder and Lovendahl 2007 (data set milkman), 288 lactations");
+    let c =
+        cow(2, "freshens: 2026-10-01, how sure: 0 %, noise: {white: 6.8 %, slow: 7 %, carries over: 0.921}");
+    let steps: Vec<f64> = drawn(&c, 47, 40_000).iter().map(|t| 10.0 * (t[1] - t[0])).collect();
+    let why = "the two parts were fitted to the correlations from one day to two weeks, which ask for less";
+    differs((super::variance(&steps) / 2.0).sqrt(), 7.6, 7.1, 0.1, why);
+}
+
+#[test]
+fn half_of_her_level_stays_with_her() {
+    // Levels of two lactations, logarithms: a correlation of 0.5. Of n pairs its
+    // standard error is (1 − r²)/√n; 5 % off would be 6.7 errors at 40,000.
+    source(
+        "our default of one half; 0.52 between lactations 1 and 2 of 1,005 Holsteins (data set milk, pedigreemm), 0.47 (Li and others 2022, second hand)",
+    );
+    let c = cow(
+        60,
+        &format!(
+            "freshens: 2026-04-01, freshens again: 2027-02-01, how sure: 18 %, stays with her: 50 %, dry off: 20 days before, {QUIET}"
+        ),
+    );
+    let mut pairs = Vec::new();
+    trials(&c, 48, 40_000, |_, log| {
+        let kg = |d: usize| f64::from(log.get(d, DayMeasure::Drawn)).ln();
+        pairs.push(vec![kg(0), kg(50)]);
+    });
+    let found = correlation(&pairs, 0, 1);
+    let error = 0.75 / 40_000f64.sqrt();
+    near(found, 0.5, 4.0 * error);
+    assert!((found - 0.525).abs() > 4.0 * error, "5 % would not be noticed");
+    near(found, 0.52, 0.05);
 }
 
 #[test]

@@ -2,8 +2,11 @@
 
 use crate::{between, differs, near, source, within};
 use springhouse::dairy::Species;
-use springhouse::dairy::breeding::{Heats, Season, Trying, YEAR, heat_cycle_days, pregnancy_loss_kg};
+use springhouse::dairy::breeding::{
+    Heats, PULL_OF_PEAK, Season, Trying, YEAR, heat_cycle_days, pregnancy_loss_kg,
+};
 use springhouse::dairy::heat::{THI_LIMIT, mean_excess, thi};
+use statrs::distribution::{ContinuousCDF, Normal};
 
 fn cows(p: f64) -> Trying {
     Trying {
@@ -89,6 +92,9 @@ fn pregnancy_by_coulon_1995() {
         let sum: f64 = (0..13 * 7).map(|d| pregnancy_loss_kg(19.0 + (f64::from(d) + 0.5) / 7.0, slope)).sum();
         within(sum, total, part);
     }
+    // Our default peaks of 20 and 26 kg give the slopes of the first two back.
+    near(20.0 * PULL_OF_PEAK[0], 0.15, 1e-12);
+    near(26.0 * PULL_OF_PEAK[1], 0.24, 1e-12);
 }
 
 #[test]
@@ -102,4 +108,40 @@ fn temperature_humidity_index_of_the_research_council_1971() {
     near(thi(25.0, 0.6), 77.0 - 0.22 * 19.0, 1e-9);
     // 0.2 kg a day for each point over 72 (Ravagnolo 2000, from memory).
     near(0.2 * mean_excess(30.0, 0.5, 0.0), 0.2 * (78.3 - THI_LIMIT), 1e-9);
+}
+
+/// Part of gestations that end between two days, both counted, when known to the day.
+fn ends(from: f64, to: f64) -> f64 {
+    let gestation = Normal::new(279.4, 5.5).expect("a law");
+    gestation.cdf(to + 0.5) - gestation.cdf(from - 0.5)
+}
+
+#[test]
+fn late_calves_by_knott_1932() {
+    source(
+        "Knott 1932 (single Holstein calves); mean by Norman and others 2009, Journal of Dairy Science 92:2259",
+    );
+    // 2.7 % on day 290 or later. The model: normal, 279.4 days, give or take 5.5.
+    near(ends(290.0, 400.0), 0.027, 0.01);
+}
+
+#[test]
+fn known_difference_gestations_are_more_alike_by_knott_1932() {
+    source(
+        "Knott 1932 (single Holstein calves); mean by Norman and others 2009, Journal of Dairy Science 92:2259",
+    );
+    // 75 % on days 275 to 285, 1.7 % before day 270.
+    let why = "the spread of 5 to 6 days of 11 million gestations holds twins and early calves, and the law is normal";
+    differs(ends(275.0, 285.0), 0.75, 0.68, 0.01, why);
+    differs(ends(0.0, 269.0), 0.017, 0.036, 0.005, why);
+}
+
+#[test]
+fn services_of_holsteins_by_norman_and_clay_2002() {
+    source("Norman and Clay 2002 (Holsteins 1995 to 2000); worked out from 55.0 % not back in heat");
+    // 2.10 services a conception and lactation, 55.0 % not back in heat by day 70:
+    // 1.82; those that never conceive and those that lose the calf make the rest.
+    let all = Trying { tries: 8, ..cows(0.55) }.chances();
+    let services: f64 = all.iter().enumerate().map(|(n, c)| c.part * (n + 1) as f64).sum();
+    between(services, 1.75, 2.10);
 }

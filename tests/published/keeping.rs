@@ -2,6 +2,8 @@
 
 use crate::{between, differs, fahrenheit, near, source, within};
 use springhouse::dairy::keeping::*;
+use springhouse::presets;
+use springhouse::scenario::raw::{PresetFile, Product};
 
 #[test]
 fn fragi_by_fu_1991() {
@@ -166,4 +168,83 @@ fn frozen_butter_keeps_its_months() {
     // USDA FoodKeeper: at −18 °C; our references are the same.
     near(keep_rate(REFERENCE_C[2], -18.0, 0.0), 1.0, 1e-12);
     assert!(keep_rate(REFERENCE_C[2], -12.0, 0.0) > 1.5);
+}
+
+#[test]
+fn three_days_too_warm_on_thirty_farms() {
+    source(
+        "Bacteriology of milk held at farm bulk cooling tank temperatures 1969, Journal of Milk and Food Technology 32:37",
+    );
+    // At 7.2 °C for three days psychrotrophs grew more than tenfold; at 3.3 °C
+    // there was little change. Without a lag the model has them grow in both, more
+    // in the first.
+    let decades = |temp: f64| 72.0 * Growth::RAW_MILK.rate(temp) / std::f64::consts::LN_10;
+    assert!(decades(7.2) > 1.0 && decades(3.3) < decades(7.2), "{} {}", decades(7.2), decades(3.3));
+}
+
+#[test]
+fn known_difference_few_bacteria_need_time_to_begin() {
+    source("counts after Conn, in The Story of Milk (Frederiksen 1919)");
+    // From 10 a millilitre at 10 °C 62 after 40 h: 0.79 decades.
+    let decades = 40.0 * Growth::RAW_MILK.rate(10.0) / std::f64::consts::LN_10;
+    let why = "no lag in the model, which is on the careful side: milk is called spoilt sooner";
+    differs(decades, (62.0f64 / 10.0).log10(), 2.44, 0.05, why);
+}
+
+#[test]
+fn known_difference_pasteurised_milk_gains_more_from_cold() {
+    source("Petrus and others 2010 (pasteurised milk in bottles), second hand");
+    // 36 days at 4 °C, 8 at 9 °C.
+    let why = "other spoilers are left in pasteurised milk: their law has −2.5 °C for −7.85 °C";
+    differs(sweet_rate(9.0, 0.0) / sweet_rate(4.0, 0.0), 36.0 / 8.0, 2.02, 0.02, why);
+}
+
+/// Days for which a product of the presets keeps in a kind of place.
+fn keeps(product: &str, place: &str) -> f64 {
+    let all: PresetFile<Product> = serde_yaml::from_str(presets::PRODUCTS).expect("the presets are read");
+    let keeps = all.get(product).and_then(|p| p.keeps.clone()).expect("it is there");
+    keeps.get(place).expect("it may stand there").read().expect("a time")
+}
+
+#[test]
+fn in_the_fridge_by_foodkeeper() {
+    source("USDA FoodKeeper (bought food, 4.4 °C)");
+    // Months of 30 days, weeks of 7.
+    for (product, least, most) in [
+        ("butter", 30.0, 60.0),
+        ("cultured buttermilk", 7.0, 14.0),
+        ("hard cheese", 180.0, 180.0),
+        ("fresh cheese", 7.0, 14.0),
+        ("cream cheese", 14.0, 14.0),
+        ("half-and-half", 3.0, 4.0),
+        ("yogurt", 7.0, 14.0),
+        ("kefir", 7.0, 7.0),
+        ("sour cream", 7.0, 21.0),
+        ("custard", 2.0, 2.0),
+    ] {
+        between(keeps(product, "fridge"), least, most);
+    }
+}
+
+#[test]
+fn in_the_freezer_by_foodkeeper() {
+    source("USDA FoodKeeper (−18 °C)");
+    for (product, least, most) in [
+        ("butter", 180.0, 270.0),
+        ("hard cheese", 180.0, 180.0),
+        ("fresh cheese", 180.0, 180.0),
+        ("mozzarella", 90.0, 120.0),
+        ("frozen milk", 90.0, 90.0),
+        ("frozen cream", 90.0, 120.0),
+        ("ice cream", 60.0, 60.0),
+    ] {
+        between(keeps(product, "freezer"), least, most);
+    }
+}
+
+#[test]
+fn known_difference_cottage_cheese_at_home_keeps_half_as_long() {
+    source("USDA FoodKeeper (bought food, 4.4 °C)");
+    let why = "two weeks closed, one once opened; what is made at home is never sealed";
+    differs(keeps("cottage cheese", "fridge"), 14.0, 7.0, 0.0, why);
 }

@@ -11,6 +11,7 @@ mod common;
 
 mod breeding;
 mod butter;
+mod calf;
 mod cheese;
 mod chilling;
 mod choosing;

@@ -25,13 +25,15 @@ TINY = 1e-9  # kg; a take within this of a lot takes all of it
 
 @dataclass
 class Lot:
-    """Some matter of one item in the fridge: kilograms, fat, when drawn, when it turns (hours)."""
+    """Some matter of one item: kilograms, fat, when drawn, when it turns in the fridge (hours); since
+    when it has stood on the counter for want of room, if it does."""
 
     item: str
     kg: float
     fat: float
     drawn: float
     due: float
+    out: float | None = None
 
 
 class Year:
@@ -167,6 +169,25 @@ class Year:
             self.stock[lot.item].append(lot)
             self.stock[lot.item].sort(key=lambda x: x.drawn)
 
+    def put_away(self, lot: Lot) -> None:
+        """Puts a lot in the fridge; the jars that find no place stand on the counter until room is made."""
+        self.put(lot)
+        over = min(self.without_place(), self.jars_of(lot))
+        if over <= 0:
+            return
+        inside = self.jars_of(lot) - over
+        kept = min(inside * self.plan.jar["working_l"] * self.plan.density[lot.item], lot.kg)
+        rest = Lot(lot.item, lot.kg - kept, lot.fat * (1 - kept / lot.kg), lot.drawn, lot.due, self.env.now)
+        lot.fat *= kept / lot.kg
+        lot.kg = kept
+        if inside == 0:
+            self.stock[lot.item].remove(lot)
+        self.put(rest)
+
+    def turns(self, lot: Lot) -> float:
+        """When a lot turns, if it is in the fridge from now on."""
+        return lot.due if lot.out is None else lot.due - (self.env.now - lot.out) * (self.plan.warm - 1)
+
     def total(self, *items: str) -> float:
         """Kilograms in store of these items."""
         return sum(lot.kg for i in items for lot in self.stock[i])
@@ -184,7 +205,8 @@ class Year:
         """What has turned: sweet milk to sour milk, cream to soured cream, the rest is thrown out."""
         now = self.env.now
         for item in list(self.stock):
-            for lot in [x for x in self.stock[item] if x.due <= now]:
+            for lot in [x for x in self.stock[item] if self.turns(x) <= now]:
+                lot.due, lot.out = self.turns(lot), None
                 if item in SWEET or item in CREAMS:
                     self.stock[item].remove(lot)
                     lot.item = "sour milk" if item in SWEET else "soured cream"
@@ -192,7 +214,10 @@ class Year:
                     self.put(lot)
                 else:
                     fate = {"buttermilk": "byproduct_poured", "butter": "wasted_expired"}.get(item, "wasted_soured")
-                    self.take(lot, lot.kg, fate)
+                    # All of it goes, and what would stay in an emptied jar with it.
+                    self.stock[item].remove(lot)
+                    self.books.went(fate, lot.kg, lot.fat)
+                    self.washing += self.jars_of(lot)
 
     # -- the hours of a day ------------------------------------------------------------
 
@@ -228,32 +253,57 @@ class Year:
         self.fed[item] = self.fed.get(item, 0.0) + got / laws.MILK_KG_L
 
     def make_room(self, d: int) -> None:
-        """Notes the room wanted, then goes through tonight's list until everything has a place."""
+        """Notes the room wanted, then goes through tonight's list until everything has a place.
+
+        As much goes at once as stands without a place, a jar's worth at the least.
+        """
+        for lot in (x for lots in self.stock.values() for x in lots if x.out is not None):
+            lot.due, lot.out = self.turns(lot), None
         wanted = self.room()
         self.wanted_l = max(self.wanted_l, wanted)
         self.wanted_jars = max(self.wanted_jars, self.jars())
         full = self.plan.room_l * (1 + 1e-9)
         if wanted > full:
             self.over_today = True
-        calls = wanted
         for fate, item in self.plan.tonight:
-            for lot in list(self.stock[item]) if calls > full else []:
-                while calls > full and lot.kg > TINY and lot.drawn < 24 * d:
-                    if fate == "feed" and self.fed_today(item) <= TINY:
-                        break
-                    one = self.jarful(lot)
-                    if fate == "feed":
-                        self.feed(item, one, lot)
-                    else:
-                        self.take(lot, one, fate)
-                    calls = self.room()
-        self.used_l = max(self.used_l, calls)
+            while self.room() > full:
+                one = self.plan.jar["working_l"] * self.plan.density[item]
+                kg = min(one * max(self.without_place(), 1), self.within_reach(item))
+                if fate == "feed":
+                    kg = min(kg, self.fed_today(item))
+                if self.oldest(item, kg, fate, before=24 * d) <= TINY:
+                    break
+        self.used_l = max(self.used_l, self.room())
         self.used_jars = max(self.used_jars, self.jars() + self.washing)
 
-    def jarful(self, lot: Lot) -> float:
-        """Kilograms whose going frees one place: a full jar, or what the last one holds."""
-        full = self.plan.jar["working_l"] * self.plan.density[lot.item]
-        return max(min(lot.kg, full) - self.plan.risks["jar film"], TINY * 2)
+    def without_place(self) -> int:
+        """Jars that find no place beside the rest."""
+        a_jar = self.plan.room_l / self.plan.places
+        return math.ceil((self.room() - self.plan.room_l) / a_jar - 1e-9)
+
+    def within_reach(self, item: str) -> float:
+        """Kilograms of an item that may go for want of room."""
+        return self.total(item)
+
+    def oldest(self, item: str, kg: float, fate: str, before: float) -> float:
+        """Takes so much off the shelf, oldest first, over as many lots as it needs; what stays in
+        emptied jars is of it. Gives what went."""
+        went = 0.0
+        full = self.plan.jar["working_l"] * self.plan.density[item]
+        for lot in [x for x in self.stock[item] if x.drawn < before]:
+            if kg <= TINY:
+                break
+            gross = min(kg, lot.kg)
+            emptied = self.jars_of(lot) - math.ceil((lot.kg - gross) / full - 1e-9)
+            net = gross - emptied * self.plan.risks["jar film"]
+            kg -= gross
+            if fate == "feed":
+                got, _ = self.take(lot, net, "fed_to_animals")
+                self.fed[item] = self.fed.get(item, 0.0) + got / laws.MILK_KG_L
+            else:
+                got, _ = self.take(lot, net, fate)
+            went += got
+        return went
 
     def skim(self) -> None:
         """Skims every jar of whole milk that has rested long enough.
@@ -287,9 +337,9 @@ class Year:
         if cream_kg:
             percent = 100 * cream_fat / cream_kg
             item = CREAMS[0] if percent >= 30 else CREAMS[1] if percent >= 18 else CREAMS[2]
-            self.put(Lot(item, cream_kg, cream_fat, drawn, due))
             for pool in days.values():
                 self.put(pool)
+            self.put_away(Lot(item, cream_kg, cream_fat, drawn, due))
             self.washing += max(0, before - self.jars())
 
     def churn(self) -> None:
@@ -303,8 +353,10 @@ class Year:
         fresh = (x for c in CREAMS for x in self.stock[c] if x.drawn >= young)
         for lot in sorted(fresh, key=lambda x: x.drawn):
             dense = self.plan.density[lot.item]
+            before = lot.kg
             got, got_fat = self.take(lot, (butter["most_l"] - done) * dense, None)
-            kg, fat, done = kg + got, fat + got_fat, done + got / dense
+            # Litres as they come off the shelf: what stays in the jars is of them.
+            kg, fat, done = kg + got, fat + got_fat, done + (before - lot.kg) / dense
         self.made_kg += kg
         self.minutes += 60 * (butter["takes_h"] + butter["litre_h"] * done)
         film = kg * butter["film"]
@@ -359,6 +411,11 @@ class Year:
             for when in ("morning milking", "kitchen", "meals", "evening milking"):
                 yield self.env.timeout(24 * d + plan.hours[when] - self.env.now)
                 self.look_over()
+                if when == "evening milking":
+                    self.evening_round()
+                    self.pour_sour()
+                    emptied += self.washing
+                    self.washing = 0
                 if when.endswith("milking"):
                     self.milk_her(d, 0 if when.startswith("morning") else 1)
                 elif when == "kitchen":
@@ -370,10 +427,6 @@ class Year:
                 else:
                     self.meals(d)
                     self.make_room(d)
-                    self.evening_round()
-                    self.pour_sour()
-                    emptied += self.washing
-                    self.washing = 0
             self.over += self.over_today
             milked = 2 if self.milkings[d][0][0] > 0 else 0
             feeding = 60 * quantity(house["feeding"]) if sum(self.fed.values()) > 0 else 0.0

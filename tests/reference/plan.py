@@ -32,6 +32,7 @@ class Plan:
     places: int
     room_l: float
     at: float
+    warm: float
     spare_w: float
     fan: str
     density: dict[str, float]
@@ -75,6 +76,7 @@ def household(raw: dict[str, Any]) -> Plan:
     jar = shared.preset("jars", jar_name, jar_over)
     (store,) = raw["stores"].values()
     count, size = str(store["shelves"]).split(" of ")
+    counter = shared.preset("stores", "counter")
     width, depth, clear = (quantity(x) for x in size.split(" x "))
     across, height = quantity(jar["across"]), quantity(jar["height"])
     products = {
@@ -100,6 +102,12 @@ def household(raw: dict[str, Any]) -> Plan:
         places=int(count) * laws.circles(width, depth, across) * int(clear / height),
         room_l=int(count) * width * depth * clear * 1000,
         at=quantity(store["at"]),
+        warm=laws.counter_rate(
+            quantity(counter["at"]),
+            quantity(counter["swings"]),
+            quantity(shared.preset("cleanliness", "ordinary")["stays sweet"]),
+        )
+        / laws.rate(quantity(store["at"])),
         spare_w=quantity(store["spare cooling"]),
         fan=str(store.get("fan", "still")),
         density={k: quantity(p["a litre weighs"]) for k, p in products.items()},

@@ -7,6 +7,7 @@ a full fridge are is told in cow.py; here stands what a share adds.
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Generator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -111,24 +112,9 @@ class ShareYear(Year):
         all_claims = sum(claim for _, claim in self.plan.members)
         return min((self.due_today + self.picked_up(self.today + 1)) * all_claims, self.total("whole milk"))
 
-    def feed(self, item: str, kg: float, lot: Lot) -> None:
-        """What is set aside is never fed."""
-        if item == "whole milk":
-            kg = min(kg, self.total(item) - self.aside())
-        if kg > TINY:
-            super().feed(item, kg, lot)
-
-    def fed_today(self, item: str) -> float:
-        """No whole milk is to be had where all of it is set aside."""
-        if item == "whole milk" and self.total(item) - self.aside() <= TINY:
-            return 0.0
-        return super().fed_today(item)
-
-    def take(self, lot: Lot, kg: float, fate: str | None) -> tuple[float, float]:
-        """Nor poured out for want of room."""
-        if fate == "wasted_no_room" and lot.item == "whole milk":
-            kg = min(kg, self.total(lot.item) - self.aside())
-        return super().take(lot, kg, fate) if kg > TINY else (0.0, 0.0)
+    def within_reach(self, item: str) -> float:
+        """What is set aside does not go for want of room."""
+        return self.total(item) - (self.aside() if item == "whole milk" else 0.0)
 
     # -- the hours of a day --------------------------------------------------------------
 
@@ -156,18 +142,13 @@ class ShareYear(Year):
 
     def to_the_pigs(self) -> None:
         """The rule: so much whole milk, where there is more than so much, and nobody waits for it."""
-        have = self.total("whole milk")
-        if have < self.plan.feed_above_l * laws.MILK_KG_L * (1 - 1e-9):
+        have, litre = self.total("whole milk"), self.plan.density["whole milk"]
+        if have < self.plan.feed_above_l * litre * (1 - 1e-9):
             return
         # The family's drinking until tomorrow and what is set aside are out of reach.
         free = have - self.aside() - self.plan.kept_days * self.mean_drink
-        left = min(self.plan.feed_l * laws.MILK_KG_L, free)
-        for lot in list(self.stock["whole milk"]):
-            # What stays in an emptied jar is of the amount that left the shelf.
-            if left > TINY:
-                before = lot.kg
-                self.feed("whole milk", left, lot)
-                left -= before - lot.kg
+        kg = min(self.plan.feed_l * litre, free, self.fed_today("whole milk"))
+        self.oldest("whole milk", kg, "feed", before=math.inf)
 
     def hand_out(self, d: int) -> None:
         """A pick-up: everybody the same part of the claim, the family's drinking among the claims.
@@ -234,6 +215,9 @@ class ShareYear(Year):
             for when in ("morning milking", "kitchen", "pick-ups", "meals", "evening milking"):
                 yield self.env.timeout(24 * d + plan.hours[when] - self.env.now)
                 self.look_over()
+                if when == "evening milking":
+                    self.evening_round()
+                    emptied, self.washing = emptied + self.washing, 0
                 if when.endswith("milking"):
                     self.milk_them(d, 0 if when.startswith("morning") else 1)
                 elif when == "kitchen":
@@ -245,8 +229,6 @@ class ShareYear(Year):
                     self.drink_up(d)
                     self.used_jars = max(self.used_jars, self.jars() + self.washing)
                     self.make_room(d)
-                    self.evening_round()
-                    emptied, self.washing = emptied + self.washing, 0
             self.over += self.over_today
             minutes = 0.0
             if any(kg > 0 for kg, _ in self.pails[d][0]):

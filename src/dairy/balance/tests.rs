@@ -102,3 +102,14 @@ fn a_drier_standard_is_a_smaller_yield() {
     close(yield_at_water(10.0, 0.4, 0.4), 10.0);
     close(yield_at_water(10.0, 0.4, 0.25), 8.0);
 }
+
+#[test]
+fn what_is_given_is_never_less_than_its_fat_and_protein() {
+    let have = Matter { mass: 10.0, fat: 3.0, protein: 2.0, milk: 8.0 };
+    let given = limit(Matter { mass: 0.5, fat: 0.4, protein: 0.3, milk: 0.4 }, have);
+    close(given.mass, 0.7);
+    close(given.milk, 0.56);
+    // Nor more than there is, of anything.
+    let all = limit(Matter { mass: 20.0, fat: 4.0, protein: 3.0, milk: 20.0 }, have);
+    assert_eq!((all.mass, all.fat, all.protein, all.milk), (10.0, 3.0, 2.0, 8.0));
+}

@@ -14,7 +14,7 @@ pub const ADVISED_H: f64 = 2.0;
 /// Hours for which a full freezer keeps its food frozen, the door shut, and one
 /// that is half full (same advice).
 pub const FREEZER_FULL_H: f64 = 48.0;
-/// See [`FREEZER_FULL_H`].
+/// The same of one that is half full (same advice).
 pub const FREEZER_HALF_H: f64 = 24.0;
 
 /// Hours until a freezer's food has thawed, by how full it is (0 to 1): the two
@@ -122,5 +122,46 @@ mod tests {
         }
         let got = warm_up(3.0, 28.0, 120.0, 1.6, 8.0, 4.4);
         assert!((got.end_c - temp).abs() < 0.01 && (got.life_days - life).abs() < 0.002 * life);
+    }
+
+    #[test]
+    fn a_store_comes_back_by_hand() {
+        // 36 kJ/K and 10 W: a kelvin an hour, from 13 to 4 °C in 9 h; from there
+        // on towards 3 °C, to 1/e in an hour.
+        let e = (-1.0f64).exp();
+        let close = |a: f64, b: f64| assert!((a - b).abs() < 1e-12, "{a} {b}");
+        let back = come_back(13.0, 3.0, 36.0, 10.0, 10.0, 5.0);
+        close(back.end_c, 3.0 + e);
+        close(back.above_h, 8.0);
+        close(come_back(13.0, 3.0, 36.0, 10.0, 20.0, 3.5).above_h, 9.0 + 2.0f64.ln());
+        close(come_back(13.0, 3.0, 36.0, 10.0, 9.5, 3.5).above_h, 9.5);
+        let soon = come_back(13.0, 3.0, 36.0, 10.0, 4.0, 5.0);
+        close(soon.end_c, 9.0);
+        close(soon.above_h, 4.0);
+        let near = come_back(3.5, 3.0, 36.0, 10.0, 1.0, 4.4);
+        close(near.end_c, 3.0 + 0.5 * e);
+        close(near.above_h, 0.0);
+        // No less than 10 W, twice as fast with twice as much.
+        close(come_back(13.0, 3.0, 36.0, 0.0, 4.0, 5.0).end_c, 9.0);
+        close(come_back(13.0, 3.0, 36.0, 20.0, 4.0, 5.0).end_c, 5.0);
+        // Life by small steps.
+        let n = 100_000;
+        let dt = 10.0 / f64::from(n);
+        let at = |h: f64| if h < 9.0 { 13.0 - h } else { 3.0 + (9.0 - h).exp() };
+        let life: f64 = (0..n).map(|i| sweet_rate(at((f64::from(i) + 0.5) * dt), 0.0) * dt / 24.0).sum();
+        assert!((back.life_days - life).abs() < 1e-6 * life, "{} {life}", back.life_days);
+    }
+
+    #[test]
+    fn warm_hours_by_hand() {
+        // 36 kJ/K and 1 W/K: to 1/e in 10 h.
+        let half = 10.0 * 2.0f64.ln();
+        let close = |a: f64, b: f64| assert!((a - b).abs() < 1e-9, "{a} {b}");
+        close(warm_up(10.0, 0.0, 36.0, 1.0, 20.0, 5.0).above_h, half);
+        close(warm_up(0.0, 10.0, 36.0, 1.0, 20.0, 5.0).above_h, 20.0 - half);
+        close(warm_up(0.0, 10.0, 36.0, 1.0, half, 5.0).end_c, 5.0);
+        close(warm_up(6.0, 10.0, 36.0, 1.0, 3.0, 5.0).above_h, 3.0);
+        close(warm_up(0.0, 4.0, 36.0, 1.0, 3.0, 5.0).above_h, 0.0);
+        close(warm_up(0.0, 10.0, 36.0, 1.0, 1.0, 5.0).above_h, 0.0);
     }
 }

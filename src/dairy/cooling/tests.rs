@@ -142,3 +142,59 @@ fn blending_nothing() {
     assert_eq!(blend_c(0.0, 4.0, 0.0, 35.0), 4.0);
     assert_eq!(blend_c(0.0, 4.0, 2.0, 35.0), 35.0);
 }
+
+#[test]
+fn two_bodies_in_a_sealed_box_are_the_closed_form() {
+    // Air that holds next to nothing hands on what it takes: two bodies go to
+    // their common temperature with one time.
+    let sealed = Fridge { spare_w: 0.0, ua: 0.0, air_kj_k: 0.0, ..FRIDGE };
+    let (inside_l, w_m2) = (60.0, 8.0 * 0.0911);
+    let (warm, g_warm) = (LOAD.kj_per_k(), w_m2 * 6.0);
+    let cold = inside_l * milk_kg_per_l() * MILK_KJ_PER_KG_K;
+    let g_cold = w_m2 * inside_l / (LITRES_PER_M3_OF_SURFACE * 0.0911f64.powf(1.5));
+    let common = (warm * 35.0 + cold * 3.0) / (warm + cold);
+    let through = g_warm * g_cold / (g_warm + g_cold);
+    let law = Lumped::new(common, 35.0, warm * cold / (warm + cold), through);
+    let got = chill(&sealed, &LOAD, inside_l);
+    let want = law.hours_to(MARK_10C).unwrap();
+    assert!((got.hours_to_10c - want).abs() < 0.003 * want, "{} {want}", got.hours_to_10c);
+    assert_eq!(got.hours_to_7c, LONGEST_H, "the common temperature is above it: {common}");
+    assert!((got.air_peak_c - common).abs() < 0.02, "{} {common}", got.air_peak_c);
+}
+
+#[test]
+fn jars_without_a_surface_pass_no_heat() {
+    let got = chill(&FRIDGE, &Load { jar_area_m2: 0.0, ..LOAD }, 20.0);
+    assert_eq!((got.hours_to_10c, got.air_peak_c), (LONGEST_H, 3.0));
+}
+
+#[test]
+fn a_long_step_is_many_short_ones() {
+    let food = Node { kj_k: 36.0, w_k: 4.0, start_c: 6.0 };
+    let milk = Node { kj_k: 46.5, w_k: 4.37, start_c: 20.0 };
+    let model = Model::new(&FRIDGE, &milk, &food);
+    let start = [20.0, 3.5, 6.0];
+    let long = model.step(start, 4.0 * STEP_H);
+    let mut short = start;
+    for _ in 0..400 {
+        short = model.step(short, 0.01 * STEP_H);
+    }
+    for ((long, short), allowed) in long.into_iter().zip(short).zip([5e-6, 5e-4, 5e-6]) {
+        assert!((long - short).abs() < allowed, "{long} {short}");
+    }
+}
+
+#[test]
+fn a_mark_is_passed_within_a_step() {
+    let mut marks = Marks::new(35.0);
+    marks.pass(2.0, 0.5, 11.0, 9.0);
+    assert_eq!(marks.hours, [2.25, LONGEST_H, LONGEST_H]);
+    marks.pass(3.0, 0.5, 9.0, 4.0);
+    for (got, want) in marks.hours.into_iter().zip([2.25, 3.18, 3.46]) {
+        assert!((got - want).abs() < 1e-12, "{got} {want}");
+    }
+    // Once passed it stays so, be it that the milk warms again.
+    marks.pass(5.0, 0.5, 11.0, 9.0);
+    assert_eq!(marks.hours[0], 2.25);
+    assert_eq!(Marks::new(10.0).hours, [0.0, LONGEST_H, LONGEST_H]);
+}

@@ -18,9 +18,9 @@ use super::{
 use crate::dairy::composition::evening_excess;
 
 /// Days of a lactation over which totals are counted, unless a breed says
-/// otherwise (the usual 305 days of milk recording).
+/// otherwise (the usual 305 days of milk recording, common practice).
 const USUAL_DAYS: f64 = 305.0;
-/// Longest lactation that may be asked for, days.
+/// Longest lactation that may be asked for, days (a bound of the program).
 const LONGEST: f64 = 1500.0;
 
 /// An animal with what the words about it need.

@@ -22,7 +22,7 @@ use crate::{
 const REST_DAYS: f64 = 40.0;
 /// A date without an end is tried for so long, days (our default).
 const SPAN_DAYS: f64 = 180.0;
-/// A last date without a first one looks back so far, days.
+/// A last date without a first one looks back so far, days (our default).
 const LOOK_BACK_DAYS: f64 = 300.0;
 
 /// What breeding leads to be expected, in days of the run.
@@ -202,6 +202,7 @@ fn from(c: &mut Ctx, run: Run, at: &str, text: &Option<Text>) -> Option<(f64, Op
 
 /// Most tries, and the last date.
 fn until(c: &mut Ctx, run: Run, at: &str, text: &Option<Text>) -> Option<(u32, Option<f64>)> {
+    // A bound of the program.
     const MOST: u32 = breeding::MOST_HEATS as u32;
     let words = text.as_ref()?.get();
     if is_date(words) {

@@ -21,7 +21,7 @@ const BAND_K: f64 = 1.0;
 /// Heat held by air, liner and shelves, kJ/K (our default).
 const LINER_KJ_K: f64 = 10.0;
 /// Empty weight, diameter and height of a half-gallon jar stand in for a jar
-/// when a family owns none.
+/// when a family owns none (as in the presets: from memory).
 const STAND_IN: (f64, f64, f64, f64) = (1.8, 0.117, 0.236, 0.9);
 
 /// Coldest, warmest and usual temperature by kind of place, °C.

@@ -334,6 +334,7 @@ impl<'s> Ctx<'s> {
 
     /// The names of so many equal things that are written as one: `Doe`, `Doe 2`, ….
     pub(super) fn copies(&mut self, at: &str, name: &str, how_many: &Option<Q<Count>>) -> Vec<String> {
+        // A bound of the program.
         const MOST: f64 = 20.0;
         let n = self.within(&under(at, "how many"), how_many, 1.0..=MOST, "a number from 1 to 20");
         let copy = |k: u32| if k == 1 { name.to_owned() } else { format!("{name} {k}") };

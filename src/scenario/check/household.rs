@@ -14,9 +14,9 @@ use super::{
 };
 use crate::units::{Count, MilkAmount, Minutes, Text as Q};
 
-/// Entries of a table of quantiles.
+/// Entries of a table of quantiles (a step of the program).
 const QUANTILES: usize = 128;
-/// Most people of a household, guests included.
+/// Most people of a household, guests included (a bound of the program).
 const MOST_PEOPLE: usize = 500;
 
 /// Who of the people calls for a caution.

@@ -22,9 +22,9 @@ use crate::{
     units::{read_amount, show},
 };
 
-/// Oldest that anything may be, days.
+/// Oldest that anything may be, days (a bound of the program).
 const OLDEST: f64 = 3.0 * 365.25;
-/// Most of one thing, kg.
+/// Most of one thing, kg (a bound of the program).
 const MOST_KG: f64 = 5_000.0;
 
 /// What this looks at beside the entries.

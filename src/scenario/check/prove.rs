@@ -53,6 +53,7 @@ fn usual(id: ItemId) -> [f64; 4] {
 /// Proves every output non-negative over the fat and protein that the inputs
 /// can bring, on a grid.
 pub(super) fn prove(c: &mut Ctx, items: &Items, reach: &mut Reach, at: &str, name: &str, plan: &RecipePlan) {
+    // A step of the program.
     const STEPS: usize = 10;
     let mut bounds = [0.0; 4];
     let mut mass = 0.0;

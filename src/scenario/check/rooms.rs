@@ -348,6 +348,7 @@ fn shelves(c: &mut Ctx, at: &str, raw: &raw::Store, load: f64) -> Vec<Shelf> {
 }
 
 fn other_food(c: &mut Ctx, at: &str, raw: &raw::Store) -> [f64; 12] {
+    // A bound of the program.
     const MOST: f64 = 0.98;
     let bounded = |c: &mut Ctx, at: &str, text: &str| {
         let part = c.words::<Part>(at, text)?;

@@ -13,9 +13,10 @@ use super::{
 };
 use crate::units::{Amount, MilkRate, Text as Q, read_amount_rate, show};
 
-/// Most members of a herd share.
+/// Most members of a herd share (a bound of the program).
 const MOST_MEMBERS: usize = 64;
-/// Most that is promised to one member at a pick-up, kg.
+/// Most that is promised to one member at a pick-up, kg (a bound of the
+/// program).
 const MOST_PROMISE: f64 = 1000.0;
 
 /// Compiles `herd shares`.
@@ -169,7 +170,7 @@ fn promises(c: &mut Ctx, words: &mut Words, own: &HerdShares) -> Option<Vec<(Str
 
 /// Weekdays by name, or so many a week, spread over it and the last on Saturday.
 fn pick_up_days(c: &mut Ctx, at: &str, days: &Option<OneOrMany>) -> Option<u8> {
-    // Monday is the lowest bit.
+    // Monday is the lowest bit (our default).
     const SPREAD: [u8; 7] =
         [0b010_0000, 0b010_0100, 0b010_1010, 0b011_0101, 0b001_1111, 0b011_1111, 0b111_1111];
     let one = match days.as_ref()? {

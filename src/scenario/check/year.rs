@@ -13,6 +13,7 @@ use crate::{
 /// Days dry before the next freshening, and days over which she is dried off
 /// (0: at once).
 pub(super) fn dry_off(c: &mut Ctx, at: &str, text: &Option<Text>) -> (f64, u16) {
+    // Kuhn and others 2006: the next lactation is best after 60 to 65 days dry.
     const USUAL: f64 = 60.0;
     let Some(text) = text else { return (USUAL, 0) };
     let (before, over) = match text.get().split_once(" over ") {

@@ -8,12 +8,14 @@ use crate::scenario::{
     plan::{Action, ItemId, RecipePlan, SkimDepth, fixed},
 };
 
-/// Milk of which nothing at all is known: fat, protein (USDA, whole milk).
+/// Milk of which nothing at all is known: fat, protein (our default: a little
+/// richer than the 3.66 % of farm milk in USDA Standard Reference 1078).
 const ANY_MILK: (f64, f64) = (0.039, 0.032);
 /// Fat in the middle of each grade of cream, for creams of unknown fat (the
-/// grades are those of [`crate::dairy::cream::Grade`]).
+/// grades are those of [`crate::dairy::cream::Grade`], the middle our default).
 const CREAM_FAT: [f64; 3] = [0.36, 0.24, 0.14];
-/// Fat left in skimmed milk where no rule says it (what a hand skim leaves).
+/// Fat left in skimmed milk where no rule says it (what a hand skim
+/// leaves, our default).
 const SKIMMED_FAT: f64 = 0.01;
 /// Common products where no recipe of this scenario makes them: fat, protein,
 /// mass fractions (butter of 7 U.S.C. 321a; the others as food tables give them,
