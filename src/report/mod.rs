@@ -15,6 +15,7 @@ pub mod jar;
 mod json;
 pub mod learn;
 mod manifest;
+mod months;
 mod page;
 pub mod size;
 pub mod svg;
@@ -27,7 +28,7 @@ pub use amounts::Show;
 pub use dates::Span;
 pub use facts::{Facts, JarFact, WishFact};
 pub use manifest::{About, MANIFEST, Manifest, listed_files};
-pub use page::{Block, Page, gap};
+pub use page::{Block, Page, gap, wrap};
 
 use std::io::Write;
 
