@@ -12,7 +12,7 @@ use super::{Failure, input, output, panic};
 use crate::calendar;
 use crate::diagnostics::nearest;
 use crate::report::{Facts, Span, trace as telling};
-use crate::scenario::Compiled;
+use crate::scenario::{Compiled, aim_measure};
 use crate::study::measures::{MeasureKey, Table};
 use crate::study::trace::{self, Choice, TraceOptions};
 
@@ -23,9 +23,10 @@ const DEFAULT_TRIALS: u32 = 1000;
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  springhouse trace ours.yaml                        the middle year by what was wasted\n  \
-                        springhouse trace ours.yaml --worst milk_short_days\n  \
+                        springhouse trace ours.yaml --worst waste\n  \
                         springhouse trace ours.yaml --number 17 --from 2027-05-01 --until 2027-05-31\n\n\
-                        Measures are the columns of trials.csv, which `run` writes.\n"
+                        Measures are those of aims (waste, milk on the table, butter) and the columns of\n\
+                        trials.csv, which `run` writes.\n"
 )]
 pub struct TraceArgs {
     /// The scenario file; - reads standard input
@@ -142,12 +143,18 @@ fn choice(args: &TraceArgs, compiled: &Compiled) -> Result<Choice, Failure> {
     })
 }
 
-/// A measure by the name of its column; spaces and hyphens will do.
+/// A measure by the name of its column (spaces and hyphens will do), or as aims
+/// call it: `waste`, `butter`.
 pub(super) fn measure(name: &str, compiled: &Compiled) -> Result<MeasureKey, Failure> {
     let table = Table::new(&compiled.plan, &compiled.names);
     let word = name.trim().to_lowercase().replace([' ', '-'], "_");
     if let Some((key, _)) = table.keys.iter().zip(&table.names).find(|(_, n)| **n == word) {
         return Ok(*key);
+    }
+    let of_aim = |word: &str| aim_measure(word, &compiled.names.wishes);
+    let of_aim = of_aim(name.trim()).or_else(|| of_aim(&word.replace('_', " ")));
+    if let Some(key) = of_aim.map(MeasureKey::of_aim).filter(|key| table.column(*key).is_some()) {
+        return Ok(key);
     }
     let near = nearest(&word, table.names.iter().map(String::as_str));
     let help = match near {

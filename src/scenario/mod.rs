@@ -15,6 +15,7 @@ pub mod starter;
 mod stock;
 mod understood;
 
+pub use check::aim_measure;
 pub use draft::{Changed, Draft, End, Field, FieldPath, MOST_SETTINGS, Setting, settings};
 pub use names::{HerdName, JarShape, Names, UnitSystem};
 pub use plan::Plan;

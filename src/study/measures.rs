@@ -151,11 +151,15 @@ pub enum MeasureKey {
     /// Days on which milk was kept from people for illness or treatment, all
     /// animals together.
     SickDays,
+    /// Days too hot for an animal in milk, as many as are expected, all animals
+    /// together. Only where there is weather.
+    HeatDays,
     /// Freshenings within the run.
     Freshenings,
     /// Of them those after the first of each animal in the plan.
     FreshenedAgain,
-    /// Freshenings after which breeding ended in vain within the run.
+    /// Freshenings after which breeding ended in vain within the run, or in one
+    /// time round of it where she is still open at its end.
     NotSettled,
     /// Days on which young on the bottle went short of milk.
     YoungShortDays,
@@ -172,6 +176,9 @@ pub enum MeasureKey {
     ShortPickUps,
     /// Part of the promise to one member that was kept.
     MemberFill(u16),
+    /// Electricity that the stores use, kWh a day, as they say; the same in every
+    /// trial. Only where one says so.
+    EnergyUsed,
     /// The balance in money. Only where something has a price.
     Value,
     /// One line of the balance.
@@ -260,10 +267,10 @@ impl MeasureKey {
         keys
     }
 
-    /// What a plan with young on the bottle, herd shares or prices has beside
-    /// [`Self::all`].
+    /// What a plan with weather, young on the bottle, herd shares, told electricity or
+    /// prices has beside [`Self::all`].
     fn of_plan(plan: &Plan) -> Vec<Self> {
-        let mut keys = Vec::new();
+        let mut keys: Vec<Self> = plan.heat.map(|_| Self::HeatDays).into_iter().collect();
         keys.extend(plan.outlets.iter().any(|o| o.first).then_some(Self::YoungShortDays));
         if let Some(share) = &plan.trade.share {
             keys.extend([
@@ -276,6 +283,9 @@ impl MeasureKey {
             if share.named {
                 keys.extend((0..share.claims_kg.len() as u16).map(Self::MemberFill));
             }
+        }
+        if plan.cold.energy_kwh.is_some() {
+            keys.push(Self::EnergyUsed);
         }
         if plan.trade.worth.is_some() {
             keys.push(Self::Value);

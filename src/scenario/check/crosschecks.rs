@@ -2,7 +2,7 @@
 
 use super::{
     super::{
-        plan::{Action, Container, DayInfo, FetchPlan, PlaceKind, Plan, SkimDepth, fixed},
+        plan::{Action, ColostrumTo, Container, DayInfo, FetchPlan, PlaceKind, Plan, SkimDepth, fixed},
         raw::Scenario,
     },
     Parts,
@@ -80,6 +80,17 @@ pub(super) fn all(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[
             "there is no fridge or cold room for the milk",
             "describe one with `shelves:` or `like:`",
         );
+    }
+    for (i, animal) in plan.animals.iter().enumerate() {
+        let frozen = animal.course.colostrum.to.contains(&ColostrumTo::Freezer);
+        if frozen && !plan.places.iter().any(|p| p.kind == PlaceKind::Freezer) {
+            c.warn(
+                &under(&entry("animals", i), "colostrum goes to"),
+                "there is no freezer for her colostrum",
+                "describe one, such as `chest freezer: {like: chest freezer 7 cu ft}`, or leave `freezer` out",
+            );
+            break;
+        }
     }
     for (store, celsius) in p.rooms.warm_for_milk() {
         c.warn(

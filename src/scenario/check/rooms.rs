@@ -44,6 +44,8 @@ pub(in crate::scenario) struct Store {
     pub celsius: [f64; 12],
     /// The machine that cools it, if any.
     pub machine: Option<MachinePlan>,
+    /// Electricity that it uses, kWh a day, if it says so.
+    pub uses_kwh: Option<f64>,
     pub places: std::ops::Range<usize>,
 }
 
@@ -114,10 +116,23 @@ pub(super) fn rooms(
             None => known.library.stores.get(name),
         };
         let mut store = preset.map_or_else(|| own.clone(), |p| own.over(p));
+        if own.room.is_some() {
+            if own.shelves.is_some() {
+                c.error(
+                    &under(&at, "room"),
+                    format!("the {name} has both `shelves` and `room`"),
+                    "leave one of them out: shelves tell how many jars stand, room counts the box around each",
+                );
+            } else {
+                // What is written here stands above the shelves of a preset.
+                store.shelves = None;
+            }
+        }
         if way.fan && own.fan.is_none() {
             // A fan put into it, whatever the preset says.
             store.fan = None;
         }
+        let first = rooms.stores.len();
         for copy in c.copies(&at, name, &own.how_many) {
             if copy != *name && rooms.store(&copy).is_some() {
                 c.error(
@@ -131,6 +146,10 @@ pub(super) fn rooms(
             if c.errors_under(&at) {
                 // What is wrong with one is wrong with all.
                 break;
+            }
+            if rooms.stores.len() > first + 1 {
+                let places = rooms.stores.last().map_or(0..0, |s| s.places.clone());
+                rooms.places[places].iter_mut().for_each(|p| p.alike = Some(first as u16));
             }
         }
     }
@@ -171,6 +190,7 @@ fn add_counter(c: &mut Ctx, items: &Items, rooms: &mut Rooms, raw: &raw::Store) 
     rooms.places.push(PlacePlan {
         kind: PlaceKind::Counter,
         store: 0,
+        alike: None,
         litres: f64::INFINITY,
         jar_part: vec![0.0; rooms.jars.len()],
         other_food: [0.0; 12],
@@ -190,6 +210,7 @@ fn add_counter(c: &mut Ctx, items: &Items, rooms: &mut Rooms, raw: &raw::Store) 
         litres: f64::INFINITY,
         celsius,
         machine: None,
+        uses_kwh: None,
         places: 0..1,
     });
     celsius
@@ -256,6 +277,7 @@ fn add_store(
         groups.iter().map(|g| all.clone().map(|j| packing::fit(&g.shape, &j.shape)).collect()).collect();
     let mains = [("mains", true), ("nothing", false)];
     let runs = c.choice(&p("runs on"), &raw.runs_on, &mains).unwrap_or(true);
+    let uses_kwh = c.within(&p("uses"), &raw.uses, 0.0..=500.0, "at most 500 kWh a day");
     let cools = matches!(kind, PlaceKind::Fridge | PlaceKind::Freezer);
     let site = Site { set_c: celsius, room_c, spare_w: spare, opened, fan };
     let machine = (cools && runs).then(|| machine(kind == PlaceKind::Freezer, &site, litres, &other_food));
@@ -267,6 +289,7 @@ fn add_store(
     let place = |litres: f64, jar_part: Vec<f64>| PlacePlan {
         kind,
         store,
+        alike: None,
         litres,
         jar_part,
         other_food,
@@ -306,7 +329,17 @@ fn add_store(
         );
     }
     let places = first..rooms.places.len();
-    rooms.stores.push(Store { name: name.to_owned(), kind, groups, fits, litres, celsius, machine, places });
+    rooms.stores.push(Store {
+        name: name.to_owned(),
+        kind,
+        groups,
+        fits,
+        litres,
+        celsius,
+        machine,
+        uses_kwh,
+        places,
+    });
 }
 
 pub(super) fn shelf_litres(s: &Shelf) -> f64 {

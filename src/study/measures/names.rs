@@ -74,6 +74,7 @@ impl MeasureKey {
             Self::FetchesFailed => "fetches_failed".into(),
             Self::SickCases => "sick_cases".into(),
             Self::SickDays => "sick_days".into(),
+            Self::HeatDays => "heat_days".into(),
             Self::Freshenings => "freshenings".into(),
             Self::FreshenedAgain => "freshened_again".into(),
             Self::NotSettled => "not_settled".into(),
@@ -83,6 +84,7 @@ impl MeasureKey {
             Self::ShareSpread => "share_spread".into(),
             Self::ShortPickUps => "short_pick_ups".into(),
             Self::MemberFill(m) => format!("share_fill_{}", m + 1),
+            Self::EnergyUsed => "energy_used".into(),
             Self::Value => "value".into(),
             Self::ValueOf(line) => format!("value_{}", line.key()),
         }
@@ -135,6 +137,7 @@ impl MeasureKey {
             | Self::DaysOverFull
             | Self::DryDays
             | Self::SickDays
+            | Self::HeatDays
             | Self::YoungShortDays
             | Self::WantedDays(_)
             | Self::ShortPickUps => "days",
@@ -154,6 +157,7 @@ impl MeasureKey {
             | Self::Freshenings
             | Self::FreshenedAgain
             | Self::NotSettled => "times",
+            Self::EnergyUsed => "kWh/day",
             Self::Value | Self::ValueOf(_) => "money",
         }
     }

@@ -95,6 +95,7 @@ impl MeasureKey {
             Self::FetchesFailed => f64::from(outcome.fetches_failed),
             Self::SickCases => f64::from(outcome.sick_cases),
             Self::SickDays => f64::from(outcome.sick_days),
+            Self::HeatDays => outcome.heat_days,
             Self::Freshenings => f64::from(outcome.freshenings),
             Self::FreshenedAgain => f64::from(outcome.freshened_again),
             Self::NotSettled => f64::from(outcome.not_settled),
@@ -114,6 +115,7 @@ impl MeasureKey {
             }
             Self::ShortPickUps => f64::from(outcome.traded.short_pick_ups),
             Self::MemberFill(m) => outcome.traded.shares.get(usize::from(m)).map_or(1.0, ShareTally::fill),
+            Self::EnergyUsed => plan.cold.energy_kwh.unwrap_or(0.0),
             Self::Value => balance(outcome, plan),
             Self::ValueOf(line) => line.value(outcome, plan),
         }
