@@ -31,6 +31,8 @@ pub struct Diagnostic {
     pub message: String,
     /// Where, if anywhere.
     pub spot: Option<Spot>,
+    /// It speaks of the stock-take beside the scenario, and `spot` lies in that.
+    pub beside: bool,
     /// What was expected, or how to mend it.
     pub help: Option<String>,
 }
@@ -39,19 +41,26 @@ impl Diagnostic {
     /// An error.
     #[must_use]
     pub fn error(message: impl Into<String>) -> Self {
-        Self { severity: Severity::Error, message: message.into(), spot: None, help: None }
+        Self { severity: Severity::Error, message: message.into(), spot: None, beside: false, help: None }
     }
 
     /// A warning.
     #[must_use]
     pub fn warning(message: impl Into<String>) -> Self {
-        Self { severity: Severity::Warning, message: message.into(), spot: None, help: None }
+        Self { severity: Severity::Warning, message: message.into(), spot: None, beside: false, help: None }
     }
 
     /// Says where.
     #[must_use]
     pub fn at(mut self, spot: Option<Spot>) -> Self {
         self.spot = spot;
+        self
+    }
+
+    /// Says that it speaks of the stock-take beside the scenario.
+    #[must_use]
+    pub fn in_stock_take(mut self) -> Self {
+        self.beside = true;
         self
     }
 
@@ -98,7 +107,7 @@ impl Report {
 /// Puts messages in order: errors first, then by place; messages without a
 /// place come last. Doubled messages are dropped.
 pub fn sort(diagnostics: &mut Vec<Diagnostic>) {
-    diagnostics.sort_by_key(|d| (d.severity == Severity::Warning, d.spot.is_none(), d.spot));
+    diagnostics.sort_by_key(|d| (d.severity == Severity::Warning, d.beside, d.spot.is_none(), d.spot));
     diagnostics.dedup();
 }
 

@@ -124,8 +124,8 @@ fn new_never_overwrites() {
     assert_eq!((code, out.as_str()), (0, ""));
     let before = std::fs::read(dir.path().join("a.yaml")).unwrap();
     let (code, _, err) = in_folder(dir.path(), &["new", "a.yaml"]);
-    assert_eq!(code, 1);
-    assert!(err.contains("exists already"), "{err}");
+    assert_eq!(code, 2);
+    assert!(err.contains("exists already") && err.contains("give another name"), "{err}");
     assert_eq!(std::fs::read(dir.path().join("a.yaml")).unwrap(), before);
 }
 

@@ -111,10 +111,11 @@ fn the_forecast_is_the_table_of_the_pail() {
             &r[0],
             format!("2027-{}", ["08-30", "08-31", "09-01", "09-02", "09-03", "09-04", "09-05"][i])
         );
-        assert_eq!((&r[1], &r[2], &r[6]), ("Bramble", "milk", "kg"));
+        // The family reckons in gallons and pounds.
+        assert_eq!((&r[1], &r[2], &r[6]), ("Bramble", "milk", "lb"));
         let [low, middle, high] = [3, 4, 5].map(|c| r[c].parse::<f64>().unwrap());
-        // 4.1 gal a day are 16 kg.
-        assert!(low < middle && middle < high && (14.0..18.0).contains(&middle), "{r:?}");
+        // 4.1 gal a day are 16 kg, 35 lb.
+        assert!(low < middle && middle < high && (31.0..40.0).contains(&middle), "{r:?}");
     }
 }
 
@@ -145,7 +146,15 @@ fn what_is_wrong_is_refused_and_nothing_is_written() {
     for (args, wanted) in [
         (vec![SCENARIO, "--from", "2027-13-01", "--ics", ics], "--from 2027-13-01"),
         (vec![SCENARIO, "--from", "2029-01-01", "--ics", ics], "lies outside the simulated time"),
-        (vec![SCENARIO, "--weeks", "5", "--ics", ics], "5"),
+        (
+            vec![SCENARIO, "--weeks", "5", "--ics", ics],
+            "--weeks 5: expected a whole number from 1 to 4; the nearest is 4",
+        ),
+        (vec![SCENARIO, "--weeks", "two", "--ics", ics], "--weeks two: expected a whole number from 1 to 4"),
+        (
+            vec![SCENARIO, "--units", "metrc", "--ics", ics],
+            "--units metrc: expected us or metric; did you mean metric?",
+        ),
         (vec!["nowhere.yaml", "--ics", ics], "there is no file nowhere.yaml"),
         (vec![SCENARIO, "--stock", "nowhere.csv", "--ics", ics], "there is no file nowhere.csv"),
         (vec![SCENARIO, "--ics", ics, "--sheet", ics], "would be written over"),
@@ -166,4 +175,73 @@ fn what_is_wrong_is_refused_and_nothing_is_written() {
 fn a_shell_is_served() {
     common::shell::may_lose_its_reader(&["ahead", SCENARIO, "--quiet", "--trials", "20"]);
     common::shell::obeys_no_color(&["ahead", SCENARIO, "--quiet", "--trials", "20"]);
+}
+
+/// Messages about a stock-take show its own lines.
+#[test]
+fn faults_of_a_stock_take_point_into_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let stock = dir.path().join("count.csv");
+    fs::write(
+        &stock,
+        "what,how much,dated,in,colour\nwhole mlik,1 gal,2027-08-28,,\nbutter,3 lb,2027-08-28,,blue\n",
+    )
+    .unwrap();
+    let stock = stock.to_str().unwrap();
+    let (code, out, err) = ahead(&[SCENARIO, "--stock", stock]);
+    assert_eq!((code, out.as_str()), (2, ""));
+    for part in ["--> count.csv:2:1", "2 | whole mlik,1 gal", "^^^^^^^^^^", "did you mean `whole milk`?"] {
+        assert!(err.contains(part), "{part}: {err}");
+    }
+    // No message twice.
+    let titles: Vec<&str> =
+        err.lines().filter(|l| l.starts_with("error") || l.starts_with("warning")).collect();
+    let once: std::collections::BTreeSet<&&str> = titles.iter().collect();
+    assert_eq!(titles.len(), once.len(), "{err}");
+    let mut check = Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
+    let good = dir.path().join("good.csv");
+    fs::write(&good, "what,how much,dated,in,colour\nbutter,3 lb,2027-08-28,,blue\n").unwrap();
+    let o = check.args(["check", SCENARIO, "--stock"]).arg(&good).output().unwrap();
+    let err = String::from_utf8_lossy(&o.stderr);
+    assert!(
+        o.status.success() && err.contains("--> good.csv:1:24") && err.contains("`colour` is not read"),
+        "{err}"
+    );
+}
+
+/// A variant begins from the stock-take as the scenario does.
+#[test]
+fn a_stock_take_goes_with_a_variant() {
+    let dir = tempfile::tempdir().unwrap();
+    let file = dir.path().join("ours.yaml");
+    let text = fs::read_to_string(SCENARIO).unwrap();
+    fs::write(&file, text + "variants:\n  more jars: {jars: {half gallon: 80}}\n").unwrap();
+    let run = |args: &[&str]| {
+        let mut c = Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
+        let o = c
+            .args(args)
+            .arg("--stock")
+            .arg(Path::new(env!("CARGO_MANIFEST_DIR")).join(STOCK))
+            .output()
+            .unwrap();
+        assert!(o.status.success(), "{args:?}: {}", String::from_utf8_lossy(&o.stderr));
+        String::from_utf8_lossy(&o.stdout).into_owned()
+    };
+    let file = file.to_str().unwrap();
+    let out = dir.path().join("out");
+    let words = run(&[
+        "run",
+        file,
+        "--variant",
+        "more jars",
+        "--trials",
+        "5",
+        "--no-remedies",
+        "--quiet",
+        "--out",
+        out.to_str().unwrap(),
+    ]);
+    assert!(words.contains("more jars"), "{words}");
+    let traced = run(&["trace", file, "--variant", "more jars", "--trials", "5", "--quiet", "--until", "2"]);
+    assert!(traced.contains("more jars"), "{traced}");
 }

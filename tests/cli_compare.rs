@@ -212,8 +212,9 @@ fn bad_input_is_exit_2_in_one_sentence() {
     for (args, told) in cases {
         let (code, out, err) = run(springhouse(dir.path()).args(["compare", "--quiet"]).args(args));
         assert_eq!((code, out.as_str()), (2, ""), "{args:?}: {err}");
-        assert!(err.contains(told), "{args:?}: {err}");
-        assert_eq!(err.trim_end().lines().count(), 1, "{err}");
+        assert!(common::joined(&err).contains(told), "{args:?}: {err}");
+        assert_eq!(err.matches("error:").count(), 1, "{err}");
+        assert!(err.lines().all(|l| l.chars().count() <= 80), "{err}");
     }
     assert!(!dir.path().join("outputs").exists(), "nothing is written for bad input");
 }

@@ -57,11 +57,11 @@ fn the_answer_comes_first_and_every_row_is_told() {
     let (code, out, err) = learn(&[&log, "--breed", "jersey", "--freshened", FRESH, "--animal", "Clover"]);
     assert_eq!((code, err.as_str()), (0, ""));
     for part in [
-        "Clover: what 193 days of log say of her milk",
+        "Clover: what 192 days of log say of her milk",
         "freshened 2025-01-20) she is expected",
         "more than a jersey usually gives",
         "2025-03-10: ",
-        "pail.csv holds 401 rows: 386 used for her curve, 14 of days with her young on",
+        "pail.csv holds 401 rows: 384 used for her curve, 14 of days with her young on her, 2 of days that look wrong",
         "line 402, `date`: `2025-02-31` is no day of the calendar.",
         "  - name: Clover",
         "ask the veterinarian",
@@ -79,7 +79,13 @@ fn json_counts_every_row_in_si() {
     let n = |key: &str| rows[key].as_u64().unwrap();
     assert_eq!(
         n("all"),
-        n("used") + n("with_young") + n("aside") + n("blank") + n("headings") + n("other_animals")
+        n("used")
+            + n("with_young")
+            + n("looks_wrong")
+            + n("aside")
+            + n("blank")
+            + n("headings")
+            + n("other_animals")
     );
     let l = &v["lactations"][0];
     let kg = |p: &str| l["total_kg"][p].as_f64().unwrap();
@@ -122,8 +128,9 @@ fn the_piece_of_a_scenario_passes_the_checks() {
         assert_eq!(c.names.animals[0], "no: 1");
         // A file that exists is left as it is.
         let (code, out, err) = learn(&args);
-        assert_eq!((code, out.as_str()), (1, ""));
+        assert_eq!((code, out.as_str()), (2, ""));
         assert!(err.contains("exists already"), "{err}");
+        assert_eq!(fs::read_to_string(&piece).unwrap(), text);
     }
 }
 
@@ -180,9 +187,14 @@ fn a_forecast_is_held_against_the_log() {
     let (v, out) = run(&write("narrow.csv", 0.01));
     assert_eq!(
         (v["trust"].as_str(), v["days"].as_u64(), v["forecast_days"].as_u64()),
-        (Some("too_sure"), Some(141), Some(171))
+        (Some("too_narrow"), Some(141), Some(171))
     );
-    assert!(out.contains("Do not trust its ranges") && out.contains("30 days of the forecast"), "{out}");
+    assert!(
+        out.contains("Do not trust its ranges")
+            && out.contains("30 days of the forecast")
+            && out.contains("holds 401 rows"),
+        "{out}"
+    );
     let (v, out) = run(&write("fair.csv", 0.075));
     let part = v["inside"].as_f64().unwrap() / 141.0;
     assert!(v["trust"] == "holds" && (0.65..0.95).contains(&part), "{v}");
@@ -205,17 +217,183 @@ fn refusals_say_what_to_do() {
         (vec![&log, "--breed", "gersey"], "did you mean jersey?"),
         (vec![&log, "--breed", "jersey"], "--freshened"),
         (vec![&log, "--breed", "jersey", "--freshened", "20.1.2025"], "year-month-day"),
-        (vec![&log, "--breed", "jersey", "--freshened", "2026-01-20"], "freshened after its last day"),
+        (
+            vec![&log, "--breed", "jersey", "--freshened", "2026-01-20"],
+            "she freshened on 2026-01-20, after it",
+        ),
         (vec![&log, "--breed", "jersey", "--freshened", FRESH, "--today", "2024-01-01"], "in the future"),
         (vec!["nothing.csv", "--breed", "jersey"], "there is no file"),
     ] {
         let (code, out, err) = learn(&args);
         assert_eq!((code, out.as_str()), (2, ""), "{args:?}: {err}");
-        assert!(err.contains(words), "{args:?}: {err}");
+        assert!(common::joined(&err).contains(words), "{args:?}: {err}");
+        assert!(err.lines().all(|l| l.chars().count() <= 80), "{err}");
     }
     let plain = dir.path().join("plain.csv");
     fs::write(&plain, "date,milk\n2025-02-01,40\n").unwrap();
     let (code, _, err) = learn(&[&plain.to_string_lossy(), "--breed", "jersey", "--freshened", FRESH]);
     assert_eq!(code, 2);
     assert!(err.contains("plain.csv:2:12") && err.contains("--unit lb"), "{err}");
+}
+
+/// A log of kilograms under a heading of pounds, a stretch of ounces, evenings
+/// in another unit: told first, with the factor and the rows.
+#[test]
+fn a_wrong_unit_is_told_before_all_else() {
+    let (dir, log) = folder(120);
+    let honest = fs::read_to_string(&log).unwrap();
+    let write = |name: &str, text: &str| {
+        let path = dir.path().join(name);
+        fs::write(&path, text).unwrap();
+        path.to_string_lossy().into_owned()
+    };
+    let run = |path: &str| {
+        let (code, out, err) = learn(&[path, "--breed", "jersey", "--freshened", FRESH]);
+        assert_eq!((code, err.as_str()), (0, ""));
+        assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");
+        common::joined(&out)
+    };
+    assert!(!run(&log).contains("Look at the units first"));
+    // 40 lb a day are read as 40 kg.
+    let kg = write("kg.csv", &honest.replace("milk (lb)", "milk (kg)"));
+    let out = run(&kg);
+    for part in [
+        "Look at the units first",
+        "The whole log",
+        "what a jersey is expected",
+        "Written in pounds",
+        "read as kilograms",
+    ] {
+        assert!(out.contains(part), "{part}: {out}");
+    }
+    assert!(out.contains("# CAUTION: the unit of some rows is in doubt"), "{out}");
+    let v = json(&[&kg, "--breed", "jersey", "--freshened", FRESH]);
+    let doubt = &v["units_in_doubt"][0];
+    assert!(
+        doubt["what"] == "level" && doubt["read_as"] == "kg" && doubt["would_fit_as"][0] == "lb",
+        "{doubt}"
+    );
+    // From line 102 to 141 somebody wrote kilograms.
+    let change = |of: &dyn Fn(usize, f64) -> f64| -> String {
+        let row = |(i, l): (usize, &str)| match l.split(',').collect::<Vec<_>>()[..] {
+            [date, part, milk, calf, note] if i > 0 => {
+                let milk: f64 = milk.parse().unwrap();
+                format!("{date},{part},{:.2},{calf},{note}\n", of(i + 1, milk))
+            }
+            _ => format!("{l}\n"),
+        };
+        honest.lines().enumerate().map(row).collect()
+    };
+    let part = change(&|line, lb| if (102..142).contains(&line) { 0.4536 * lb } else { lb });
+    let part = write("part.csv", &part);
+    let out = run(&part);
+    for words in ["Lines 102 to 141", "(40 rows)", "at 0.4", "Written in kilograms"] {
+        assert!(out.contains(words), "{words}: {out}");
+    }
+    assert!(out.contains("41 set aside"), "forty and the one with no day of the calendar: {out}");
+    // Every evening in kilograms.
+    let halves = write("halves.csv", &change(&|line, lb| if line % 2 == 1 { 0.4536 * lb } else { lb }));
+    assert!(run(&halves).contains("The evenings"), "{}", run(&halves));
+    // Columns of differing units are read each in its own, and that is told.
+    let mut wide = String::from("date,morning (lb),evening (kg)\n");
+    for day in 4..80 {
+        let on = date_of(read_date(FRESH).unwrap(), day - 1);
+        wide += &format!("{on},{:.1},{:.1}\n", 0.55 * lb(day), 0.45 * lb(day) * 0.453_592_37);
+    }
+    let out = run(&write("wide.csv", &wide));
+    assert!(out.contains("`morning (lb)` in pounds, `evening (kg)` in kilograms"), "{out}");
+    assert!(!out.contains("Look at the units first"), "{out}");
+}
+
+#[test]
+fn what_became_of_every_row_is_written_down() {
+    let (dir, log) = folder(30);
+    let text = fs::read_to_string(&log).unwrap()
+        + "\ndate,milking,milk (lb),calf,note\n2025-02-20,morning,many,no,\n";
+    fs::write(&log, text).unwrap();
+    let rows = dir.path().join("rows.csv");
+    let path = rows.to_string_lossy().into_owned();
+    let args = [&log, "--breed", "jersey", "--freshened", FRESH, "--rows", &path];
+    let (code, _, err) = learn(&args);
+    assert!(code == 0 && err.contains("Written"), "{err}");
+    let table = fs::read_to_string(&rows).unwrap();
+    let mut reader = csv::Reader::from_reader(table.as_bytes());
+    let all: Vec<(usize, String, String, String)> = reader.deserialize().map(Result::unwrap).collect();
+    // The 61 rows of the folder, a blank one, a heading, and one without an amount.
+    let lines: std::collections::BTreeSet<usize> = all.iter().map(|r| r.0).collect();
+    assert_eq!(lines, (2..=65).collect(), "{table}");
+    let of = |line: usize| all.iter().find(|r| r.0 == line).unwrap();
+    assert_eq!((of(2).1.as_str(), of(40).1.as_str()), ("with young", "used"));
+    assert_eq!((of(62).1.as_str(), of(62).2.as_str()), ("set aside", "date"));
+    assert_eq!((of(63).1.as_str(), of(64).1.as_str()), ("blank", "heading"));
+    assert!(of(65).2 == "milk (lb)" && of(65).3.contains("`many`"), "{table}");
+    // A file that exists is left as it is.
+    let (code, _, err) = learn(&args);
+    assert!(code == 2 && err.contains("exists already"), "{err}");
+    assert_eq!(fs::read_to_string(&rows).unwrap(), table);
+}
+
+/// Where nothing is left it is said how many rows went for which reason.
+#[test]
+fn a_log_of_bad_rows_alone_is_told_by_reason() {
+    let dir = tempfile::tempdir().unwrap();
+    let bad = dir.path().join("bad.csv");
+    let mut text = String::from("date,milk (lb)\n");
+    for day in 1..=6 {
+        text += &format!("2025-02-{day:02},=A{day}\n");
+    }
+    text += "2025-02-30,40\nsoon,40\n";
+    fs::write(&bad, text).unwrap();
+    let bad = bad.to_string_lossy().into_owned();
+    let args = [&bad, "--breed", "jersey", "--freshened", FRESH];
+    let (code, out, err) = learn(&args);
+    assert_eq!((code, out.as_str()), (2, ""));
+    let told = common::joined(&err);
+    for part in [
+        "every row was set aside",
+        "6 rows, `milk (lb)`: line 2: ",
+        "and 3 more like these",
+        "line 8, `date`: ",
+        "--all",
+    ] {
+        assert!(told.contains(part), "{part}: {err}");
+    }
+    assert!(!told.contains("freshened after"), "{err}");
+    let (_, _, all) = learn(&[&args[..], &["--all"]].concat());
+    assert!(common::joined(&all).contains("line 7: ") && !all.contains("more like these"), "{all}");
+}
+
+/// Read and fitted, ten years of two rows a day cost about ten times one year: a
+/// ratio of two times on one machine, the best of five each.
+#[test]
+fn the_cost_grows_with_the_rows() {
+    use springhouse::records::{Options, read};
+    use springhouse::study::learn::{Known, Prior, learn};
+    let first = read_date("2015-04-12").unwrap();
+    let text = |years: i64| {
+        let mut text = String::from("date,milking,milk (lb)\n");
+        for (year, day) in (0..years).flat_map(|y| (1..=305).map(move |d| (y, d))) {
+            let on = date_of(first, 365 * year + day - 1);
+            text += &format!("{on},morning,{:.1}\n{on},evening,{:.1}\n", 0.55 * lb(day), 0.45 * lb(day));
+        }
+        text
+    };
+    let prior = Prior::of_breed("jersey").unwrap();
+    let time = |years: i64| {
+        let text = text(years);
+        let fresh = (0..years).map(|y| date_of(first, 365 * y)).collect();
+        let known = Known { fresh, number: None };
+        let once = || {
+            let begun = std::time::Instant::now();
+            let log = read(text.as_bytes(), &Options::default()).unwrap();
+            let lesson = learn(&log, &known, &prior).unwrap();
+            assert_eq!(lesson.fit.lactations.len() as i64, years);
+            begun.elapsed().as_secs_f64()
+        };
+        (0..5).map(|_| once()).fold(f64::INFINITY, f64::min)
+    };
+    let (one, ten) = (time(1), time(10));
+    println!("one year {one:.4} s, ten years {ten:.4} s");
+    // A cost that grows with the square would be a hundred times.
+    assert!(ten < 40.0 * one, "{ten} {one}");
 }

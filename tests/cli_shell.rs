@@ -17,6 +17,17 @@ fn commands() -> Vec<String> {
     all
 }
 
+/// Every long option of a command, as its help lists them.
+fn options(command: &str) -> Vec<String> {
+    let help = printed(&[command, "--help"]);
+    let words =
+        help.lines().map(str::trim_start).filter(|l| l.starts_with('-')).flat_map(str::split_whitespace);
+    let all: Vec<String> =
+        words.filter_map(|w| w.strip_prefix("--")).map(|w| w.trim_end_matches(',').to_owned()).collect();
+    assert!(all.iter().any(|o| o == "help"), "{command}: {all:?}");
+    all
+}
+
 fn printed(args: &[&str]) -> String {
     let out = Command::new(assert_cmd::cargo::cargo_bin!("springhouse")).args(args).output().expect("runs");
     assert!(out.status.success() && out.stderr.is_empty(), "{args:?}");
@@ -49,8 +60,10 @@ fn completions_are_well_formed_and_name_every_command() {
         for command in commands() {
             assert!(script.contains(&command), "{shell}: {command}");
         }
-        for option in ["trials", "no-remedies", "kitchen-time"] {
-            assert!(script.contains(option), "{shell}: {option}");
+        for command in commands() {
+            for option in options(&command) {
+                assert!(script.contains(&option), "{shell}: {command} --{option}");
+            }
         }
         if let Some((program, args)) = checker {
             match judged(program, args, &script) {
@@ -85,6 +98,9 @@ fn manual_pages_are_well_formed_and_name_every_command() {
         let page = std::fs::read_to_string(folder.join(format!("springhouse-{command}.1"))).expect("a page");
         let words = page.replace('\\', "");
         assert!(words.contains(".SH NAME") && words.contains(&format!("springhouse {command}")), "{page}");
+        for option in options(&command) {
+            assert!(words.contains(&format!("--{option}")), "{command}: --{option}");
+        }
     }
     for entry in std::fs::read_dir(&folder).expect("the pages") {
         let path = entry.expect("a page").path();

@@ -115,6 +115,38 @@ fn the_average_year_has_no_number() {
     assert!(out.starts_with("Milk fetched on Wednesdays: the average year, day by day"), "{out}");
 }
 
+/// A measure may be called as aims call it, and the heading says it so.
+#[test]
+fn a_measure_by_the_words_of_aims() {
+    for (word, column, noun) in [
+        ("waste", "wasted_part", "by waste: "),
+        ("milk-on-the-table", "milk_days", "by milk on the table: "),
+        ("days over full", "days_over_full", "by days over full: "),
+        ("butter", "butter_fill", "by butter: "),
+    ] {
+        let told = |word| trace(&[FIRST, "--trials", "20", "--worst", word, "--until", "3"]);
+        let (code, out, err) = told(word);
+        assert_eq!((code, err.as_str()), (0, ""), "{word}");
+        let flowing = out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flowing.contains(noun) && !flowing.contains(column), "{word}: {out}");
+        assert_eq!(out, told(column).1, "{word}");
+    }
+}
+
+/// What is missing is told in the unit of what was wanted, and each by its name.
+#[test]
+fn short_in_one_unit() {
+    let (_, out, _) = trace(&[PICKUP, "--trials", "30", "--worst", "milk_short_days"]);
+    let lines: Vec<&str> = out.split("Short").skip(1).filter_map(|l| l.lines().next()).collect();
+    assert!(lines.len() > 5, "{out}");
+    for line in lines {
+        let units = ["gal", "qt", "pint", "cup", "fl oz", "mL", " L"];
+        for part in line.split(';') {
+            assert!(units.iter().filter(|u| part.contains(**u)).count() <= 1, "{line}");
+        }
+    }
+}
+
 #[test]
 fn bad_input_is_exit_2_in_one_sentence() {
     let cases: [(&[&str], &str); 9] = [

@@ -131,7 +131,7 @@ fn told(found: Vec<Diagnostic>) -> String {
 }
 
 fn with(stock: &str) -> Result<Compiled, String> {
-    let beside = Beside { stock: Some(("stock.csv", stock.as_bytes())), starts: None };
+    let beside = Beside { stock: Some(stock.as_bytes()), starts: None };
     compile_from(FROM_TODAY.as_bytes(), &beside).map_err(told)
 }
 
@@ -165,21 +165,21 @@ fn any_order_of_the_entries_gives_the_same_year() {
 fn faults_of_a_table_are_told_by_row_and_column() {
     let head = "what,how much,jars,size,dated,in\n";
     for (row, wanted) in [
-        ("whole mlik,1 gal,,,2027-08-28,", "stock.csv, row 2, column `what`: `whole mlik` is no item"),
-        ("butter,3 lbs of it,,,2027-08-28,", "stock.csv, row 2, column `how much`"),
-        ("butter,3 lb,,,2027-13-28,", "stock.csv, row 2, column `dated`"),
-        ("butter,3 lb,,,2027-08-30,", "stock.csv, row 2, column `dated`: this is not there yet"),
-        ("butter,3 lb,,,2027-08-28,barn", "stock.csv, row 2, column `in`: `barn` is no store"),
-        ("whole milk,,60,half gallon,2027-08-28,", "row 2, column `jars`: more half gallon jars are counted"),
-        ("whole milk,,3,,2027-08-28,", "row 2, column `jars`: of which jar?"),
-        ("butter,,,,2027-08-28,", "stock.csv, row 2: the amount is missing"),
+        ("whole mlik,1 gal,,,2027-08-28,", "2:1: `whole mlik` is no item"),
+        ("butter,3 lbs of it,,,2027-08-28,", "2:8: `lbs of it` is no unit"),
+        ("butter,3 lb,,,2027-13-28,", "2:15: `2027-13-28`"),
+        ("butter,3 lb,,,2027-08-30,", "2:15: this is not there yet"),
+        ("butter,3 lb,,,2027-08-28,barn", "2:26: `barn` is no store"),
+        ("whole milk,,60,half gallon,2027-08-28,", "2:13: more half gallon jars are counted"),
+        ("whole milk,,3,,2027-08-28,", "2:13: of which jar?"),
+        ("butter,,,,2027-08-28,", "2:1: the amount is missing"),
     ] {
         let said = with(&format!("{head}{row}\n")).map(|_| ()).unwrap_err();
         assert!(said.contains(wanted), "{row}: {said}");
     }
     // All at once, each in its row.
     let said = with(&format!("{head}butter,x,,,2027-08-28,\nyogurt,1 qt,,,,\n")).map(|_| ()).unwrap_err();
-    assert!(said.contains("row 2") && said.contains("row 3"), "{said}");
+    assert!(said.contains("2:8: ") && said.contains("3:1: "), "{said}");
 }
 
 #[test]

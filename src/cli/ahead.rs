@@ -7,8 +7,9 @@ use std::process::ExitCode;
 use clap::ValueEnum;
 
 use super::args::{DEFAULT_SEED, MAX_TRIALS, Units, threads};
+use super::number::whole;
 use super::progress::Progress;
-use super::{Failure, input, output, panic};
+use super::{Failure, input, new, output, panic};
 use crate::calendar;
 use crate::report::ReportError;
 use crate::report::ahead as telling;
@@ -29,9 +30,9 @@ pub struct AheadArgs {
     /// The scenario file; - reads standard input
     pub scenario: PathBuf,
     /// How many weeks
-    #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u32).range(1..=4))]
+    #[arg(long, value_name = "N", default_value_t = 2, value_parser = whole::<u32>(1..=4))]
     pub weeks: u32,
-    /// First day, such as 2027-09-01 [default: the first day of the scenario]
+    /// First day, such as 2027-09-01, or `today` [default: the first day of the scenario]
     #[arg(long, value_name = "DATE")]
     pub from: Option<String>,
     #[command(flatten)]
@@ -49,10 +50,10 @@ pub struct AheadArgs {
     #[arg(long, value_name = "FILE.csv")]
     pub forecast: Option<PathBuf>,
     /// Simulated futures
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=MAX_TRIALS))]
+    #[arg(long, value_name = "N", value_parser = whole::<u32>(1..=MAX_TRIALS))]
     pub trials: Option<u32>,
     /// Seed of chance: the same seed gives the same futures
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = whole::<u64>(0..=u64::MAX))]
     pub seed: Option<u64>,
     /// Units to show [default: as the scenario says]
     #[arg(long, value_enum)]
@@ -61,7 +62,7 @@ pub struct AheadArgs {
     #[arg(long, short)]
     pub quiet: bool,
     /// Threads [default: all processors]; they change no result
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=512))]
+    #[arg(long, value_name = "N", value_parser = whole::<u16>(1..=512))]
     pub threads: Option<u16>,
 }
 
@@ -79,16 +80,18 @@ pub enum AheadFormat {
 
 pub fn ahead(args: &AheadArgs) -> Result<ExitCode, Failure> {
     outputs(args)?;
-    let input = input::read(&args.scenario)?;
+    input::hush(args.quiet);
+    let input = input::read_with(&args.scenario, &args.stock)?;
     let from = match &args.from {
         None => None,
+        Some(t) if t.trim().eq_ignore_ascii_case("today") => Some(new::today()),
         Some(t) => {
             Some(calendar::read_date(t.trim()).map_err(|e| Failure::BadInput(format!("--from {t}: {e}")))?)
         }
     };
     // What was counted on a day is where the run begins.
     let starts = from.filter(|_| args.stock.stock.is_some());
-    let compiled = input::compile_from(&input, &args.stock, starts)?;
+    let compiled = input::compile_from(&input, starts)?;
     let first = calendar::read_date(&compiled.names.first_day).map_err(|e| Failure::Other(e.to_string()))?;
     let all = compiled.plan.days.len();
     let from = from.map_or(0, |date| calendar::days_between(first, date));
@@ -101,6 +104,12 @@ pub fn ahead(args: &AheadArgs) -> Result<ExitCode, Failure> {
     })?;
     if !args.quiet {
         input::tell_warnings(&input, &compiled.warnings);
+        if args.from.is_none() {
+            output::note(&format!(
+                "Told from the scenario's first day on, {}; --from DATE or --from today begins elsewhere.",
+                calendar::show(first)
+            ));
+        }
         if all - from < 7 * args.weeks as usize {
             output::note(&format!(
                 "The scenario ends {} days from then; that is all there is to tell.",
@@ -169,7 +178,7 @@ fn write(args: &AheadArgs, told: &telling::Told) -> Result<(), Failure> {
     let mut text = |path: &Option<PathBuf>, bytes: &dyn Fn() -> Result<Vec<u8>, ReportError>| {
         let Some(path) = path else { return Ok(()) };
         let bytes = bytes().map_err(|e| Failure::Other(e.to_string()))?;
-        whole(path, &bytes)?;
+        write_whole(path, &bytes)?;
         done.push(path.display().to_string());
         Ok::<(), Failure>(())
     };
@@ -187,7 +196,7 @@ fn write(args: &AheadArgs, told: &telling::Told) -> Result<(), Failure> {
 }
 
 /// Writes a file whole or not at all: beside its place, then renamed.
-fn whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let cannot = |e: std::io::Error| Failure::Other(format!("cannot write {}: {e}", path.display()));
     let parent = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let mut file = tempfile::Builder::new().prefix(".springhouse-").tempfile_in(parent).map_err(cannot)?;

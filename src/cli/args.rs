@@ -4,10 +4,11 @@ use std::path::PathBuf;
 
 use clap::{Parser, Subcommand, ValueEnum};
 
+use super::number::whole;
 use crate::scenario::UnitSystem;
 
 /// Most runs that may be asked for.
-pub const MAX_TRIALS: i64 = 200_000;
+pub const MAX_TRIALS: u64 = 200_000;
 /// Seed when neither the file nor an option gives one.
 pub const DEFAULT_SEED: u64 = 1;
 
@@ -22,7 +23,7 @@ pub fn threads(asked: Option<u16>) -> usize {
     version,
     about = "Simulates the milk year of one household: what will be wasted, what will run short, how much room it needs",
     arg_required_else_help = true,
-    max_term_width = 100,
+    max_term_width = 80,
     after_help = "Start here:\n  springhouse new ours.yaml       a scenario to change to your own\n  \
                   springhouse check ours.yaml     what was understood\n  \
                   springhouse run ours.yaml       the answer, in words\n\n\
@@ -93,10 +94,10 @@ pub struct RunArgs {
     #[arg(long, value_name = "NAME")]
     pub variant: Option<String>,
     /// Simulated years (one run of the scenario each)
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=MAX_TRIALS))]
+    #[arg(long, value_name = "N", value_parser = whole::<u32>(1..=MAX_TRIALS))]
     pub trials: Option<u32>,
     /// Seed of chance: the same seed gives the same years
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = whole::<u64>(0..=u64::MAX))]
     pub seed: Option<u64>,
     /// Folder for the files [default: outputs/NAME-OF-THE-SCENARIO]
     #[arg(long, value_name = "DIR")]
@@ -134,7 +135,7 @@ pub struct RunArgs {
     #[arg(long, short)]
     pub quiet: bool,
     /// Threads [default: all processors]; they change no result
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=512))]
+    #[arg(long, value_name = "N", value_parser = whole::<u16>(1..=512))]
     pub threads: Option<u16>,
 }
 

@@ -8,8 +8,8 @@ use crate::report::{Block, Page};
 use crate::scenario::{Compiled, Draft};
 
 pub fn check(args: &CheckArgs) -> Result<ExitCode, Failure> {
-    let input = input::read(&args.scenario)?;
-    let mut compiled = input::compile_beside(&input, None, &args.stock)?;
+    let input = input::read_with(&args.scenario, &args.stock)?;
+    let mut compiled = input::compile(&input)?;
     let draft = input::draft(&input)?;
     compiled.warnings.extend(draft.warnings_of_variants(&compiled));
     input::tell_warnings(&input, &compiled.warnings);

@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 use super::args::{DEFAULT_SEED, Format, MAX_TRIALS, Units, threads};
 use super::folder::Folder;
 use super::input::Input;
+use super::number::whole;
 use super::progress::Progress;
 use super::{Failure, input, interrupt, output, panic, trace};
 use crate::diagnostics::Diagnostic;
@@ -44,10 +45,10 @@ pub struct CompareArgs {
     #[arg(long = "variant", value_name = "NAME")]
     pub variants: Vec<String>,
     /// Simulated years of each
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=MAX_TRIALS))]
+    #[arg(long, value_name = "N", value_parser = whole::<u32>(1..=MAX_TRIALS))]
     pub trials: Option<u32>,
     /// Seed of chance: the same seed gives the same years
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = whole::<u64>(0..=u64::MAX))]
     pub seed: Option<u64>,
     /// Compare this measure, and what the aims speak of; may be given several times [default: all]
     #[arg(long = "measure", value_name = "MEASURE")]
@@ -77,7 +78,7 @@ pub struct CompareArgs {
     #[arg(long, short)]
     pub quiet: bool,
     /// Threads [default: all processors]; they change no result
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=512))]
+    #[arg(long, value_name = "N", value_parser = whole::<u16>(1..=512))]
     pub threads: Option<u16>,
 }
 
@@ -137,6 +138,7 @@ fn read(args: &CompareArgs) -> Result<Vec<Input>, Failure> {
     if args.scenarios.iter().filter(|p| p.as_os_str() == "-").count() > 1 {
         return Err(Failure::BadInput("standard input (-) can be read once only".into()));
     }
+    input::hush(args.quiet);
     args.scenarios.iter().map(|p| input::read(p)).collect()
 }
 

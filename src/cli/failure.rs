@@ -1,9 +1,13 @@
 //! How a command fails, and with which exit code.
 
+use std::error::Error;
 use std::io;
 use std::process::ExitCode;
 
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+
 use super::output;
+use crate::diagnostics::nearest;
 
 /// Exit codes besides 0.
 pub mod codes {
@@ -50,6 +54,10 @@ impl Failure {
         match self {
             Self::ReaderGone => ExitCode::SUCCESS,
             Self::Arguments(e) => {
+                if let Some(text) = wrong_value(e) {
+                    output::error(&text);
+                    return ExitCode::from(codes::BAD_INPUT);
+                }
                 // Help that nobody reads any more is no failure.
                 let _ = e.print();
                 ExitCode::from(u8::try_from(e.exit_code()).unwrap_or(codes::OTHER))
@@ -67,5 +75,35 @@ impl Failure {
                 ExitCode::from(codes::OTHER)
             }
         }
+    }
+}
+
+/// A wrong value of an option in the words of every other message: what was
+/// given, what was expected, what is nearest.
+fn wrong_value(e: &clap::Error) -> Option<String> {
+    let text = |kind| match e.get(kind) {
+        Some(ContextValue::String(s)) => Some(s.as_str()),
+        _ => None,
+    };
+    // `--weeks <N>`: the option alone.
+    let option = text(ContextKind::InvalidArg)?;
+    let option = option.split([' ', '=']).next().unwrap_or(option).trim_end_matches("...");
+    let value = text(ContextKind::InvalidValue)?;
+    match e.kind() {
+        ErrorKind::ValueValidation => Some(format!("{option} {value}: {}", e.source()?)),
+        ErrorKind::InvalidValue => {
+            let Some(ContextValue::Strings(words)) = e.get(ContextKind::ValidValue) else { return None };
+            let near = nearest(value, words.iter().map(String::as_str));
+            let near = near.map_or_else(String::new, |n| format!("; did you mean {n}?"));
+            let expected = match words.as_slice() {
+                [head @ .., last] if !head.is_empty() => format!("{} or {last}", head.join(", ")),
+                words => words.concat(),
+            };
+            Some(match value {
+                "" => format!("{option} needs a value: {expected}"),
+                value => format!("{option} {value}: expected {expected}{near}"),
+            })
+        }
+        _ => None,
     }
 }

@@ -7,13 +7,16 @@ use std::path::{Path, PathBuf};
 use jiff::civil::Date;
 
 use super::{Failure, output};
-use crate::diagnostics::Diagnostic;
+use crate::diagnostics::{Diagnostic, Severity};
 use crate::scenario::{self, Compiled, Draft};
 
 /// Largest scenario, bytes. A long one is a hundredth of this.
 pub const MAX_BYTES: u64 = 2_000_000;
 
-/// A scenario file as read.
+/// Largest pail log, bytes: some hundred years of milkings.
+const MAX_LOG_BYTES: u64 = 10_000_000;
+
+/// A file as read.
 #[derive(Debug)]
 pub struct Input {
     /// Name without folders, for reports.
@@ -22,13 +25,56 @@ pub struct Input {
     pub stem: String,
     /// Its bytes.
     pub bytes: Vec<u8>,
+    /// The stock-take beside it.
+    pub stock: Option<Box<Input>>,
+}
+
+/// What a file is read as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// A scenario.
+    Scenario,
+    /// A stock-take.
+    Stock,
+    /// A pail log.
+    Log,
+    /// A forecast.
+    Forecast,
+}
+
+impl Kind {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Scenario => "a scenario file",
+            Self::Stock => "a stock-take",
+            Self::Log => "a pail log",
+            Self::Forecast => "a forecast",
+        }
+    }
+
+    const fn most(self) -> u64 {
+        match self {
+            Self::Scenario | Self::Stock => MAX_BYTES,
+            Self::Log | Self::Forecast => MAX_LOG_BYTES,
+        }
+    }
+}
+
+/// Reads a scenario, or standard input for `-`.
+pub fn read(path: &Path) -> Result<Input, Failure> {
+    read_as(path, Kind::Scenario)
 }
 
 /// Reads a file, or standard input for `-`.
-pub fn read(path: &Path) -> Result<Input, Failure> {
+pub fn read_as(path: &Path, kind: Kind) -> Result<Input, Failure> {
     if path.as_os_str() == "-" {
-        let bytes = limited(io::stdin().lock(), "standard input")?;
-        return Ok(Input { name: "standard input".into(), stem: "standard-input".into(), bytes });
+        let bytes = limited(io::stdin().lock(), "standard input", kind)?;
+        return Ok(Input {
+            name: "standard input".into(),
+            stem: "standard-input".into(),
+            bytes,
+            stock: None,
+        });
     }
     let shown = path.display();
     let meta = std::fs::metadata(path).map_err(|e| {
@@ -38,35 +84,44 @@ pub fn read(path: &Path) -> Result<Input, Failure> {
         })
     })?;
     if meta.is_dir() {
-        return Err(Failure::BadInput(format!("{shown} is a folder, not a scenario file")));
+        return Err(Failure::BadInput(format!("{shown} is a folder, not {}", kind.words())));
     }
-    if meta.len() > MAX_BYTES {
-        return Err(too_large(&shown.to_string()));
+    if meta.len() > kind.most() {
+        return Err(too_large(&shown.to_string(), kind));
     }
     let file = File::open(path).map_err(|e| Failure::BadInput(format!("cannot read {shown}: {e}")))?;
-    let bytes = limited(file, &shown.to_string())?;
-    let name = path.file_name().map_or_else(|| "scenario".into(), |n| n.to_string_lossy().into_owned());
-    let stem = path.file_stem().map_or_else(|| "scenario".into(), |n| n.to_string_lossy().into_owned());
-    Ok(Input { name, stem, bytes })
+    let bytes = limited(file, &shown.to_string(), kind)?;
+    let part = |part: Option<&std::ffi::OsStr>| {
+        part.map_or_else(|| "scenario".into(), |n| n.to_string_lossy().into_owned())
+    };
+    Ok(Input { name: part(path.file_name()), stem: part(path.file_stem()), bytes, stock: None })
 }
 
 /// Never reads more than the limit, whatever the file says of its size.
-fn limited(reader: impl Read, shown: &str) -> Result<Vec<u8>, Failure> {
+fn limited(reader: impl Read, shown: &str, kind: Kind) -> Result<Vec<u8>, Failure> {
     let mut bytes = Vec::new();
     reader
-        .take(MAX_BYTES + 1)
+        .take(kind.most() + 1)
         .read_to_end(&mut bytes)
         .map_err(|e| Failure::BadInput(format!("cannot read {shown}: {e}")))?;
-    if bytes.len() as u64 > MAX_BYTES { Err(too_large(shown)) } else { Ok(bytes) }
+    if bytes.len() as u64 > kind.most() { Err(too_large(shown, kind)) } else { Ok(bytes) }
 }
 
-fn too_large(shown: &str) -> Failure {
-    Failure::BadInput(format!("{shown} is larger than 2 MB; a scenario is a few kilobytes of text"))
+fn too_large(shown: &str, kind: Kind) -> Failure {
+    let usual = match kind {
+        Kind::Scenario | Kind::Stock => "is a few kilobytes of text",
+        Kind::Log | Kind::Forecast => "of ten years is a few hundred kilobytes of text",
+    };
+    Failure::BadInput(format!(
+        "{shown} is larger than {} MB; {} {usual}",
+        kind.most() / 1_000_000,
+        kind.words()
+    ))
 }
 
 /// Compiles what was read; all its errors at once.
 pub fn compile(input: &Input) -> Result<Compiled, Failure> {
-    scenario::compile(&input.bytes).map_err(|found| Failure::BadScenario(render(input, &found)))
+    compile_from(input, None)
 }
 
 /// A stock-take beside the scenario.
@@ -77,24 +132,23 @@ pub struct StockArgs {
     pub stock: Option<PathBuf>,
 }
 
-/// Compiles what was read with a stock-take, if there is one, and perhaps
-/// another first day; all errors at once.
-pub fn compile_from(input: &Input, stock: &StockArgs, starts: Option<Date>) -> Result<Compiled, Failure> {
-    let table = stock.stock.as_deref().map(read).transpose()?;
-    let stock = table.as_ref().map(|t| (t.name.as_str(), &t.bytes[..]));
-    let beside = scenario::Beside { stock, starts };
-    scenario::compile_from(&input.bytes, &beside).map_err(|found| Failure::BadScenario(render(input, &found)))
+/// Reads a scenario, and the stock-take beside it if there is one.
+pub fn read_with(path: &Path, stock: &StockArgs) -> Result<Input, Failure> {
+    let mut input = read(path)?;
+    let table = stock.stock.as_deref().map(|path| read_as(path, Kind::Stock)).transpose()?;
+    input.stock = table.map(Box::new);
+    Ok(input)
 }
 
-/// Compiles what was read: as it is, or a variant of it, or with a stock-take.
-pub fn compile_beside(input: &Input, variant: Option<&str>, stock: &StockArgs) -> Result<Compiled, Failure> {
-    match (&stock.stock, variant) {
-        (None, _) => compile_as(input, variant),
-        (Some(_), None) => compile_from(input, stock, None),
-        (Some(_), Some(_)) => Err(Failure::BadInput(
-            "--stock and --variant do not go together: write what stands there under `in store`".into(),
-        )),
-    }
+/// What is said beside the file.
+fn beside(input: &Input, starts: Option<Date>) -> scenario::Beside<'_> {
+    scenario::Beside { stock: input.stock.as_ref().map(|t| t.bytes.as_slice()), starts }
+}
+
+/// Compiles what was read, perhaps with another first day; all errors at once.
+pub fn compile_from(input: &Input, starts: Option<Date>) -> Result<Compiled, Failure> {
+    scenario::compile_from(&input.bytes, &beside(input, starts))
+        .map_err(|found| Failure::BadScenario(render(input, &found)))
 }
 
 /// Compiles what was read, or a variant of it.
@@ -108,7 +162,8 @@ pub fn compile_as(input: &Input, variant: Option<&str>) -> Result<Compiled, Fail
 
 /// What was read, with its variants and fields.
 pub fn draft(input: &Input) -> Result<Draft, Failure> {
-    Draft::read(&input.bytes).map_err(|found| Failure::BadScenario(render(input, &found)))
+    Draft::read_beside(&input.bytes, &beside(input, None))
+        .map_err(|found| Failure::BadScenario(render(input, &found)))
 }
 
 /// A message that speaks of no line, in one sentence.
@@ -119,10 +174,34 @@ pub fn said(d: &Diagnostic) -> Failure {
     })
 }
 
-/// Messages with the lines they speak of.
+/// Messages with the lines they speak of: errors first, those about the
+/// stock-take with its own lines.
 pub fn render(input: &Input, found: &[Diagnostic]) -> String {
-    let text = String::from_utf8_lossy(&input.bytes);
-    super::render::render(&input.name, &text, found, output::colour_on_stderr())
+    let hushed = HUSHED.load(std::sync::atomic::Ordering::Relaxed);
+    let errors: Vec<Diagnostic> =
+        found.iter().filter(|d| !hushed || d.severity == Severity::Error).cloned().collect();
+    let found = errors.as_slice();
+    let one = |of: &Input, found: &[Diagnostic]| {
+        let text = String::from_utf8_lossy(&of.bytes);
+        super::render::render(&of.name, &text, found, output::colour_on_stderr())
+    };
+    let Some(stock) = &input.stock else { return one(input, found) };
+    let mut out = String::new();
+    for severity in [Severity::Error, Severity::Warning] {
+        for (of, is_beside) in [(input, false), (stock, true)] {
+            let some = found.iter().filter(|d| d.severity == severity && d.beside == is_beside);
+            out.push_str(&one(of, &some.cloned().collect::<Vec<_>>()));
+        }
+    }
+    out
+}
+
+/// Whether warnings are left out beside errors too.
+static HUSHED: std::sync::atomic::AtomicBool = std::sync::atomic::AtomicBool::new(false);
+
+/// With `--quiet` no warning is told, not even beside an error.
+pub fn hush(quiet: bool) {
+    HUSHED.store(quiet, std::sync::atomic::Ordering::Relaxed);
 }
 
 /// Warnings, on standard error.
@@ -138,7 +217,9 @@ mod tests {
 
     #[test]
     fn an_endless_reader_is_refused() {
-        assert!(matches!(limited(io::repeat(b'a'), "it"), Err(Failure::BadInput(t)) if t.contains("2 MB")));
-        assert_eq!(limited(&b"abc"[..], "it").unwrap(), b"abc");
+        assert!(
+            matches!(limited(io::repeat(b'a'), "it", Kind::Scenario), Err(Failure::BadInput(t)) if t.contains("2 MB"))
+        );
+        assert_eq!(limited(&b"abc"[..], "it", Kind::Stock).unwrap(), b"abc");
     }
 }

@@ -1,19 +1,21 @@
 //! `learn`: from a pail log to the animal's own curve; and how a forecast held.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::ValueEnum;
 use jiff::civil::Date;
 
 use super::args::Units;
+use super::number::whole;
 use super::{Failure, input, new, output};
 use crate::calendar;
 use crate::diagnostics::nearest;
-use crate::records::{self, Log, Options, Order};
+use crate::records::{self, Aside, Log, Options, Order};
 use crate::report::learn::{self as report, Told};
-use crate::scenario::{Compiled, UnitSystem, kit};
-use crate::study::learn::{self as study, Known, Prior, score::score};
+use crate::scenario::plan::AnimalPlan;
+use crate::scenario::{Compiled, HerdName, UnitSystem, kit};
+use crate::study::learn::{self as study, Known, Lesson, NoFit, Prior, score::score};
 
 /// `learn`.
 #[derive(Debug, clap::Args)]
@@ -37,7 +39,7 @@ pub struct LearnArgs {
     #[arg(long, value_name = "BREED")]
     pub breed: Option<String>,
     /// Number of the log's last lactation [default: the scenario's, or 2]
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=20))]
+    #[arg(long, value_name = "N", value_parser = whole::<u32>(1..=20))]
     pub lactation: Option<u32>,
     /// Day on which she freshened; may be given several times [default: the scenario's, or what the log says]
     #[arg(long, value_name = "DATE", value_parser = date)]
@@ -57,6 +59,9 @@ pub struct LearnArgs {
     /// Keep score of an earlier forecast (CSV: date,animal,what,low,middle,high,unit)
     #[arg(long, value_name = "FORECAST")]
     pub against: Option<PathBuf>,
+    /// Write what became of every row of the log to this new file (CSV: line,became,column,why)
+    #[arg(long, value_name = "FILE.csv")]
+    pub rows: Option<PathBuf>,
     /// List every row that was set aside
     #[arg(long, short)]
     pub all: bool,
@@ -104,7 +109,7 @@ pub fn learn(args: &LearnArgs) -> Result<ExitCode, Failure> {
         Some(path) => Some(input::compile(&input::read(path)?)?),
         None => None,
     };
-    let file = input::read(&args.log)?;
+    let file = input::read_as(&args.log, input::Kind::Log)?;
     let options = Options {
         unit: args.unit.clone(),
         dates: args.dates.map(|d| match d {
@@ -116,12 +121,17 @@ pub fn learn(args: &LearnArgs) -> Result<ExitCode, Failure> {
     };
     let log = records::read(&file.bytes, &options)
         .map_err(|found| Failure::BadScenario(input::render(&file, &found)))?;
-    let her = her(args, compiled.as_ref(), &log)?;
     if let Some(path) = &args.against {
-        return against(args, path, &log, &her);
+        return against(args, path, &file.name, &log, compiled.as_ref());
     }
-    let lesson = study::learn(&log, &her.known, &her.prior)
-        .map_err(|e| Failure::BadInput(format!("{}: {e}{}", file.name, first_reasons(&log))))?;
+    let her = her(args, compiled.as_ref(), &log)?;
+    let lesson = match study::learn(&log, &her.known, &her.prior) {
+        Ok(lesson) => lesson,
+        Err(e) => return Err(nothing_left(args, &file.name, &log, &e)?),
+    };
+    if let Some(path) = &args.rows {
+        write_rows(path, &log, &lesson.days.aside, Some(&lesson))?;
+    }
     let units: UnitSystem =
         args.units.map(Into::into).or(compiled.as_ref().map(|c| c.names.units)).unwrap_or_default();
     let told = Told {
@@ -134,7 +144,7 @@ pub fn learn(args: &LearnArgs) -> Result<ExitCode, Failure> {
         all: args.all,
     };
     if let Some(path) = &args.write {
-        new::create(path, &report::fragment(&told))?;
+        new::create(path, report::fragment(&told).as_bytes())?;
         output::note(&format!(
             "Written: {}. Paste it in place of her entry under `animals:`.",
             path.display()
@@ -155,11 +165,33 @@ fn today() -> Date {
     calendar::date_of(Date::constant(1970, 1, 1), days + 1)
 }
 
-/// Why rows were set aside, where nothing is left.
-fn first_reasons(log: &Log) -> String {
-    let first: Vec<String> =
-        log.aside.iter().take(3).map(|a| format!("\n  line {}: {}", a.line, a.why)).collect();
-    first.concat()
+/// What is said where no day is left: how many rows, and why, by kind of reason.
+fn nothing_left(args: &LearnArgs, file: &str, log: &Log, e: &NoFit) -> Result<Failure, Failure> {
+    let later = match e {
+        NoFit::NoDays { aside, .. } => aside.as_slice(),
+        _ => &[],
+    };
+    if let Some(path) = &args.rows {
+        write_rows(path, log, later, None)?;
+    }
+    let mut text = format!("{file}: {e}");
+    for line in report::reasons(log, later, args.all) {
+        text.push_str("\n  - ");
+        text.push_str(&line);
+    }
+    if !args.all && args.rows.is_none() && log.aside.len() + later.len() > 3 {
+        text.push_str("\n--all tells every row, and --rows FILE.csv writes them down.");
+    }
+    Ok(Failure::BadInput(text))
+}
+
+/// What became of every row, as a new file.
+fn write_rows(path: &Path, log: &Log, later: &[Aside], lesson: Option<&Lesson>) -> Result<(), Failure> {
+    let mut bytes = Vec::new();
+    report::row_table(log, later, lesson, &mut bytes).map_err(|e| Failure::Other(e.to_string()))?;
+    new::create(path, &bytes)?;
+    output::note(&format!("Written: {}, a line for every row of the log.", path.display()));
+    Ok(())
 }
 
 fn unknown(what: &str, name: &str, all: &[String]) -> Failure {
@@ -191,7 +223,7 @@ fn her(args: &LearnArgs, compiled: Option<&Compiled>, log: &Log) -> Result<Her, 
         name: name.unwrap_or_else(|| "She".into()),
         breed: breed.clone(),
         prior,
-        known: Known { fresh: args.freshened.clone(), number: args.lactation.unwrap_or(2) },
+        known: Known { fresh: args.freshened.clone(), number: args.lactation },
     })
 }
 
@@ -199,9 +231,14 @@ fn no_curve(breed: &str) -> Failure {
     Failure::Other(format!("the curve of {breed} cannot be learnt from"))
 }
 
-fn of_scenario(args: &LearnArgs, c: &Compiled, name: Option<String>) -> Result<Her, Failure> {
+/// Whose log it is, among the animals of a scenario: name, plan, and what else is
+/// known of her.
+fn in_scenario<'a>(
+    c: &'a Compiled,
+    name: Option<&str>,
+) -> Result<(&'a String, &'a AnimalPlan, &'a HerdName), Failure> {
     let names = &c.names.animals;
-    let at = match &name {
+    let at = match name {
         Some(n) => names
             .iter()
             .position(|a| a.eq_ignore_ascii_case(n.trim()))
@@ -215,30 +252,46 @@ fn of_scenario(args: &LearnArgs, c: &Compiled, name: Option<String>) -> Result<H
             )));
         }
     };
-    let (Some(plan), Some(own), Some(name)) = (c.plan.animals.get(at), c.names.herd.get(at), names.get(at))
-    else {
-        return Err(no_curve("this animal"));
-    };
-    let prior = Prior::of(plan, None, own.usual_days).ok_or_else(|| no_curve(&own.breed))?;
+    match (names.get(at), c.plan.animals.get(at), c.names.herd.get(at)) {
+        (Some(name), Some(plan), Some(own)) => Ok((name, plan, own)),
+        _ => Err(no_curve("this animal")),
+    }
+}
+
+fn of_scenario(args: &LearnArgs, c: &Compiled, name: Option<String>) -> Result<Her, Failure> {
+    let (name, plan, own) = in_scenario(c, name.as_deref())?;
+    // Her breed, not what the scenario says of her: that may have been learnt from
+    // this very log. Without a preset there is her own curve alone.
+    let prior = Prior::of_breed(&own.breed)
+        .map(|p| p.milked_like(plan))
+        .or_else(|| Prior::of(plan, None, own.usual_days))
+        .ok_or_else(|| no_curve(&own.breed))?;
     let mut fresh = args.freshened.clone();
     if fresh.is_empty()
         && let Ok(first) = calendar::read_date(&c.names.first_day)
     {
         fresh.push(calendar::date_of(first, plan.freshens_day.round() as i64));
     }
-    let number = args.lactation.unwrap_or(own.lactation);
+    let number = Some(args.lactation.unwrap_or(own.lactation));
     Ok(Her { name: name.clone(), breed: own.breed.clone(), prior, known: Known { fresh, number } })
 }
 
-/// Keeps score.
-fn against(args: &LearnArgs, path: &std::path::Path, log: &Log, her: &Her) -> Result<ExitCode, Failure> {
-    let file = input::read(path)?;
-    let name = args.animal.as_deref().or(log.animal.as_deref());
-    let name = name.or(args.scenario.as_ref().map(|_| her.name.as_str()));
+/// Keeps score: of the pail as it was, without a breed or a curve.
+fn against(
+    args: &LearnArgs,
+    path: &Path,
+    log_name: &str,
+    log: &Log,
+    compiled: Option<&Compiled>,
+) -> Result<ExitCode, Failure> {
+    let file = input::read_as(path, input::Kind::Forecast)?;
+    let her = match compiled {
+        Some(c) => Some(in_scenario(c, args.animal.as_deref().or(log.animal.as_deref()))?),
+        None => None,
+    };
+    let name = args.animal.as_deref().or(log.animal.as_deref()).or(her.map(|h| h.0.as_str()));
     let (forecast, others) = records::read_forecast(&file.bytes, name)
         .map_err(|found| Failure::BadScenario(input::render(&file, &found)))?;
-    let days = study::days::days(log, &her.known, &her.prior)
-        .map_err(|e| Failure::BadInput(format!("{}: {e}", args.log.display())))?;
     if forecast.is_empty() {
         let of = name.map_or_else(String::new, |n| format!(" of {n}"));
         return Err(Failure::BadInput(format!(
@@ -246,14 +299,18 @@ fn against(args: &LearnArgs, path: &std::path::Path, log: &Log, her: &Her) -> Re
             file.name
         )));
     }
-    let found = score(&days.pail, &forecast);
+    if let Some(path) = &args.rows {
+        write_rows(path, log, &[], None)?;
+    }
+    let found = score(&study::days::pail(log, her.is_some_and(|h| h.1.milkings < 2)), &forecast);
     match args.format {
-        LearnFormat::Words => output::page(&report::score_page(&her.name, &found))?,
-        LearnFormat::Json => {
-            output::bytes(
-                &report::score_json(&her.name, &found).map_err(|e| Failure::Other(e.to_string()))?,
-            )?;
+        LearnFormat::Words => {
+            output::page(&report::score_page(name.unwrap_or("She"), log_name, log, &found, args.all))?;
         }
+        LearnFormat::Json => output::bytes(
+            &report::score_json(name.unwrap_or("She"), log, &found)
+                .map_err(|e| Failure::Other(e.to_string()))?,
+        )?,
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -12,6 +12,7 @@ mod jar;
 mod learn;
 mod list;
 mod new;
+mod number;
 mod output;
 mod panic;
 mod progress;

@@ -35,11 +35,16 @@ pub fn new(args: &NewArgs) -> Result<ExitCode, Failure> {
         return Err(there(p));
     }
     let text = text(args)?;
+    if path.is_some() && !args.defaults && !on_terminal() {
+        output::note(
+            "Nothing was asked, as this is no terminal; what is not given took its default (springhouse new --help).",
+        );
+    }
     let Some(path) = path else {
         output::bytes(text.as_bytes())?;
         return Ok(ExitCode::SUCCESS);
     };
-    create(path, &text)?;
+    create(path, text.as_bytes())?;
     let shown = path.display();
     output::note(&format!(
         "Written: {shown}. Change what differs in your house, then: springhouse check {shown}"
@@ -48,25 +53,32 @@ pub fn new(args: &NewArgs) -> Result<ExitCode, Failure> {
 }
 
 /// Writes a new file; one that exists is left as it is.
-pub fn create(path: &Path, text: &str) -> Result<(), Failure> {
+pub fn create(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let shown = path.display();
     let mut file = File::create_new(path).map_err(|e| match e.kind() {
         io::ErrorKind::AlreadyExists => there(path),
         _ => Failure::Other(format!("cannot write {shown}: {e}")),
     })?;
-    file.write_all(text.as_bytes()).map_err(|e| Failure::Other(format!("cannot write {shown}: {e}")))
+    file.write_all(bytes).map_err(|e| Failure::Other(format!("cannot write {shown}: {e}")))
 }
 
 fn there(path: &Path) -> Failure {
-    Failure::Other(format!("{} exists already and is left as it is", path.display()))
+    Failure::BadInput(format!(
+        "{} exists already and is left as it is; give another name, or move it away first",
+        path.display()
+    ))
+}
+
+/// Somebody can be asked.
+fn on_terminal() -> bool {
+    io::stdin().is_terminal() && io::stderr().is_terminal()
 }
 
 /// The scenario, from the options and, on a terminal, from what is answered.
 fn text(args: &NewArgs) -> Result<String, Failure> {
     let given = args.given();
     let date = coming_spring(today());
-    let on_terminal = io::stdin().is_terminal() && io::stderr().is_terminal();
-    let answers = if on_terminal && !args.defaults {
+    let answers = if on_terminal() && !args.defaults {
         output::note(
             "A few questions. An empty line takes what stands in brackets; Ctrl-D ends without writing.\n",
         );
@@ -138,7 +150,7 @@ fn wrapped(text: &str, between: &str, width: usize) -> String {
 }
 
 /// The day it is (at Greenwich: a day more or less is no matter here).
-fn today() -> Date {
+pub fn today() -> Date {
     let first = Date::constant(1970, 1, 1);
     let days = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |d| d.as_secs() / 86_400);
     date_of(first, i64::try_from(days).unwrap_or(0))

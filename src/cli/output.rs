@@ -8,7 +8,7 @@ use clap::builder::styling::{AnsiColor, Style};
 
 use super::Failure;
 use super::args::{Colour, DEFAULT_SEED};
-use crate::report::{Block, Page, ReportError};
+use crate::report::{Block, Page, ReportError, wrap};
 
 /// Widest text, columns: longer lines are hard to read.
 const WIDEST: usize = 100;
@@ -109,7 +109,10 @@ pub fn folder_for(stem: &str, what: Option<&str>) -> PathBuf {
 
 /// Tells of an error on standard error.
 pub fn error(text: &str) {
-    let _ = writeln!(anstream::stderr().lock(), "{ERROR}error:{ERROR:#} {}", plain(text));
+    const HEAD: &str = "error: ";
+    let text = wrapped(&format!("{HEAD}{}", plain(text)));
+    let text = text.strip_prefix(HEAD.trim_end()).unwrap_or(&text);
+    let _ = write!(anstream::stderr().lock(), "{ERROR}{}{ERROR:#}{text}", HEAD.trim_end());
 }
 
 /// Prints what is already rendered to standard error.
@@ -119,7 +122,19 @@ pub fn raw_error(text: &str) {
 
 /// Tells what was done, on standard error.
 pub fn note(text: &str) {
-    let _ = writeln!(anstream::stderr().lock(), "{}", plain(text));
+    let _ = write!(anstream::stderr().lock(), "{}", wrapped(&plain(text)));
+}
+
+/// Each line within the width; what hangs below an entry of a list is indented.
+fn wrapped(text: &str) -> String {
+    let width = stderr_width();
+    let line = |line: &str| match line.strip_prefix("  - ") {
+        Some(entry) => wrap(entry, width, "  - ", "    "),
+        // What fits, or is aligned by spaces, stays as it is.
+        None if line.starts_with(' ') || line.chars().count() <= width => format!("{line}\n"),
+        None => wrap(line, width, "", ""),
+    };
+    text.split('\n').map(line).collect()
 }
 
 /// Without characters that steer a terminal (file names may hold them).

@@ -3,6 +3,7 @@
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 
 use crate::diagnostics::{Diagnostic, Report, Severity, Spot, sort};
+use crate::report::wrap;
 
 /// Most messages drawn in full; the rest are counted.
 const MOST: usize = 20;
@@ -44,9 +45,11 @@ fn one(file_name: &str, lines: &[&str], d: &Diagnostic, renderer: &Renderer) -> 
         Severity::Warning => Level::WARNING,
     };
     let line = d.spot.and_then(|s| lines.get(s.line.checked_sub(1)?).copied());
-    // The title takes one line whatever the family wrote into a name.
-    let message = one_line(&d.message);
-    let help = d.help.as_deref().map(one_line);
+    let label = if d.severity == Severity::Error { "error: " } else { "warning: " };
+    let message = folded(&d.message, label.len());
+    // Beside the number of the line stands ` = help: `.
+    let number = d.spot.filter(|_| line.is_some()).map_or(0, |s| s.line.to_string().len());
+    let help = d.help.as_deref().map(|h| folded(h, number + " = help: ".len()));
     let title = level.primary_title(message);
     let mut moved = None;
     let mut group = match (d.spot, line) {
@@ -81,6 +84,12 @@ fn place(text: &str, file_name: &str, line: usize, drawn: usize, column: usize) 
     let place = |column: usize| format!("{}:{line}:{column}", one_line(file_name));
     let (title, rest) = text.split_at(text.find("--> ").unwrap_or(0));
     format!("{title}{}", rest.replacen(&place(drawn), &place(column), 1))
+}
+
+/// A message on as many lines as it takes beside so many columns; what the
+/// family wrote into a name begins no line of its own.
+fn folded(text: &str, beside: usize) -> String {
+    wrap(&one_line(text), WIDEST - beside, "", "").trim_end().to_owned()
 }
 
 fn one_line(text: &str) -> String {
@@ -177,6 +186,17 @@ error: `38` has no unit
         let d = Diagnostic::error("this file is empty").help("a scenario begins with `title:`");
         let drawn = "error: this file is empty\n--> cow.yaml\n = help: a scenario begins with `title:`\n\n";
         assert_eq!(render("cow.yaml", "", &[d], false), drawn);
+    }
+
+    #[test]
+    fn long_messages_keep_to_the_width() {
+        let words = "a word and another ".repeat(12);
+        let d = Diagnostic::warning(words.as_str()).at(at(3, 21, 2)).help(words.as_str());
+        let text = render("cow.yaml", TEXT, &[d], false);
+        assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
+        let joined: Vec<&str> =
+            text.split_whitespace().filter(|w| !["=", "help:", "warning:"].contains(w)).collect();
+        assert!(joined.join(" ").starts_with(words.trim()), "{text}");
     }
 
     #[test]

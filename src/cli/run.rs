@@ -20,8 +20,9 @@ const DEFAULT_TRIALS: u32 = 1000;
 const REST: &str = "run it again with --all";
 
 pub fn run(args: &RunArgs) -> Result<ExitCode, Failure> {
-    let input = input::read(&args.scenario)?;
-    let compiled = input::compile_beside(&input, args.variant.as_deref(), &args.stock)?;
+    input::hush(args.quiet);
+    let input = input::read_with(&args.scenario, &args.stock)?;
+    let compiled = input::compile_as(&input, args.variant.as_deref())?;
     let options = Options::new(args, &compiled);
     let target = args.out.clone().unwrap_or_else(|| output::folder_for(&input.stem, args.variant.as_deref()));
     let folder = Folder::prepare(&target, args.force, &args.scenario)?;

@@ -9,6 +9,7 @@ use serde_json::json;
 use super::args::{DEFAULT_SEED, Format, MAX_TRIALS, Units, threads};
 use super::folder::Folder;
 use super::input::{self, Input};
+use super::number::whole;
 use super::progress::Progress;
 use super::{Failure, codes, interrupt, output, panic};
 use crate::diagnostics::Diagnostic;
@@ -53,10 +54,10 @@ pub struct SizeArgs {
     pub sure: f64,
     /// Most simulated years (runs of the scenario) in all
     #[arg(long, value_name = "N", default_value_t = USUAL_MOST,
-          value_parser = clap::value_parser!(u32).range(i64::from(FEWEST)..=MAX_TRIALS))]
+          value_parser = whole::<u32>(u64::from(FEWEST)..=MAX_TRIALS))]
     pub trials: u32,
     /// Seed of chance: the same seed gives the same years
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = whole::<u64>(0..=u64::MAX))]
     pub seed: Option<u64>,
     /// Folder for the files [default: outputs/NAME-OF-THE-SCENARIO-size]
     #[arg(long, value_name = "DIR")]
@@ -77,7 +78,7 @@ pub struct SizeArgs {
     #[arg(long, short)]
     pub quiet: bool,
     /// Threads [default: all processors]; they change no result
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=512))]
+    #[arg(long, value_name = "N", value_parser = whole::<u16>(1..=512))]
     pub threads: Option<u16>,
 }
 
@@ -89,6 +90,7 @@ fn sure(text: &str) -> Result<f64, String> {
 }
 
 pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
+    input::hush(args.quiet);
     let input = input::read(&args.scenario)?;
     let faults = |found: Vec<Diagnostic>| Failure::BadScenario(input::render(&input, &found));
     let draft = input::draft(&input)?;

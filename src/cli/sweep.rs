@@ -10,6 +10,7 @@ use serde_json::json;
 use super::args::{DEFAULT_SEED, MAX_TRIALS, Units, threads};
 use super::folder::Folder;
 use super::input::Input;
+use super::number::whole;
 use super::progress::Progress;
 use super::trace::measure;
 use super::{Failure, input, interrupt, output, panic};
@@ -51,10 +52,10 @@ pub struct SweepArgs {
     #[arg(long, value_name = "MEASURE")]
     pub measure: Vec<String>,
     /// Simulated years of each value, the same for all
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=MAX_TRIALS))]
+    #[arg(long, value_name = "N", value_parser = whole::<u32>(1..=MAX_TRIALS))]
     pub trials: Option<u32>,
     /// Seed of chance: the same seed gives the same years
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = whole::<u64>(0..=u64::MAX))]
     pub seed: Option<u64>,
     /// Folder for the files [default: outputs/NAME-OF-THE-SCENARIO-sweep]
     #[arg(long, value_name = "DIR")]
@@ -75,7 +76,7 @@ pub struct SweepArgs {
     #[arg(long, short)]
     pub quiet: bool,
     /// Threads [default: all processors]; they change no result
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=512))]
+    #[arg(long, value_name = "N", value_parser = whole::<u16>(1..=512))]
     pub threads: Option<u16>,
 }
 
@@ -93,6 +94,7 @@ pub enum SweepFormat {
 
 pub fn sweep(args: &SweepArgs) -> Result<ExitCode, Failure> {
     let stop = interrupt::watch();
+    input::hush(args.quiet);
     let input = input::read(&args.scenario)?;
     let base = input::compile_as(&input, args.variant.as_deref())?;
     let draft = input::draft(&input)?;

@@ -6,12 +6,13 @@ use std::process::ExitCode;
 use clap::ValueEnum;
 
 use super::args::{DEFAULT_SEED, MAX_TRIALS, Units, threads};
+use super::number::whole;
 use super::progress::Progress;
 use super::{Failure, input, output, panic};
 use crate::calendar;
 use crate::diagnostics::nearest;
 use crate::report::{Facts, Span, trace as telling};
-use crate::scenario::Compiled;
+use crate::scenario::{Compiled, aim_measure};
 use crate::study::measures::{MeasureKey, Table};
 use crate::study::trace::{self, Choice, TraceOptions};
 
@@ -22,9 +23,10 @@ const DEFAULT_TRIALS: u32 = 1000;
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  springhouse trace ours.yaml                        the middle year by what was wasted\n  \
-                        springhouse trace ours.yaml --worst milk_short_days\n  \
+                        springhouse trace ours.yaml --worst waste\n  \
                         springhouse trace ours.yaml --number 17 --from 2027-05-01 --until 2027-05-31\n\n\
-                        Measures are the columns of trials.csv, which `run` writes.\n"
+                        Measures are those of aims (waste, milk on the table, butter) and the columns of\n\
+                        trials.csv, which `run` writes.\n"
 )]
 pub struct TraceArgs {
     /// The scenario file; - reads standard input
@@ -33,7 +35,7 @@ pub struct TraceArgs {
     #[arg(long, value_name = "NAME")]
     pub variant: Option<String>,
     /// The simulated year of this number, counted from 0 as in trials.csv
-    #[arg(long, value_name = "N", group = "which", value_parser = clap::value_parser!(u32).range(0..MAX_TRIALS))]
+    #[arg(long, value_name = "N", group = "which", value_parser = whole::<u32>(0..=MAX_TRIALS - 1))]
     pub number: Option<u32>,
     /// The one in the middle of a measure [default: wasted_part]
     #[arg(long, value_name = "MEASURE", group = "which")]
@@ -52,10 +54,10 @@ pub struct TraceArgs {
     pub until: Option<String>,
     /// Simulated years to choose from
     #[arg(long, value_name = "N", conflicts_with_all = ["number", "steady"],
-          value_parser = clap::value_parser!(u32).range(1..=MAX_TRIALS))]
+          value_parser = whole::<u32>(1..=MAX_TRIALS))]
     pub trials: Option<u32>,
     /// Seed of chance: the same seed gives the same years
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = whole::<u64>(0..=u64::MAX))]
     pub seed: Option<u64>,
     /// Units to show [default: as the scenario says]
     #[arg(long, value_enum)]
@@ -69,7 +71,7 @@ pub struct TraceArgs {
     #[arg(long, short)]
     pub quiet: bool,
     /// Threads [default: all processors]; they change no result
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=512))]
+    #[arg(long, value_name = "N", value_parser = whole::<u16>(1..=512))]
     pub threads: Option<u16>,
 }
 
@@ -86,8 +88,9 @@ pub enum TraceFormat {
 }
 
 pub fn trace(args: &TraceArgs) -> Result<ExitCode, Failure> {
-    let input = input::read(&args.scenario)?;
-    let compiled = input::compile_beside(&input, args.variant.as_deref(), &args.stock)?;
+    input::hush(args.quiet);
+    let input = input::read_with(&args.scenario, &args.stock)?;
+    let compiled = input::compile_as(&input, args.variant.as_deref())?;
     let choice = choice(args, &compiled)?;
     let days = days(args, &compiled)?;
     if !args.quiet {
@@ -140,12 +143,18 @@ fn choice(args: &TraceArgs, compiled: &Compiled) -> Result<Choice, Failure> {
     })
 }
 
-/// A measure by the name of its column; spaces and hyphens will do.
+/// A measure by the name of its column (spaces and hyphens will do), or as aims
+/// call it: `waste`, `butter`.
 pub(super) fn measure(name: &str, compiled: &Compiled) -> Result<MeasureKey, Failure> {
     let table = Table::new(&compiled.plan, &compiled.names);
     let word = name.trim().to_lowercase().replace([' ', '-'], "_");
     if let Some((key, _)) = table.keys.iter().zip(&table.names).find(|(_, n)| **n == word) {
         return Ok(*key);
+    }
+    let of_aim = |word: &str| aim_measure(word, &compiled.names.wishes);
+    let of_aim = of_aim(name.trim()).or_else(|| of_aim(&word.replace('_', " ")));
+    if let Some(key) = of_aim.map(MeasureKey::of_aim).filter(|key| table.column(*key).is_some()) {
+        return Ok(key);
     }
     let near = nearest(&word, table.names.iter().map(String::as_str));
     let help = match near {

@@ -118,6 +118,8 @@ pub struct Tried {
     pub used: bool,
     /// She conceived.
     pub settled: bool,
+    /// Which time round it is, from 0.
+    pub round: usize,
 }
 
 /// A day on which she may have conceived.
@@ -141,7 +143,7 @@ impl Trying {
     /// Each heat until she settles or is bred no more, given what chance says
     /// of each (see [`Self::conception`]).
     pub fn tried(&self, phase: &[f64], seen: &[f64], settles: &[f64]) -> impl Iterator<Item = Tried> {
-        let (mut tries, mut until, mut heat, mut over) = (0, self.until, None, false);
+        let (mut tries, mut until, mut heat, mut over, mut round) = (0, self.until, None, false, 0);
         phase.iter().zip(seen).zip(settles).take(MOST_HEATS).map_while(move |((phase, u), v)| {
             if over {
                 return None;
@@ -153,12 +155,13 @@ impl Trying {
             if day > until || tries >= self.tries {
                 (day, until) = self.next_round(day, until, *phase)?;
                 tries = 0;
+                round += 1;
             }
             heat = Some(day);
             let used = *u < self.seen;
             tries += u32::from(used);
             over = used && *v < self.settles;
-            Some(Tried { day, used, settled: over })
+            Some(Tried { day, used, settled: over, round })
         })
     }
 

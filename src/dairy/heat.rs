@@ -1,5 +1,7 @@
 //! What hot and damp weather takes from the milk.
 
+use statrs::distribution::{ContinuousCDF, Normal};
+
 /// Temperature-humidity index from which milk falls.
 ///
 /// The value in common use; high-yielding cows were seen to fall from 68, the
@@ -31,6 +33,15 @@ pub fn mean_excess(celsius: f64, humidity: f64, swing: f64) -> f64 {
     sum / weight
 }
 
+/// Part of the days of such a month whose index is above the limit.
+#[must_use]
+pub fn part_above(celsius: f64, humidity: f64, swing: f64) -> f64 {
+    // The index rises evenly with the temperature.
+    let slope = thi(1.0, humidity) - thi(0.0, humidity);
+    let above = (thi(celsius, humidity) - THI_LIMIT) / slope;
+    if swing > 0.0 { Normal::standard().cdf(above / swing) } else { f64::from(u8::from(above > 0.0)) }
+}
+
 /// Days of a hot spell of that mean length (1 and more), from a standard
 /// exponential: one, and one more with the same chance each day.
 #[must_use]
@@ -49,6 +60,17 @@ mod tests {
         assert!(thi(30.0, 0.8) > thi(30.0, 0.3));
         // At full humidity the index is the temperature in °F.
         assert!((thi(25.0, 1.0) - 77.0).abs() < 1e-12);
+    }
+
+    /// 72 at 22.2 °C and full humidity, where the index is the temperature in °F.
+    #[test]
+    fn the_part_of_days_above_the_limit() {
+        let at_the_limit = 40.0 / 1.8;
+        assert!((part_above(at_the_limit, 1.0, 3.0) - 0.5).abs() < 1e-9);
+        // One standard deviation above and below it (table of the normal law).
+        assert!((part_above(at_the_limit + 3.0, 1.0, 3.0) - 0.8413).abs() < 1e-4);
+        assert!((part_above(at_the_limit - 3.0, 1.0, 3.0) - 0.1587).abs() < 1e-4);
+        assert_eq!((part_above(30.0, 0.6, 0.0), part_above(10.0, 0.6, 0.0)), (1.0, 0.0));
     }
 
     #[test]

@@ -200,6 +200,29 @@ pub(super) fn read(cell: &str, style: &Style) -> Result<Moment, String> {
     Ok(Moment { date, hour })
 }
 
+/// The dates of a column as year-month-day, where they can be nothing else: by
+/// themselves, or because another of the column settles which way round they are.
+pub(crate) fn plain_forms(cells: &[&str]) -> Vec<Option<String>> {
+    let read: Vec<Option<Read>> = cells.iter().map(|c| parse(c).ok().map(|(read, _)| read)).collect();
+    let fits = |order| {
+        read.iter().flatten().all(|r| match *r {
+            Read::Sure(_) => true,
+            Read::Either { a, b, year } => by(order, a, b, year).is_some(),
+        })
+    };
+    let order = match (fits(Order::DayFirst), fits(Order::MonthFirst)) {
+        (true, false) => Some(Order::DayFirst),
+        (false, true) => Some(Order::MonthFirst),
+        _ => None,
+    };
+    let date = |r: Option<Read>| match r? {
+        Read::Sure(date) => Some(date),
+        Read::Either { a, b, year } if a == b => by(Order::DayFirst, a, b, year),
+        Read::Either { a, b, year } => by(order?, a, b, year),
+    };
+    read.into_iter().map(|r| date(r).map(|d| d.to_string())).collect()
+}
+
 /// Decides the order over the whole column.
 pub(super) fn decide(table: &Table, heads: &Heads, options: &Options) -> Result<Style, Vec<Diagnostic>> {
     let Some(column) = heads.column(Role::Date) else { return Ok(Style::default()) };
@@ -295,6 +318,17 @@ pub(super) fn decide(table: &Table, heads: &Heads, options: &Options) -> Result<
 mod tests {
     use super::*;
     use jiff::civil::date;
+
+    #[test]
+    fn a_column_settles_its_dates() {
+        let plain = |cells: &[&str]| {
+            plain_forms(cells).into_iter().map(Option::unwrap_or_default).collect::<Vec<_>>()
+        };
+        assert_eq!(plain(&["6/29/2026", "6/5/2026"]), ["2026-06-29", "2026-06-05"]);
+        assert_eq!(plain(&["29/6/2026", "5.6.2026", "soon"]), ["2026-06-29", "2026-06-05", ""]);
+        // Either way round: left as it is.
+        assert_eq!(plain(&["6/5/2026", "4/4/2026", "June 5 2026"]), ["", "2026-04-04", "2026-06-05"]);
+    }
 
     #[test]
     fn dates_people_write() {

@@ -43,7 +43,10 @@ pub fn read_forecast(bytes: &[u8], animal: Option<&str>) -> Result<(Vec<Forecast
             vec![
                 Diagnostic::error(format!("this forecast has no column `{name}`"))
                     .at(table.spot(head, 0))
-                    .help(format!("its heading is `{}`{near}", COLUMNS.join(","))),
+                    .help(format!(
+                        "its heading is `{}`{near}; `springhouse ahead --forecast FILE.csv` writes one",
+                        COLUMNS.join(",")
+                    )),
             ]
         })?;
     }

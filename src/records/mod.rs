@@ -5,13 +5,14 @@
 //! with the reason, or counted as blank or a heading. What was decided over a
 //! whole column (which way round its dates are, what a comma means) is told.
 
-mod dates;
+pub(crate) mod dates;
 mod forecast;
 mod heads;
+mod measure;
 mod numbers;
 mod pairs;
 mod rows;
-mod table;
+pub(crate) mod table;
 #[cfg(test)]
 mod tests;
 mod words;
@@ -22,6 +23,7 @@ use crate::diagnostics::Diagnostic;
 
 pub use dates::Order;
 pub use forecast::{Forecast, read_forecast};
+pub use measure::Measure;
 use table::Table;
 #[cfg(test)]
 use table::cell_of;
@@ -77,6 +79,10 @@ pub struct Milking {
     pub part: Part,
     /// Milk in the pail, kg.
     pub kg: f64,
+    /// The row says that this is the whole day's milk.
+    pub whole: bool,
+    /// The measure in which it is written, if it is one of the usual ones.
+    pub read: Option<Measure>,
     /// A young was on her.
     pub calf: bool,
     /// Kept from people; it counts as yield all the same.
@@ -132,6 +138,8 @@ pub struct Log {
     pub told: Vec<Aside>,
     /// What was decided over whole columns, in sentences.
     pub decided: Vec<String>,
+    /// Rows without an amount of hers that are no fault, by line: why.
+    pub passed: Vec<(usize, &'static str)>,
     /// The count of rows.
     pub counts: Counts,
 }

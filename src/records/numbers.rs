@@ -3,9 +3,9 @@
 use crate::diagnostics::Diagnostic;
 use crate::units::{self, MilkAmount, Part as Fraction};
 
-use super::Options;
 use super::heads::{Heads, Role};
 use super::table::Table;
+use super::{Measure, Options};
 
 /// More than any animal gives at a milking, kg (our default; the best cows give
 /// about so much in a day).
@@ -69,7 +69,12 @@ pub(super) fn decide(table: &Table, heads: &Heads, options: &Options) -> Result<
     let mut unitless = None;
     for &i in &columns {
         let own = heads.units.get(i).cloned().flatten();
-        let unit = own.or_else(|| options.unit.clone());
+        // A sum without a unit is in that of its milkings.
+        let beside = heads.column(Role::Total).filter(|t| *t == i).and_then(|_| {
+            let (first, _) = heads.amounts().next()?;
+            heads.units.get(first).cloned().flatten()
+        });
+        let unit = own.or(beside).or_else(|| options.unit.clone());
         if unit.is_none() && heads.column(Role::Unit).is_none() && unitless.is_none() {
             unitless = records.iter().find(|r| bare(r.cell(i))).map(|r| (r, i));
         }
@@ -87,6 +92,7 @@ pub(super) fn decide(table: &Table, heads: &Heads, options: &Options) -> Result<
                 )),
         ]);
     }
+    style.told.extend(differing(heads, &style.units));
     let small = style.units.iter().flatten().any(|u| SMALL.contains(&u.to_lowercase().as_str()));
     let cells = || columns.iter().flat_map(|&i| records.iter().map(move |r| (r, r.cell(i))));
     let both = cells().any(|(_, c)| c.contains(',') && c.contains('.'));
@@ -99,6 +105,21 @@ pub(super) fn decide(table: &Table, heads: &Heads, options: &Options) -> Result<
         }
     }
     Ok(style)
+}
+
+/// Columns of amounts that are headed with differing units: each is read in its
+/// own, and that is told.
+fn differing(heads: &Heads, units: &[Option<String>]) -> Option<String> {
+    let named: Vec<(String, Measure)> = heads
+        .amounts()
+        .filter_map(|(i, _)| Some((heads.name(i), Measure::of(units.get(i)?.as_deref()?)?)))
+        .collect();
+    let (_, first) = named.first()?;
+    if named.iter().all(|(_, m)| m == first) {
+        return None;
+    }
+    let each: Vec<String> = named.iter().map(|(name, m)| format!("`{name}` in {}", m.words())).collect();
+    Some(format!("The columns are in differing units, and each is read in its own: {}.", each.join(", ")))
 }
 
 /// A number and nothing else.
@@ -159,8 +180,14 @@ fn tidy(text: &str, thousands: bool) -> String {
     format!("{plain}{gap}{tail}")
 }
 
-/// Reads an amount, kg; `unit` stands in the row's own column of units.
-pub(super) fn read(cell: &str, column: usize, unit: &str, style: &Style) -> Result<f64, NoAmount> {
+/// Reads an amount, kg, and the measure in which it is written; `unit` stands
+/// in the row's own column of units.
+pub(super) fn read(
+    cell: &str,
+    column: usize,
+    unit: &str,
+    style: &Style,
+) -> Result<(f64, Option<Measure>), NoAmount> {
     let wrong = |why: String| Err(NoAmount::Wrong(why));
     let cell = cell.trim();
     let lower = cell.to_lowercase();
@@ -195,7 +222,8 @@ pub(super) fn read(cell: &str, column: usize, unit: &str, style: &Style) -> Resu
     } else if kg < LEAST_KG {
         wrong(format!("`{full}` is less than a mouthful; is the unit right?"))
     } else {
-        Ok(kg)
+        let own = full.trim_start_matches(|c: char| !c.is_alphabetic());
+        Ok((kg, Measure::of(own)))
     }
 }
 

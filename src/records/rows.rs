@@ -35,7 +35,7 @@ pub(super) fn rows(
     for r in table.records.iter().take(heads.row.unwrap_or(0)) {
         log.counts.rows += 1;
         if r.is_blank() {
-            log.counts.blank += 1;
+            blank(log, r);
         } else {
             aside(log, r, "", "it stands above the heading");
         }
@@ -47,9 +47,10 @@ pub(super) fn rows(
     for r in records {
         log.counts.rows += 1;
         if r.is_blank() {
-            log.counts.blank += 1;
+            blank(log, r);
         } else if repeats(r, heads) {
             log.counts.headings += 1;
+            log.passed.push((r.line, "heading"));
         } else {
             reader.row(r, log);
         }
@@ -59,6 +60,11 @@ pub(super) fn rows(
 
 fn aside(log: &mut Log, r: &Record, column: &str, why: impl Into<String>) {
     log.aside.push(Aside { line: r.line, column: column.to_owned(), why: why.into() });
+}
+
+fn blank(log: &mut Log, r: &Record) {
+    log.counts.blank += 1;
+    log.passed.push((r.line, "blank"));
 }
 
 fn told(log: &mut Log, r: &Record, column: &str, why: impl Into<String>) {
@@ -160,6 +166,7 @@ impl Reader<'_> {
             aside(log, r, &self.heads.name(column), "it does not say whose milk it is");
         } else {
             log.counts.others += 1;
+            log.passed.push((r.line, "other animal"));
         }
         true
     }
@@ -262,15 +269,16 @@ impl Reader<'_> {
         let unit = self.cell(r, Role::Unit);
         let columns: Vec<(usize, Part)> = self.heads.amounts().collect();
         let wide = columns.iter().any(|(_, p)| *p != Part::Unsaid);
+        let whole = !wide && words::is_whole_day(self.cell(r, Role::Milking));
         let said = if wide { Part::Unsaid } else { self.part(r, hour, log) };
         let mut any = false;
         let mut wrong = false;
         let mut sum = 0.0;
         for (column, part) in columns {
             match numbers::read(r.cell(column), column, unit, self.numbers) {
-                Ok(kg) => {
+                Ok((kg, read)) => {
                     let part = if part == Part::Unsaid { said } else { part };
-                    log.milkings.push(Milking { part, kg, ..about.clone() });
+                    log.milkings.push(Milking { part, kg, read, whole, ..about.clone() });
                     self.before = Some((about.date, part));
                     sum += kg;
                     any = true;
@@ -284,12 +292,13 @@ impl Reader<'_> {
         }
         if let Some(column) = self.heads.column(Role::Total) {
             match numbers::read(r.cell(column), column, unit, self.numbers) {
-                Ok(kg) if any && (kg - sum).abs() > 0.02 * kg && !wrong => {
+                Ok((kg, _)) if any && (kg - sum).abs() > 0.02 * kg && !wrong => {
                     let why = "the sum beside the milkings is another; the milkings are used";
                     told(log, r, &self.heads.name(column), why);
                 }
-                Ok(kg) if !any && !wrong => {
-                    log.milkings.push(Milking { part: Part::Unsaid, kg, milkings: Some(2), ..about.clone() });
+                Ok((kg, read)) if !any && !wrong => {
+                    let day = Milking { kg, read, whole: true, ..about.clone() };
+                    log.milkings.push(day);
                     any = true;
                 }
                 _ => {}

@@ -43,12 +43,15 @@ pub(crate) struct Table {
     pub records: Vec<Record>,
     /// What was decided, in sentences.
     pub told: Vec<String>,
+    /// What had to be guessed of the encoding, in a sentence.
+    pub guessed: Option<String>,
 }
 
 impl Table {
     /// Reads the table of a file.
     pub fn read(bytes: &[u8]) -> Result<Self, Diagnostic> {
-        let (text, mut told) = decode(bytes)?;
+        let (text, guessed) = decode(bytes)?;
+        let mut told: Vec<String> = guessed.clone().into_iter().collect();
         let text = text.replace("\r\n", "\n").replace('\r', "\n");
         if text.trim().is_empty() {
             return Err(Diagnostic::error("this log is empty")
@@ -72,7 +75,7 @@ impl Table {
         for r in &mut records {
             r.line += skip;
         }
-        Ok(Self { text, delimiter, records: with_blanks(records, &body, skip), told })
+        Ok(Self { text, delimiter, records: with_blanks(records, &body, skip), told, guessed })
     }
 
     /// The place of a cell.
@@ -83,7 +86,7 @@ impl Table {
 }
 
 /// The text of the bytes, and what had to be guessed.
-fn decode(bytes: &[u8]) -> Result<(String, Vec<String>), Diagnostic> {
+fn decode(bytes: &[u8]) -> Result<(String, Option<String>), Diagnostic> {
     let no_table = |what: &str| {
         Diagnostic::error(format!("this is {what}, not a table of text"))
             .help("save the sheet as CSV (comma separated values) and give that file")
@@ -99,8 +102,8 @@ fn decode(bytes: &[u8]) -> Result<(String, Vec<String>), Diagnostic> {
         String::from_utf16(&units).map_err(|_| no_table("something else"))
     };
     match bytes {
-        [0xFF, 0xFE, ..] => return Ok((wide(u16::from_le_bytes)?, Vec::new())),
-        [0xFE, 0xFF, ..] => return Ok((wide(u16::from_be_bytes)?, Vec::new())),
+        [0xFF, 0xFE, ..] => return Ok((wide(u16::from_le_bytes)?, None)),
+        [0xFE, 0xFF, ..] => return Ok((wide(u16::from_be_bytes)?, None)),
         _ => {}
     }
     let bytes = bytes.strip_prefix(&[0xEF, 0xBB, 0xBF]).unwrap_or(bytes);
@@ -108,11 +111,11 @@ fn decode(bytes: &[u8]) -> Result<(String, Vec<String>), Diagnostic> {
         return Err(no_table("something else"));
     }
     Ok(match std::str::from_utf8(bytes) {
-        Ok(text) => (text.to_owned(), Vec::new()),
+        Ok(text) => (text.to_owned(), None),
         // Latin-1 holds every byte: only accents in notes can come out wrong.
         Err(_) => (
             bytes.iter().map(|b| char::from(*b)).collect(),
-            vec!["The file is not UTF-8; it was read as Latin-1, so accents may look wrong.".to_owned()],
+            Some("The file is not UTF-8; it was read as Latin-1, so accents may look wrong.".to_owned()),
         ),
     })
 }

@@ -301,6 +301,36 @@ fn lines_are_those_of_the_file() {
     assert_eq!(log.aside[0].column, "lb");
 }
 
+/// Sums beside milkings, and a log that was pasted twice.
+#[test]
+fn a_day_counts_once() {
+    let read =
+        |rows: &str| read_text(format!("date,milking,milk (lb)\n{rows}").as_bytes(), &options()).unwrap();
+    let kg = |log: &Log| log.milkings.iter().map(|m| m.kg).sum::<f64>() / LB;
+    // The sum is held against its milkings.
+    let day = |d: u32, total: u32| {
+        format!("2027-04-{d:02},morning,22\n2027-04-{d:02},evening,18\n2027-04-{d:02},total,{total}\n")
+    };
+    let log = read(&(1..=9).map(|d| day(d, 40)).collect::<String>());
+    assert_eq!((log.milkings.len(), log.aside.len(), log.counts.aside), (18, 9, 9));
+    assert!(log.aside[0].why.contains("it sums up") && (kg(&log) - 360.0).abs() < 1e-9, "{log:?}");
+    let log = read(&day(1, 50));
+    assert!(log.aside[0].why.contains("come to another sum") && (kg(&log) - 40.0).abs() < 1e-9, "{log:?}");
+    // Alone it is the day; beside one milking it is used in its place.
+    let log = read("2027-04-01,total,40\n2027-04-02,morning,22\n2027-04-02,day,41\n");
+    assert!((kg(&log) - 81.0).abs() < 1e-9 && log.aside[0].why.contains("that is used"), "{log:?}");
+    // Every row twice, no milking named: one log, not two milkings.
+    let rows: String = (1..=9).map(|d| format!("2027-04-{d:02},,4{d}\n")).collect();
+    let twice = read(&format!("{rows}{rows}"));
+    assert_eq!((twice.milkings.len(), twice.aside.len()), (9, 9));
+    // Two rows of a day that differ are two milkings.
+    let two: String = (1..=9).map(|d| format!("2027-04-{d:02},,2{d}\n2027-04-{d:02},,1{d}\n")).collect();
+    assert_eq!(read(&two).milkings.len(), 18);
+    // A column of sums without a unit is in that of its milkings.
+    let log = read_text(b"Date,AM (lbs),PM (lbs),Total\n2027-04-01,22,18,40\n", &options()).unwrap();
+    assert!(log.milkings.len() == 2 && log.aside.is_empty() && log.told.is_empty(), "{log:?}");
+}
+
 #[test]
 fn other_encodings() {
     let text = "date,milk (lb)\n2027-04-01,40\n";

@@ -14,7 +14,8 @@ pub(super) fn part(cell: &str) -> Option<Part> {
             Part::Evening
         }
         "noon" | "midday" | "lunch" => Part::Noon,
-        "" | "day" | "both" | "total" | "all day" | "whole day" => Part::Unsaid,
+        "" => Part::Unsaid,
+        _ if is_whole_day(cell) => Part::Unsaid,
         _ => return None,
     })
 }
@@ -29,6 +30,13 @@ pub(super) fn of_hour(hour: f64) -> Part {
     } else {
         Part::Evening
     }
+}
+
+/// Words for the milk of a whole day.
+pub(super) fn is_whole_day(cell: &str) -> bool {
+    let word = cell.trim().to_lowercase();
+    ["day", "both", "total", "sum", "all", "all day", "whole day", "day total", "daily total"]
+        .contains(&word.as_str())
 }
 
 /// An hour of the day: `6:30`, `06:30:00`, `6:30 pm`, `6 am`.

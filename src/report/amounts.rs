@@ -217,6 +217,15 @@ pub fn jars(size: &str) -> String {
     format!("{} jars", size.trim().replace(' ', "-"))
 }
 
+/// A part (0 to 1) of an amount that is told already, in its unit: `0.95 of 1.9 qt`.
+#[must_use]
+pub fn part_of(whole: &str, part: f64) -> String {
+    let number = whole.split(' ').next().unwrap_or_default();
+    let Ok(amount) = number.replace(',', "").parse::<f64>() else { return whole.to_owned() };
+    let some = show::rough(part * amount);
+    if some == number { format!("not quite {whole}") } else { format!("{some} of {whole}") }
+}
+
 /// Joins with commas and a last word: `a, b and c`.
 #[must_use]
 pub fn join(parts: &[String], last: &str) -> String {
@@ -297,6 +306,18 @@ mod tests {
             [(0.7, "7 of 10"), (0.951, "19 of 20"), (0.78, "78 of 100"), (0.001, "fewer than 1 of 100")]
         {
             assert_eq!(of(part), text);
+        }
+    }
+
+    #[test]
+    fn a_part_keeps_the_unit_of_the_whole() {
+        for (whole, part, text) in [
+            ("1.9 qt", 0.5, "0.95 of 1.9 qt"),
+            ("1.9 qt", 0.998, "not quite 1.9 qt"),
+            ("1,250 mL", 0.25, "310 of 1,250 mL"),
+            ("3 cups", 0.001, "0.003 of 3 cups"),
+        ] {
+            assert_eq!(part_of(whole, part), text);
         }
     }
 

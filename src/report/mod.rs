@@ -27,7 +27,7 @@ pub use amounts::Show;
 pub use dates::Span;
 pub use facts::{Facts, JarFact, WishFact};
 pub use manifest::{About, MANIFEST, Manifest, listed_files};
-pub use page::{Block, Page, gap};
+pub use page::{Block, Page, gap, wrap};
 
 use std::io::Write;
 

@@ -1,6 +1,7 @@
 //! What the family writes, its checks, and the compiled [`Plan`].
 
 mod check;
+mod commas;
 mod decode;
 mod draft;
 pub mod kit;
@@ -14,12 +15,12 @@ pub mod starter;
 mod stock;
 mod understood;
 
+pub use check::aim_measure;
 pub use draft::{Changed, Draft, End, Field, FieldPath, MOST_SETTINGS, Setting, settings};
 pub use names::{HerdName, JarShape, Names, UnitSystem};
 pub use plan::Plan;
 
 use jiff::civil::Date;
-use sha2::{Digest, Sha256};
 
 use crate::diagnostics::Diagnostic;
 
@@ -38,9 +39,8 @@ pub fn compile(bytes: &[u8]) -> Result<Compiled, Vec<Diagnostic>> {
 /// What is said beside the file.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Beside<'a> {
-    /// A stock-take, by the name of its file and its bytes (CSV); it takes the
-    /// place of `in store`.
-    pub stock: Option<(&'a str, &'a [u8])>,
+    /// The bytes of a stock-take (CSV); it takes the place of `in store`.
+    pub stock: Option<&'a [u8]>,
     /// The first day, in place of `starts`.
     pub starts: Option<Date>,
 }
@@ -49,32 +49,15 @@ pub struct Beside<'a> {
 /// are not looked at then.
 ///
 /// # Errors
-/// As for [`compile`]; faults of the stock-take are told by row and column.
+/// As for [`compile`]; messages about the stock-take say that they are.
 pub fn compile_from(bytes: &[u8], beside: &Beside) -> Result<Compiled, Vec<Diagnostic>> {
     if beside.stock.is_none() && beside.starts.is_none() {
         return compile(bytes);
     }
-    let (sheet, doubts) = match beside.stock {
-        Some((name, bytes)) => {
-            let (sheet, doubts) = stock::Sheet::read(name, bytes)?;
-            (Some(sheet), doubts)
-        }
-        None => (None, Vec::new()),
-    };
-    let source = source::Source::read(bytes)?;
-    let stock = beside.stock.map_or(&[][..], |(_, bytes)| bytes);
-    let digest = Sha256::new().chain_update(bytes).chain_update(stock).finalize();
-    let sha256: String = digest.iter().map(|b| format!("{b:02x}")).collect();
-    let mut compiled = compiled_beside(&source, &sha256, sheet.as_ref(), beside.starts)?;
-    compiled.warnings.splice(0..0, doubts);
-    Ok(compiled)
+    Draft::read_beside(bytes, beside)?.base()
 }
 
 /// Decodes, checks and compiles a text.
-fn compiled(source: &source::Source, sha256: &str) -> Result<Compiled, Vec<Diagnostic>> {
-    compiled_beside(source, sha256, None, None)
-}
-
 fn compiled_beside(
     source: &source::Source,
     sha256: &str,
@@ -83,15 +66,22 @@ fn compiled_beside(
 ) -> Result<Compiled, Vec<Diagnostic>> {
     let decoded = decode::decode::<raw::Scenario>(source);
     let mut faults = decoded.faults;
-    let Some(mut raw) = decoded.value else { return Err(faults) };
+    let Some(mut raw) = decoded.value else {
+        commas::explained(source, &mut faults);
+        return Err(faults);
+    };
     if let Some(date) = starts {
         raw.starts = Some(raw::Text(date.to_string()));
     }
     match check::compile(&raw, source, &decoded.lost, sheet) {
         Ok(compiled) if faults.is_empty() => Ok(Compiled { sha256: sha256.to_owned(), ..compiled }),
-        Ok(_) => Err(faults),
+        Ok(_) => {
+            commas::explained(source, &mut faults);
+            Err(faults)
+        }
         Err(more) => {
             faults.extend(more);
+            commas::explained(source, &mut faults);
             crate::diagnostics::sort(&mut faults);
             Err(faults)
         }

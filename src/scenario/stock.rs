@@ -1,7 +1,9 @@
 //! A stock-take as a table: what stands in the house, a row a thing.
 
 use super::raw::{Standing, Text};
-use crate::diagnostics::{Diagnostic, nearest};
+use crate::diagnostics::{Diagnostic, Spot, nearest};
+use crate::records::dates;
+use crate::records::table::{Record, Table};
 use crate::units::Text as Q;
 
 /// Most rows of a stock-take.
@@ -10,12 +12,11 @@ const MOST_ROWS: usize = 500;
 /// A stock-take as it was read.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Sheet {
-    /// Name of the file, for messages.
-    name: String,
-    /// Line of each thing in the file, and the thing.
+    table: Table,
+    /// The things, and which record of the table each is.
     pub(super) rows: Vec<(usize, Standing)>,
-    /// The heading, as written, of each of our keys.
-    headings: Vec<(&'static str, String)>,
+    /// The column of each of our keys.
+    columns: Vec<Option<&'static str>>,
 }
 
 /// Our keys, and what else people write over a column.
@@ -36,132 +37,149 @@ const COLUMNS: [(&str, &[&str]); 13] = [
 ];
 
 impl Sheet {
-    /// Where in the table a path such as `stock[3].dated` stands, in words.
-    pub(super) fn place(&self, at: &str) -> Option<String> {
+    /// Where in the table a path such as `stock[3].dated` stands.
+    pub(super) fn spot(&self, at: &str) -> Option<Spot> {
         let (row, rest) = at.strip_prefix("stock[")?.split_once(']')?;
-        let line = self.rows.get(row.parse::<usize>().ok()?)?.0;
-        let key = rest.trim_start_matches('.');
-        let heading = self.headings.iter().find(|(k, _)| *k == key).map_or(key, |(_, h)| h.as_str());
-        let name = &self.name;
-        Some(if key.is_empty() {
-            format!("{name}, row {line}")
-        } else {
-            format!("{name}, row {line}, column `{heading}`")
-        })
+        let record = self.table.records.get(self.rows.get(row.parse::<usize>().ok()?)?.0)?;
+        let of = |key: &str| self.columns.iter().position(|c| *c == Some(key));
+        let column = match rest.trim_start_matches('.') {
+            // `3 half gallon jars` may stand as an amount.
+            "jars" => of("jars").filter(|c| !record.cell(*c).is_empty()).or_else(|| of("how much")),
+            key => of(key),
+        };
+        self.table.spot(record, column.or_else(|| of("what")).unwrap_or(0))
     }
 
     /// Reads a table: commas, semicolons or tabs, a heading first. Blank rows
     /// and rows that begin with `#` are passed over; warnings come with it.
-    pub(super) fn read(name: &str, bytes: &[u8]) -> Result<(Self, Vec<Diagnostic>), Vec<Diagnostic>> {
-        let fail = |message: String, help: &str| vec![Diagnostic::error(message).help(help)];
-        let text = std::str::from_utf8(bytes).map_err(|e| {
-            let line = bytes[..e.valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
-            fail(format!("{name}, row {line}: this is not text in UTF-8"), "save the table as CSV in UTF-8")
-        })?;
-        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let heading = text.lines().find(|l| !l.trim().is_empty() && !l.starts_with('#')).unwrap_or("");
-        let delimiter = [b';', b'\t', b',']
-            .into_iter()
-            .max_by_key(|d| heading.bytes().filter(|b| b == d).count())
-            .filter(|d| heading.bytes().any(|b| b == *d))
-            .unwrap_or(b',');
-        let mut reader = csv::ReaderBuilder::new()
-            .delimiter(delimiter)
-            .has_headers(false)
-            .flexible(true)
-            .comment(Some(b'#'))
-            .trim(csv::Trim::All)
-            .from_reader(text.as_bytes());
-        let mut sheet = Self { name: name.to_owned(), ..Self::default() };
-        let (mut columns, mut faults, mut warnings) = (Vec::new(), Vec::new(), Vec::new());
-        for record in reader.records() {
-            let record = record.map_err(|e| fail(format!("{name}: {e}"), "save the table as CSV anew"))?;
-            if record.iter().all(str::is_empty) {
-                continue;
-            }
-            let line = record.position().map_or(1, |p| line_of(text, p.byte() as usize));
-            if columns.is_empty() {
-                columns = sheet.heading(line, &record, &mut warnings, &mut faults);
-                continue;
-            }
-            if sheet.rows.len() >= MOST_ROWS {
+    pub(super) fn read(bytes: &[u8]) -> Result<(Self, Vec<Diagnostic>), Vec<Diagnostic>> {
+        let own = |all: Vec<Diagnostic>| all.into_iter().map(Diagnostic::in_stock_take).collect::<Vec<_>>();
+        Self::of(bytes).map(|(sheet, doubts)| (sheet, own(doubts))).map_err(own)
+    }
+
+    fn of(bytes: &[u8]) -> Result<(Self, Vec<Diagnostic>), Vec<Diagnostic>> {
+        let example = "begin with a heading such as `what,how much,jars,dated,in`";
+        if bytes.iter().all(u8::is_ascii_whitespace) {
+            return Err(vec![Diagnostic::error("this stock-take is empty").help(example)]);
+        }
+        let table = Table::read(bytes).map_err(|d| vec![d])?;
+        let mut warnings: Vec<Diagnostic> = Vec::new();
+        if table.guessed.is_some() {
+            let d = Diagnostic::warning(
+                "this table is not UTF-8; it was read as Latin-1, so accents may look wrong",
+            );
+            warnings.push(d.help("save it as CSV in UTF-8"));
+        }
+        let counts = |r: &Record| !r.is_blank() && !r.cells.first().is_some_and(|c| c.starts_with('#'));
+        let mut records = table.records.iter().enumerate().filter(|(_, r)| counts(r));
+        let Some((_, heading)) = records.next() else {
+            return Err(vec![Diagnostic::error("this stock-take has no heading").help(example)]);
+        };
+        let mut faults = Vec::new();
+        let columns = columns(&table, heading, &mut warnings, &mut faults);
+        let decimal_comma = table.delimiter != b',';
+        let mut rows = Vec::new();
+        let records: Vec<(usize, &Record)> = records.collect();
+        let plain = plain_dates(&columns, &records);
+        for (at, record) in records {
+            if rows.len() >= MOST_ROWS {
                 faults.push(
-                    Diagnostic::error(format!("{name} has more than {MOST_ROWS} rows"))
+                    Diagnostic::error(format!("this stock-take has more than {MOST_ROWS} rows"))
+                        .at(table.spot(record, 0))
                         .help("put jars of one milking in one row"),
                 );
                 break;
             }
-            if let Some(extra) = record.iter().skip(columns.len()).find(|cell| !cell.is_empty()) {
-                let d = Diagnostic::error(format!("{name}, row {line}: `{extra}` stands under no heading"));
-                faults.push(d.help("give the column a heading, or put quotes around a text with commas"));
+            let extra = (columns.len()..record.cells.len()).find(|c| !record.cell(*c).is_empty());
+            if let Some(c) = extra {
+                let d = Diagnostic::error(format!("`{}` stands under no heading", record.cell(c)));
+                faults.push(
+                    d.at(table.spot(record, c))
+                        .help("give the column a heading, or put quotes around a text with commas"),
+                );
             }
-            let decimal_comma = delimiter != b',';
-            sheet.rows.push((line, thing(&columns, &record, decimal_comma)));
-        }
-        if columns.is_empty() && faults.is_empty() {
-            return Err(fail(
-                format!("{name} is empty"),
-                "begin with a heading such as `what,how much,dated,in`",
-            ));
-        }
-        if faults.is_empty() { Ok((sheet, warnings)) } else { Err(faults) }
-    }
-
-    /// Which of our keys each column is.
-    fn heading(
-        &mut self,
-        line: usize,
-        record: &csv::StringRecord,
-        warnings: &mut Vec<Diagnostic>,
-        faults: &mut Vec<Diagnostic>,
-    ) -> Vec<Option<&'static str>> {
-        let name = &self.name;
-        let mut columns = Vec::new();
-        for cell in record {
-            let word = cell.to_lowercase().replace('_', " ");
-            let key = COLUMNS.iter().find(|(k, others)| *k == word || others.contains(&word.as_str()));
-            let key = key.map(|(k, _)| *k);
-            match key {
-                Some(k) if columns.contains(&Some(k)) => {
-                    let d = Diagnostic::error(format!("{name}, row {line}: two columns say `{k}`"));
-                    faults.push(d.help("leave one of them out"));
-                }
-                Some(k) => self.headings.push((k, cell.to_owned())),
-                None if cell.is_empty() => {}
-                None => {
-                    let all =
-                        COLUMNS.iter().flat_map(|(k, others)| std::iter::once(k).chain(*others)).copied();
-                    let help = nearest(&word, all).map_or_else(
-                        || "known here: what, how much, jars, size, dated, in, ready, good until, fat, of, note".into(),
-                        |n| format!("did you mean `{n}`?"),
-                    );
-                    let message = format!("{name}, row {line}: the column `{cell}` is not read");
-                    warnings.push(Diagnostic::warning(message).help(help));
+            let mut read = record.clone();
+            for (_, column, date) in plain.iter().filter(|(line, ..)| *line == record.line) {
+                if let Some(cell) = read.cells.get_mut(*column) {
+                    cell.clone_from(date);
                 }
             }
-            columns.push(key);
+            rows.push((at, thing(&columns, &read, decimal_comma)));
         }
-        if faults.is_empty() && !columns.contains(&Some("what")) {
-            let d = Diagnostic::error(format!("{name}, row {line}: no column says `what` stands there"));
-            faults.push(d.help("begin with a heading such as `what,how much,jars,dated,in`"));
-        }
-        columns
+        if faults.is_empty() { Ok((Self { table, rows, columns }, warnings)) } else { Err(faults) }
     }
 }
 
-/// The line of the first row at or after a byte: what is passed over counts.
-fn line_of(text: &str, byte: usize) -> usize {
-    let passed = |line: &&str| line.trim().is_empty() || line.starts_with('#');
-    let before = text.get(..byte).unwrap_or("").matches('\n').count();
-    let after = text.get(byte..).unwrap_or("").lines().take_while(passed).count();
-    before + after + 1
+/// Dates as people write them, in the plain form: line, column, date. What can
+/// be read two ways is left as it is.
+fn plain_dates(columns: &[Option<&str>], records: &[(usize, &Record)]) -> Vec<(usize, usize, String)> {
+    let mut out = Vec::new();
+    for (column, key) in columns.iter().enumerate() {
+        if !key.is_some_and(|k| ["dated", "ready", "good until"].contains(&k)) {
+            continue;
+        }
+        // `6/29/2026 evening`.
+        let split = |cell| match str::rsplit_once(cell, ' ') {
+            Some((date, half @ ("morning" | "evening"))) => (date.trim_end(), Some(half)),
+            _ => (cell, None),
+        };
+        let cells: Vec<(&str, Option<&str>)> = records.iter().map(|(_, r)| split(r.cell(column))).collect();
+        let dates: Vec<&str> = cells.iter().map(|(date, _)| *date).collect();
+        for (((_, record), (_, half)), date) in records.iter().zip(&cells).zip(dates::plain_forms(&dates)) {
+            let Some(date) = date else { continue };
+            out.push((record.line, column, half.map_or(date.clone(), |h| format!("{date} {h}"))));
+        }
+    }
+    out
+}
+
+/// Which of our keys each column is.
+fn columns(
+    table: &Table,
+    heading: &Record,
+    warnings: &mut Vec<Diagnostic>,
+    faults: &mut Vec<Diagnostic>,
+) -> Vec<Option<&'static str>> {
+    let mut columns = Vec::new();
+    for (at, cell) in heading.cells.iter().enumerate() {
+        let word = cell.to_lowercase().replace('_', " ");
+        let key = COLUMNS.iter().find(|(k, others)| *k == word || others.contains(&word.as_str()));
+        let key = key.map(|(k, _)| *k);
+        let spot = table.spot(heading, at);
+        match key {
+            Some(k) if columns.contains(&Some(k)) => {
+                let d = Diagnostic::error(format!("two columns say `{k}`"));
+                faults.push(d.at(spot).help("leave one of them out"));
+            }
+            Some(_) => {}
+            None if cell.is_empty() => {}
+            None => {
+                let all = COLUMNS.iter().flat_map(|(k, others)| std::iter::once(k).chain(*others)).copied();
+                let help = nearest(&word, all).map_or_else(
+                    || {
+                        "known here: what, how much, jars, size, dated, in, ready, good until, fat, of, note"
+                            .into()
+                    },
+                    |n| format!("did you mean `{n}`?"),
+                );
+                let d = Diagnostic::warning(format!("the column `{cell}` is not read"));
+                warnings.push(d.at(spot).help(help));
+            }
+        }
+        columns.push(key);
+    }
+    if faults.is_empty() && !columns.contains(&Some("what")) {
+        let d = Diagnostic::error("no column says `what` stands there").at(table.spot(heading, 0));
+        faults.push(d.help("begin with a heading such as `what,how much,jars,dated,in`"));
+    }
+    columns
 }
 
 /// One row as a thing.
-fn thing(columns: &[Option<&str>], record: &csv::StringRecord, decimal_comma: bool) -> Standing {
+fn thing(columns: &[Option<&str>], record: &Record, decimal_comma: bool) -> Standing {
     let cell = |key: &str| {
         let at = columns.iter().position(|c| *c == Some(key))?;
-        record.get(at).filter(|t| !t.is_empty()).map(|t| {
+        Some(record.cell(at)).filter(|t| !t.is_empty()).map(|t| {
             let number = t.split(' ').next().unwrap_or(t);
             let comma = decimal_comma
                 && number.matches(',').count() == 1
@@ -210,7 +228,7 @@ mod tests {
     use super::*;
 
     fn read(text: &str) -> Result<(Sheet, Vec<Diagnostic>), Vec<Diagnostic>> {
-        Sheet::read("stock.csv", text.as_bytes())
+        Sheet::read(text.as_bytes())
     }
 
     #[test]
@@ -221,16 +239,23 @@ mod tests {
         let (b, _) = read(text).unwrap();
         assert!(w.is_empty());
         assert_eq!(a.rows[0].1, b.rows[0].1);
-        assert_eq!((a.rows[0].0, b.rows[0].0), (2, 4));
+        let line = |s: &Sheet| s.spot("stock[0]").unwrap().line;
+        assert_eq!((line(&a), line(&b)), (2, 4));
         let (c, _) = read("what\tqty\tfat\nyogurt\t1,5 L\t3,8\n").unwrap();
         assert_eq!(c.rows[0].1.how_much.as_ref().unwrap().as_str(), "1.5 L");
+        let (d, _) =
+            read("what,how much,dated\nbutter,3 lb,8/20/2027\nwhole milk,1 gal,8/5/2027 evening\n").unwrap();
+        let dated = |i: usize| d.rows[i].1.dated.clone();
+        assert_eq!(dated(0), Some(Text("2027-08-20".into())));
+        assert_eq!(dated(1), Some(Text("2027-08-05 evening".into())));
         assert_eq!(c.rows[0].1.fat.as_ref().unwrap().as_str(), "3.8 %");
         for text in
             ["what,jars,size\nwhole milk,3,half gallon\n", "what,amount\nwhole milk,3 half gallon jars\n"]
         {
             assert_eq!(read(text).unwrap().0.rows[0].1.jars, Some(Text("3 half gallon".into())), "{text}");
         }
-        assert_eq!(c.place("stock[0].how much").as_deref(), Some("stock.csv, row 2, column `qty`"));
+        let spot = c.spot("stock[0].how much").unwrap();
+        assert_eq!((spot.line, spot.column, spot.length), (2, 8, 5));
     }
 
     #[test]
@@ -240,11 +265,13 @@ mod tests {
         };
         assert!(said("").contains("is empty"));
         assert!(said("what,amuont\nbutter,3 lb\n").contains("did you mean `amount`"));
-        assert!(said("what,in\nbutter,freezer,3 lb\n").contains("row 2: `3 lb` stands under no heading"));
+        assert!(said("what,in\nbutter,freezer,3 lb\n").contains("2:16: `3 lb` stands under no heading"));
         assert!(said("amount,in\n3 lb,freezer\n").contains("no column says `what`"));
         assert!(said("what,item\nbutter,x\n").contains("two columns say `what`"));
-        let latin = Sheet::read("s.csv", b"what\nbutter\nk\xe4se\n").unwrap_err();
-        assert!(latin[0].message.contains("row 3"), "{}", latin[0]);
+        // An old code page is read, and that is said.
+        let (latin, doubts) = Sheet::read(b"what\nbutter\nk\xe4se\n").unwrap();
+        assert!(latin.rows.len() == 2 && doubts[0].message.contains("not UTF-8"), "{doubts:?}");
+        assert!(doubts.iter().all(|d| d.beside));
         let long: String = (0..600).map(|_| "butter\n").collect();
         assert!(said(&format!("what\n{long}")).contains("more than 500 rows"));
     }

@@ -80,6 +80,7 @@ fn calf(kg: f64, first: bool) -> OutletPlan {
         takes: vec![(fixed::WHOLE, kg)],
         cap_of: vec![0],
         most_kg: kg,
+        young_kg: Vec::new(),
         by_itself: 1 << fixed::WHOLE.0,
         first,
         ..pigs(0.0)
@@ -531,6 +532,7 @@ fn colostrum_goes_where_the_family_says() {
     let mut plan = plain(6, 400);
     plan.animals[0].colostrum_days = 4;
     plan.outlets = vec![OutletPlan { by_itself: 0, ..pigs(3.0) }];
+    plan.places.push(freezer(60.0));
     let to = vec![ColostrumTo::Newborn, ColostrumTo::Freezer, ColostrumTo::AnimalsFed];
     plan.animals[0].course.colostrum = ColostrumPlan { to, newborn_kg: 4.0, frozen_kg: 2.0 };
     let (out, log) = run(&plan, None);
@@ -545,6 +547,46 @@ fn colostrum_goes_where_the_family_says() {
     let (out, _) = run(&plan, None);
     near(mass(&out, Fate::ColostrumNewborn), 0.0);
     near(mass(&out, Fate::Calf), 6.0 * 2.0);
+}
+
+/// A freezer of its own at the end of the places.
+fn freezer(litres: f64) -> PlacePlan {
+    let plan = plain(1, 1);
+    PlacePlan { kind: PlaceKind::Freezer, store: 9, litres, ..plan.places[2].clone() }
+}
+
+/// A kilogram takes 1.2 L. What does not fit is poured out; that of the next
+/// freshening takes the room of the last, not more.
+#[test]
+fn frozen_colostrum_takes_its_room() {
+    let mut plan = plain(300, 400);
+    plan.animals[0].colostrum_days = 4;
+    plan.animals[0].course.colostrum =
+        ColostrumPlan { to: vec![ColostrumTo::Freezer], newborn_kg: 4.0, frozen_kg: 2.0 };
+    plan.animals[0].interval = Some(100.0);
+    let (without, _) = run(&plan, None);
+    near(mass(&without, Fate::ColostrumFrozen), 0.0);
+    plan.places.push(freezer(60.0));
+    let (out, log) = run(&plan, None);
+    assert_eq!(out.freshenings, 3);
+    near(mass(&out, Fate::ColostrumFrozen), 6.0);
+    near(out.freezer_used_l, 2.4);
+    near(log.get(299, DayMeasure::FreezerUsed).into(), f64::from(2.4_f32));
+    plan.places[3].litres = 1.2;
+    let (small, _) = run(&plan, None);
+    near(mass(&small, Fate::ColostrumFrozen), 3.0);
+    near(mass(&small, Fate::Withheld), mass(&out, Fate::Withheld) + 3.0);
+}
+
+#[test]
+fn the_young_take_less_at_first() {
+    let mut plan = plain(10, 400);
+    plan.outlets = vec![OutletPlan { young_kg: vec![(-3, 9.0), (2, 1.0), (5, 2.5)], ..calf(4.0, true) }];
+    let (out, log) = run(&plan, None);
+    for (day, kg) in [(0, 1.0), (1, 1.0), (2, 2.5), (4, 2.5), (5, 4.0), (9, 4.0)] {
+        near(log.get(day, DayMeasure::Fed).into(), kg);
+    }
+    near(mass(&out, Fate::Fed), 2.0 + 3.0 * 2.5 + 5.0 * 4.0);
 }
 
 #[test]

@@ -15,7 +15,7 @@ impl Trial<'_> {
         let day = self.day;
         for (left, o) in self.outlet_left.iter_mut().zip(&self.plan.outlets) {
             let here = day >= o.from_day && day <= o.until_day;
-            *left = if here { o.most_kg } else { 0.0 };
+            *left = if here { o.most_on(day) } else { 0.0 };
         }
         self.caps_left.copy_from_slice(&self.caps);
     }
@@ -114,7 +114,7 @@ impl Trial<'_> {
             return;
         }
         let short = |(o, outlet): (usize, &OutletPlan)| {
-            let most = |cap: usize| self.caps[cap].min(outlet.most_kg);
+            let most = |cap: usize| self.caps[cap].min(outlet.most_on(self.day));
             let left = |cap: usize| self.caps_left[cap].min(self.outlet_left[o]);
             let cap = self.milk_cap(o, outlet).filter(|_| outlet.first);
             cap.is_some_and(|cap| most(cap).is_finite() && left(cap) > UNFED * most(cap) + CRUMB)

@@ -53,6 +53,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
     let place = |kind, litres: f64, jar_part: f64| PlacePlan {
         kind,
         store: 0,
+        alike: None,
         litres,
         jar_part: vec![jar_part],
         other_food: [0.0; 12],
@@ -75,6 +76,7 @@ pub(super) fn plain(days: usize, jars: u32) -> Plan {
         hours: Hours { morning: 6.0, kitchen: 9.0, pick_ups: 11.0, meals: 12.0, evening: 18.0 },
         animals: vec![cow(10.0, days)],
         hot: None,
+        heat: None,
         fetches: Vec::new(),
         household: HouseholdPlan {
             people: Vec::new(),
@@ -157,6 +159,8 @@ pub(super) fn cow(kg: f64, days: usize) -> AnimalPlan {
 /// the same every day; nothing is held back for it.
 pub(super) fn calf_on(full_time_until: u16, shut_in_until: u16, kg: f64) -> CalfPlan {
     CalfPlan {
+        number: 1,
+        dies: 0.0,
         full_time_until,
         shut_in_until,
         apart: Apart::Night,
@@ -295,6 +299,7 @@ pub(super) fn pigs(kg: f64) -> OutletPlan {
             .to_vec(),
         cap_of: (0..5).collect(),
         most_kg: kg,
+        young_kg: Vec::new(),
         by_itself: 1 << fixed::WHEY.0 | 1 << fixed::BUTTERMILK.0 | 1 << fixed::SOUR_MILK.0,
         first: false,
     }

@@ -10,7 +10,7 @@ use course::Health;
 
 use super::luck::{AnimalLuck, Luck};
 use crate::dairy::matter::Matter;
-use crate::scenario::plan::{AnimalPlan, Apart, CalfPlan};
+use crate::scenario::plan::{AnimalPlan, Apart, CalfPlan, MOST_YOUNG};
 
 /// The least a day's milk can fall to, as a part of the curve.
 const LEAST_PART: f64 = 0.05;
@@ -68,6 +68,8 @@ pub(crate) struct Animal {
     conceived: Option<i32>,
     /// Day of the last heat at which she might have settled, where she did not.
     given_up: Option<i32>,
+    /// The last heat of the first time round of breeding, as far as it was in vain.
+    in_vain: Option<i32>,
     /// Last day in milk of this lactation.
     last_dim: i32,
     level: f64,
@@ -77,6 +79,8 @@ pub(crate) struct Animal {
     once_until: i32,
     /// From this day on the young of this lactation is gone.
     calf_gone_from: i32,
+    /// First days on which each of her young is dead.
+    young_dead: [i32; MOST_YOUNG],
     /// From this day on it is shut in overnight, whatever its age.
     calf_shut_from: i32,
     /// First day here, and first day gone.
@@ -120,6 +124,7 @@ impl Animal {
         self.calf_set = None;
         self.calf_gone_from = plan.course.calf_leaves.filter(|d| self.fresh < *d).unwrap_or(i32::MAX);
         self.calf_shut_from = i32::MAX;
+        self.young_die(plan, luck, own);
         let table = curve(plan, self.lactation).map_or(0, Vec::len);
         let mut last = table.min(usize::from(plan.longest_days)) as i32;
         if let Some(due) = due {
@@ -328,7 +333,7 @@ impl Animal {
         // What of the day's milk is for the pail, and how lean.
         let (mut pail, mut lean) = (kg, 1.0);
         if let (Some(calf), true) = (plan.calf, state != Calf::Gone) {
-            let young = share_with_calf(state, &calf, dim, kg, fat, protein);
+            let young = share_with_calf(state, &self.living(day, &calf), dim, kg, fat, protein);
             (pail, out.calf, lean) = (young.pail_kg, young.drunk, calf.pail_fat_factor);
         }
         let fat = fat * lean;

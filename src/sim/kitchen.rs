@@ -262,7 +262,7 @@ impl Trial<'_> {
             Action::Move { item, to, most_kg } => {
                 // What stands there already is neither moved nor kept back.
                 let store = self.plan.places[to.at()].store;
-                let here = |p: PlaceId| self.plan.places[p.at()].store == store;
+                let here = |p: PlaceId| self.plan.places[p.at()].is_of(store);
                 let other = items_of(rule.keep_back_of & !(1 << item.0));
                 let beside = self.larder.stock_beside(item, here);
                 let all = other.map(|i| self.larder.stock_beside(i, here)).sum::<f64>() + beside;

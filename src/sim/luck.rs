@@ -9,7 +9,7 @@ use rand::{RngExt, SeedableRng};
 use rand_distr::{Exp1, StandardNormal};
 
 use crate::dairy::breeding::MOST_HEATS;
-use crate::scenario::plan::{AnimalPlan, OpeningLife};
+use crate::scenario::plan::{AnimalPlan, MOST_YOUNG, OpeningLife};
 use crate::scenario::{Names, Plan};
 
 /// What a stream of chance is for. The numbers are part of every result:
@@ -45,6 +45,7 @@ enum Purpose {
     NotFetched = 30,
     Opening = 50,
     Conceived = 51,
+    YoungDies = 52,
 }
 
 /// Variates of one entity, one series each.
@@ -75,6 +76,8 @@ pub(crate) struct AnimalLuck {
     pub sick_days: Vec<f64>,
     /// Normal a case.
     pub sick_loss: Vec<f64>,
+    /// Uniform: [`MOST_YOUNG`] a lactation; empty where none of them dies.
+    pub young: Vec<f64>,
     /// Uniform: whether the service before the run settled her.
     pub conceived: f64,
 }
@@ -205,6 +208,7 @@ impl Luck {
         let animal = |a: &AnimalPlan| {
             let heats = a.course.bred.map_or(0, |_| lactations_in(days) * MOST_HEATS);
             let cases = a.course.illness.map_or(0, |_| 16 + days / 60);
+            let dying = a.calf.is_some_and(|c| c.dies > 0.0);
             AnimalLuck {
                 white: vec![0.0; days],
                 slow: vec![0.0; days + 1],
@@ -218,6 +222,7 @@ impl Luck {
                 sick_treated: vec![0.0; cases],
                 sick_days: vec![0.0; 2 * cases],
                 sick_loss: vec![0.0; cases],
+                young: vec![0.0; if dying { lactations_in(days) * MOST_YOUNG } else { 0 }],
                 conceived: 0.0,
             }
         };
@@ -276,6 +281,9 @@ impl Luck {
             uniforms(&mut a.sick_treated, &mut at(Purpose::SickTreated, k));
             normals(&mut a.sick_days, &mut at(Purpose::SickDays, k));
             normals(&mut a.sick_loss, &mut at(Purpose::SickLoss, k));
+            if !a.young.is_empty() {
+                uniforms(&mut a.young, &mut at(Purpose::YoungDies, k));
+            }
             uniforms(std::slice::from_mut(&mut a.conceived), &mut at(Purpose::Conceived, k));
         }
         // Length-independent order within each series: day d reads entry d (or

@@ -29,7 +29,14 @@ const MARKS: [f64; 3] = [MARK_10C, MARK_7C, MARK_4C];
 pub(super) struct Colostrum {
     pub newborn_kg: f64,
     pub frozen_kg: f64,
+    /// Where the frozen lies, and its litres.
+    pub frozen_in: Option<PlaceId>,
+    pub frozen_l: f64,
 }
+
+/// Room that a kg of frozen colostrum takes, L: as of frozen milk, which grows by
+/// 7 % as it freezes, with 10 % of room left.
+const FROZEN_L_PER_KG: f64 = 1.2;
 
 impl Trial<'_> {
     /// Spells of contamination begin when the hazard passes a threshold.
@@ -177,7 +184,12 @@ impl Trial<'_> {
                 ColostrumTo::AnimalsFed => (self.appetite(fixed::WHOLE), Fate::ColostrumFed),
                 ColostrumTo::Freezer => (c.frozen_kg, Fate::ColostrumFrozen),
             };
-            let kg = most.min(left.mass);
+            let mut kg = most.min(left.mass);
+            if *to == ColostrumTo::Freezer && kg > CRUMB {
+                let mine = &mut self.colostrum[animal];
+                (mine.frozen_in, kg) = self.larder.freeze_apart(kg, FROZEN_L_PER_KG, mine.frozen_in);
+                mine.frozen_l += kg * FROZEN_L_PER_KG;
+            }
             if kg <= CRUMB {
                 continue;
             }

@@ -209,6 +209,8 @@ pub struct Outcome {
     pub sick_cases: u32,
     /// Days of hot spells.
     pub hot_days: u32,
+    /// Days too hot for an animal in milk, as many as are expected, all animals together.
+    pub heat_days: f64,
     /// Days on which milk of an animal was kept from people for illness or treatment, all
     /// animals together.
     pub sick_days: u32,

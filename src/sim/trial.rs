@@ -316,10 +316,16 @@ impl<'p> Trial<'p> {
         let hot = self.hot_spells(luck);
         self.out.hot_days += u32::from(hot);
         let weather = Weather { month: self.info.month, hot };
+        let last = day + 1 == self.plan.days.len();
+        let heat = self.plan.heat.map_or(0.0, |h| {
+            let months = if hot { h.hot } else { h.usual };
+            months[usize::from(self.info.month) % 12]
+        });
         let mut in_milk = false;
         for (i, a) in self.herd.iter_mut().enumerate() {
             let (plan, own) = (&self.plan.animals[i], &luck.animals[i]);
             self.out.sick_cases += a.wake(self.day, plan, luck, own);
+            self.out.heat_days += if a.in_milk(self.day) { heat } else { 0.0 };
             self.milk[i] = a.milk(self.day, weather, plan, luck, own);
             let m = &self.milk[i];
             // A sick cow is no dry one; colostrum is nobody's milk yet.
@@ -328,11 +334,16 @@ impl<'p> Trial<'p> {
             let fresh = a.days_in_milk(self.day) == 1;
             self.colostrum[i].newborn_kg = plan.course.colostrum.newborn_kg;
             if fresh || self.day == 0 {
-                self.colostrum[i].frozen_kg = plan.course.colostrum.frozen_kg;
+                let mine = &mut self.colostrum[i];
+                // A newborn has had the last one's, or it is thrown out for fresh.
+                if let (Some(place), true) = (mine.frozen_in.take(), self.day > 0) {
+                    self.larder.clear_apart(place, mine.frozen_l);
+                }
+                (mine.frozen_l, mine.frozen_kg) = (0.0, plan.course.colostrum.frozen_kg);
             }
             self.out.freshenings += u32::from(fresh);
             self.out.freshened_again += u32::from(fresh && a.has_freshened_again());
-            self.out.not_settled += u32::from(a.gives_up(self.day));
+            self.out.not_settled += u32::from(a.gives_up(self.day) || (last && a.is_left_open(self.day)));
             if a.begins(self.day) {
                 self.first_fresh.get_or_insert(self.day as i32);
             }

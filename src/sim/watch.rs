@@ -121,6 +121,8 @@ pub struct Standing {
     pub once: bool,
     /// Breeding ends in vain today.
     pub gives_up: bool,
+    /// The run ends today, and she is open after a time round in vain.
+    pub left_open: bool,
 }
 
 /// What has happened so often, or for so long, so far.
@@ -255,6 +257,7 @@ impl View<'_, '_> {
             young: if in_milk { a.calf(day, plan) } else { Calf::Gone },
             once: in_milk && a.is_milked_once(day),
             gives_up: a.gives_up(day),
+            left_open: day as usize + 1 == self.trial.plan.days.len() && a.is_left_open(day),
         }
     }
 

@@ -279,6 +279,8 @@ mod tests {
     fn calf_stays_two_weeks() {
         let (mut plan, names) = testing::house();
         plan.animals[0].calf = Some(crate::scenario::plan::CalfPlan {
+            number: 1,
+            dies: 0.0,
             full_time_until: 21,
             shut_in_until: 70,
             apart: crate::scenario::plan::Apart::Night,

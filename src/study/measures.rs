@@ -151,11 +151,15 @@ pub enum MeasureKey {
     /// Days on which milk was kept from people for illness or treatment, all
     /// animals together.
     SickDays,
+    /// Days too hot for an animal in milk, as many as are expected, all animals
+    /// together. Only where there is weather.
+    HeatDays,
     /// Freshenings within the run.
     Freshenings,
     /// Of them those after the first of each animal in the plan.
     FreshenedAgain,
-    /// Freshenings after which breeding ended in vain within the run.
+    /// Freshenings after which breeding ended in vain within the run, or in one
+    /// time round of it where she is still open at its end.
     NotSettled,
     /// Days on which young on the bottle went short of milk.
     YoungShortDays,
@@ -260,10 +264,10 @@ impl MeasureKey {
         keys
     }
 
-    /// What a plan with young on the bottle, herd shares or prices has beside
-    /// [`Self::all`].
+    /// What a plan with weather, young on the bottle, herd shares or prices has
+    /// beside [`Self::all`].
     fn of_plan(plan: &Plan) -> Vec<Self> {
-        let mut keys = Vec::new();
+        let mut keys: Vec<Self> = plan.heat.map(|_| Self::HeatDays).into_iter().collect();
         keys.extend(plan.outlets.iter().any(|o| o.first).then_some(Self::YoungShortDays));
         if let Some(share) = &plan.trade.share {
             keys.extend([

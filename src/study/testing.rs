@@ -34,6 +34,7 @@ fn place(kind: PlaceKind, litres: f64, jar_part: f64) -> PlacePlan {
     PlacePlan {
         kind,
         store: u16::from(kind != PlaceKind::Counter),
+        alike: None,
         litres,
         jar_part: vec![jar_part],
         other_food: [if kind == PlaceKind::Fridge { 0.5 } else { 0.0 }; 12],
@@ -90,6 +91,7 @@ pub fn house() -> (Plan, Names) {
         hours: Hours { morning: 6.0, kitchen: 9.0, pick_ups: 11.0, meals: 12.0, evening: 18.0 },
         animals: vec![cow()],
         hot: None,
+        heat: None,
         fetches: vec![],
         household: HouseholdPlan {
             people: vec![PersonPlan {
@@ -125,6 +127,7 @@ pub fn house() -> (Plan, Names) {
             takes: vec![(fixed::WHOLE, 0.1)],
             cap_of: vec![0],
             most_kg: 0.1,
+            young_kg: Vec::new(),
             by_itself: 0,
             first: false,
         }],

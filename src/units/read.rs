@@ -141,6 +141,10 @@ pub fn read<D: Dimension>(text: &str) -> Result<f64, QuantityError> {
         // Quote what was written, not how it was tidied.
         fault.problem = fault.problem.replace(&format!("`{words}`"), &format!("`{trimmed}`"));
         fault.problem = as_written(&fault.problem, trimmed);
+        let point = words.replacen(',', ".", 1);
+        if fault.nearest.as_ref().is_some_and(|n| point != words && point.contains(n.as_str())) {
+            fault.nearest = decimal_comma(trimmed);
+        }
         QuantityError::fault(text, fault, D::EXPECTED)
     })?;
     if !value.is_finite() {
@@ -269,12 +273,25 @@ pub(super) fn take_number<'a>(text: &'a str, whole: &str) -> Result<(f64, &'a st
     match number::take(text) {
         Number::Is(v, rest) => Ok((v, rest)),
         Number::None => Err(Fault::new(format!("`{whole}` does not begin with a number"))),
+        Number::Comma if decimal_comma(whole).is_some() => Err(Fault {
+            problem: format!("the number in `{whole}` has a comma where a point is needed"),
+            nearest: decimal_comma(whole),
+        }),
         Number::Comma => Err(Fault::new(format!(
             "the number in `{whole}` is broken up; write `1250` for a thousand and more, `1.5` for one and a half"
         ))),
         Number::NotFinite => Err(Fault::new(format!("`{whole}` is not a finite number"))),
         Number::OverZero => Err(Fault::new(format!("`{whole}` divides by nothing"))),
     }
+}
+
+/// The text with a point for its decimal comma; nothing where it may part
+/// thousands.
+fn decimal_comma(whole: &str) -> Option<String> {
+    let (before, after) = whole.split_once(',')?;
+    let digits = after.chars().take_while(char::is_ascii_digit).count();
+    let number = before.ends_with(|c: char| c.is_ascii_digit()) && digits > 0;
+    (number && digits != 3 && !after.contains(',')).then(|| format!("{before}.{after}"))
 }
 
 /// Finds a unit by name.

@@ -1,5 +1,5 @@
 // Looks at reports in a headless browser: `node look.mjs CHROMIUM FOLDER…`,
-// each folder holding report.html and the pictures of a run (with its summary.json) or of
+// each folder holding report.html (or a sheet of `ahead`, a file ending in .html) and the pictures of a run (with its summary.json) or of
 // choices (compare, sweep, size: without).
 // With SHOTS=folder it leaves screenshots and a PDF there.
 import { existsSync, readFileSync, readdirSync, mkdirSync, writeFileSync } from "node:fs";
@@ -164,8 +164,29 @@ async function report(folder) {
   console.log(`${name}: ${found.pictures.length} pictures, ${whole.letter.count} pages on Letter, ${whole.a4.count} on A4`);
 }
 
+// A sheet to hang up: one page, no request, read by everybody.
+async function sheet(path) {
+  const name = basename(path);
+  const { page, said, asked } = await open(resolve(path), true);
+  check(said.length === 0, `${name}: nothing on the console: ${said}`);
+  check(asked.filter((u) => !u.startsWith("data:")).length === 1, `${name}: no request leaves the page: ${asked}`);
+  await page.evaluate(axe);
+  const result = await page.evaluate(() => axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "best-practice"] }));
+  const words = result.violations.map((v) => `${v.id}: ${v.nodes[0].html.slice(0, 160)} ${v.nodes[0].failureSummary}`);
+  check(words.length === 0, `${name}: axe finds nothing: ${words.join("\n  ")}`);
+  const counts = [];
+  for (const paper of ["letter", "a4"]) {
+    const { pdf, count } = await pages(page, paper);
+    check(count === 1, `${name}: one page of ${paper}, not ${count}`);
+    counts.push(count);
+    if (shots) writeFileSync(join(shots, `${name}-${paper}.pdf`), pdf);
+  }
+  await page.close();
+  console.log(`${name}: ${counts[0]} page on Letter, ${counts[1]} on A4`);
+}
+
 try {
-  for (const folder of folders) await report(folder);
+  for (const folder of folders) await (folder.endsWith(".html") ? sheet(folder) : report(folder));
 } finally {
   await browser.close();
 }

@@ -47,3 +47,8 @@ pub fn trials(c: &Compiled, seed: u64, n: u32, mut look: impl FnMut(&Outcome, &D
         look(trial.run(&luck, &mut log), &log);
     }
 }
+
+/// The lines of a message as one.
+pub fn joined(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}

@@ -1,13 +1,15 @@
-//! The coming weeks for other programs: SI, stable names.
+//! The coming weeks for other programs, by stable names: tables in the family's
+//! units, JSON in SI.
 
 use std::io::Write;
 
 use serde_json::{Value, json};
 
 use super::Told;
-use super::things::{ALL, of_day};
+use super::things::{ALL, Of, of_day};
 use crate::report::ReportError;
 use crate::report::csv::{number, rows, text};
+use crate::scenario::plan::ItemId;
 use crate::study::ahead::Range;
 
 /// A row a thing of a day: `date, what, who, part, low, middle, high, unit, words`.
@@ -18,8 +20,10 @@ pub fn csv(told: &Told, out: &mut dyn Write) -> Result<(), ReportError> {
     let head = ["date", "what", "who", "part_of_futures", "low", "middle", "high", "unit", "words"];
     let things = told.ahead.days.iter().flat_map(|d| of_day(told, d));
     let body = things.map(|t| {
-        let (range, unit) = t.amounts.map_or((None, ""), |(r, u)| (Some(r), u));
-        let of = |pick: fn(Range) -> f64| range.map_or_else(String::new, |r| number(pick(r)));
+        let of = |pick: fn(Range) -> f64| {
+            t.amounts.map_or_else(String::new, |(r, of)| number(rounded(told.in_family(of, pick(r)).0)))
+        };
+        let unit = t.amounts.map_or("", |(_, of)| told.in_family(of, 0.0).1);
         vec![
             told.span().iso(t.day as usize),
             t.kind.key().into(),
@@ -32,11 +36,28 @@ pub fn csv(told: &Told, out: &mut dyn Write) -> Result<(), ReportError> {
             text(&t.words()),
         ]
     });
-    rows(out, std::iter::once(head.map(str::to_owned).to_vec()).chain(body))
+    // What is promised stands beside what can be.
+    let promised = told.ahead.days.iter().filter_map(|d| {
+        let p = d.promise?;
+        let (amount, unit) = told.in_family(Of::Item(ItemId(0)), p.promised);
+        let amount = number(rounded(amount));
+        let mut row = vec![told.span().iso(d.day as usize), "promised".into(), String::new(), number(p.kept)];
+        row.extend([amount.clone(), amount.clone(), amount, unit.into(), String::new()]);
+        Some(row)
+    });
+    let mut all: Vec<Vec<String>> = body.chain(promised).collect();
+    all.sort_by(|a, b| a.first().cmp(&b.first()));
+    rows(out, std::iter::once(head.map(str::to_owned).to_vec()).chain(all))
+}
+
+/// To six figures: no scale of a household shows more.
+fn rounded(x: f64) -> f64 {
+    format!("{x:.5e}").parse().unwrap_or(x)
 }
 
 /// What is expected in the pail, a row an animal and day: `date, animal, what,
-/// low (10 %), middle, high (90 %), unit`; with several animals a row of all.
+/// low (10 %), middle, high (90 %), unit`, in pounds or kilograms; with several
+/// animals a row of all.
 ///
 /// # Errors
 /// When it cannot be written.
@@ -44,9 +65,10 @@ pub fn forecast(told: &Told, out: &mut dyn Write) -> Result<(), ReportError> {
     let head = ["date", "animal", "what", "low", "middle", "high", "unit"].map(str::to_owned).to_vec();
     let body = told.ahead.days.iter().flat_map(|d| {
         let row = |who: &str, r: &Range| {
-            let kg = [r.low, r.middle, r.high].map(number);
-            let [low, middle, high] = kg;
-            vec![told.span().iso(d.day as usize), text(who), "milk".into(), low, middle, high, "kg".into()]
+            let [low, middle, high] =
+                [r.low, r.middle, r.high].map(|kg| number(rounded(told.show().mass_amount(kg))));
+            let unit = told.show().mass_unit().into();
+            vec![told.span().iso(d.day as usize), text(who), "milk".into(), low, middle, high, unit]
         };
         let mut all: Vec<Vec<String>> =
             d.pails.iter().enumerate().map(|(a, r)| row(told.animal(a), r)).collect();
@@ -82,7 +104,7 @@ pub fn json(told: &Told) -> Result<Vec<u8>, serde_json::Error> {
                         "what": t.kind.key(),
                         "who": t.who,
                         "part_of_futures": t.chance,
-                        "amount": t.amounts.map(|(r, unit)| json!({ "unit": unit, "p10": r.low, "p50": r.middle, "p90": r.high })),
+                        "amount": t.amounts.map(|(r, of)| json!({ "unit": if of == Of::Part { "part" } else { "kg" }, "p10": r.low, "p50": r.middle, "p90": r.high })),
                         "words": t.words(),
                     })
                 })

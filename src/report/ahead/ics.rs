@@ -20,7 +20,7 @@ pub fn calendar(told: &Told) -> String {
     out.line("VERSION:2.0");
     out.line("PRODID:-//springhouse//ahead//EN");
     out.line("CALSCALE:GREGORIAN");
-    let name = plain(told.title());
+    let name = identity(told);
     let stamp = told.date(told.first()).map(basic).unwrap_or_else(|| "20000101".into());
     for d in &told.ahead.days {
         let Some(date) = told.date(d.day) else { continue };
@@ -36,7 +36,8 @@ pub fn calendar(told: &Told) -> String {
             let sure = |t: &&Thing| t.chance.is_none_or(|c| c >= 0.5);
             let head = |t: &Thing| match t.kind {
                 Kind::Skim => Some("skim".to_owned()),
-                Kind::Make => t.text.split(" of ").next().map(str::to_owned),
+                // `make NAME of AMOUNT of MILK`.
+                Kind::Make => t.text.rsplitn(3, " of ").last().map(str::to_owned),
                 _ => None,
             };
             let mut heads: Vec<String> = things.iter().filter(sure).filter_map(head).collect();
@@ -62,6 +63,17 @@ pub fn calendar(told: &Told) -> String {
     }
     out.line("END:VCALENDAR");
     out.0
+}
+
+/// What makes a household's entries its own: its title, and a mark of its file
+/// and animals, which titles without Latin letters or of starters share.
+fn identity(told: &Told) -> String {
+    let mut mark: u32 = 0x811c_9dc5;
+    let words = [told.title(), told.file].into_iter().chain(told.names.animals.iter().map(String::as_str));
+    for byte in words.flat_map(|w| w.bytes().chain([0])) {
+        mark = (mark ^ u32::from(byte)).wrapping_mul(0x0100_0193);
+    }
+    format!("{}-{mark:08x}", plain(told.title()))
 }
 
 /// A title as a part of an identifier: the calendar of a later day takes the

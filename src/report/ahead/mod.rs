@@ -21,6 +21,7 @@ use super::page::Page;
 use crate::scenario::plan::{Container, ItemId, Plan};
 use crate::scenario::{Names, UnitSystem};
 use crate::study::ahead::{Ahead, Milking, Range};
+use things::Of;
 
 /// All that the telling of the coming weeks speaks of.
 #[derive(Clone, Debug)]
@@ -96,6 +97,23 @@ impl Told<'_> {
             Some(i) if matches!(i.container, Container::Volume { .. }) => self.show().mass(kg),
             Some(i) => self.show().volume(kg / i.density),
             None => self.show().milk(kg),
+        }
+    }
+
+    /// An amount in the family's unit, and that unit: as [`Self::amount`] tells it.
+    fn in_family(&self, of: Of, value: f64) -> (f64, &'static str) {
+        let show = self.show();
+        match of {
+            Of::Part => (value, "part"),
+            Of::Mass => (show.mass_amount(value), show.mass_unit()),
+            Of::Milk => (show.milk_amount(value), show.milk_unit()),
+            Of::Item(item) => match self.plan.items.get(item.at()) {
+                Some(i) if matches!(i.container, Container::Volume { .. }) => {
+                    (show.mass_amount(value), show.mass_unit())
+                }
+                Some(i) => (show.litres_amount(value / i.density), show.milk_unit()),
+                None => (show.milk_amount(value), show.milk_unit()),
+            },
         }
     }
 

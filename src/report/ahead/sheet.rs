@@ -12,7 +12,8 @@ use crate::report::words::GENERAL_CAUTION;
 /// What this sheet needs beside the report's style: to fit one page.
 const ONE_PAGE: &str = "@page{margin:12mm}@media print{body{font-size:9.5px;line-height:1.3}h1{font-size:15px}\
                         h2{font-size:11.5px;margin:.4rem 0 .2rem;padding-top:.1rem}li,p{margin:.1rem 0}\
-                        table{font-size:9px}}.ahead td,.ahead th{text-align:left}.ahead ul{margin:0}";
+                        table{font-size:9px}.ahead ul{columns:2;column-gap:3mm}.ahead li{break-inside:avoid}\
+                        .ahead td,.ahead th{padding:.12rem .3rem}}.ahead td,.ahead th{text-align:left}.ahead ul{margin:0}";
 /// Most lines under "what to look to".
 const MOST: usize = 6;
 
@@ -41,12 +42,11 @@ pub fn sheet(told: &Told) -> String {
                     table.ahead {
                         thead { tr { th scope="col" { "day" } th scope="col" { "in the pail" } th scope="col" { "to do" } th scope="col" { "done" } } }
                         tbody {
-                            @for d in &told.ahead.days {
-                                @let things = of_day(told, d);
+                            @for (d, lines) in told.ahead.days.iter().zip(to_do(told)) {
                                 tr {
                                     th scope="row" { (told.day(d.day)) }
                                     td { (told.range(d.pail)) }
-                                    td { ul { @for line in to_do(&things) { li { (line) } } } }
+                                    td { ul { @for line in lines { li { (line) } } } }
                                     td { "☐" }
                                 }
                             }
@@ -64,9 +64,46 @@ pub fn sheet(told: &Told) -> String {
     text
 }
 
-fn to_do(things: &[Thing]) -> Vec<String> {
-    let shown = |t: &&Thing| {
+/// Lines of print that a page has for the days, and characters of half a line
+/// (a column of the list), at the sizes above: measured on Letter, the shorter page.
+const ROOM: usize = 52;
+/// See [`ROOM`].
+const HALF_LINE: usize = 46;
+
+/// What to do day by day, as much as fits a page: what is least sure is left out
+/// first, where a day says the most, and how much was left out is said.
+fn to_do(told: &Told) -> Vec<Vec<String>> {
+    let shown = |t: &Thing| {
         t.chance.is_none_or(|c| c >= 2.0 * TOLD) && !matches!(t.kind, Kind::Pail | Kind::List | Kind::Fetched)
     };
-    things.iter().filter(shown).map(Thing::words).collect()
+    let mut days: Vec<(Vec<Thing>, usize)> =
+        told.ahead.days.iter().map(|d| (of_day(told, d).into_iter().filter(shown).collect(), 0)).collect();
+    // More than two weeks take more pages.
+    let pages = days.len().div_ceil(14).max(1);
+    loop {
+        let used: usize = days.iter().map(|(things, out)| lines(things, *out)).sum();
+        if used <= pages * ROOM {
+            break;
+        }
+        let fullest = days.iter_mut().max_by_key(|(things, out)| lines(things, *out));
+        let Some((things, out)) = fullest.filter(|(things, _)| things.len() > 1) else { break };
+        let sure = |t: &Thing| t.chance.unwrap_or(1.0);
+        let least = (0..things.len()).rev().min_by(|a, b| {
+            let of = |i: &usize| things.get(*i).map_or(1.0, sure);
+            of(a).total_cmp(&of(b))
+        });
+        things.remove(least.unwrap_or(0));
+        *out += 1;
+    }
+    let told_of = |(things, out): (Vec<Thing>, usize)| {
+        let more = (out > 0).then(|| format!("and {out} less sure; see `ahead`"));
+        things.iter().map(Thing::words).chain(more).collect()
+    };
+    days.into_iter().map(told_of).collect()
+}
+
+/// Lines of print that a day takes: its list stands in two columns.
+fn lines(things: &[Thing], out: usize) -> usize {
+    let all: usize = things.iter().map(|t| t.words().chars().count().div_ceil(HALF_LINE)).sum();
+    (all + usize::from(out > 0)).div_ceil(2).max(1)
 }

@@ -2,7 +2,7 @@
 //! tables, the calendar and the sheet.
 
 use super::{Told, sure};
-use crate::report::amounts::{self, counted, join};
+use crate::report::amounts::{counted, join};
 use crate::scenario::plan::{Action, Ending, FullStep, ItemId};
 use crate::study::ahead::{AheadDay, Range, Work};
 
@@ -54,6 +54,19 @@ impl Kind {
     }
 }
 
+/// What an amount is in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Of {
+    /// A part of something.
+    Part,
+    /// Milk, kg.
+    Milk,
+    /// An item, kg: by volume or by mass as it is told.
+    Item(ItemId),
+    /// Anything by mass, kg.
+    Mass,
+}
+
 /// One thing on one day.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Thing {
@@ -65,8 +78,8 @@ pub(super) struct Thing {
     pub text: String,
     /// Part of the futures; `None`: it is a range or a promise that says so itself.
     pub chance: Option<f64>,
-    /// Amounts, with their unit.
-    pub amounts: Option<(Range, &'static str)>,
+    /// Amounts, and what they are in.
+    pub amounts: Option<(Range, Of)>,
 }
 
 impl Thing {
@@ -98,22 +111,28 @@ pub(super) fn of_day(told: &Told, d: &AheadDay) -> Vec<Thing> {
         if fresh > 0.0 {
             add(Kind::Animal, name, format!("{name} freshens"), Some(fresh), None);
         }
-        if dry > 0.0 {
-            add(Kind::Animal, name, format!("{name} is dry"), Some(dry), None);
+        if let Some(text) = dry_words(told, d, a) {
+            add(Kind::Animal, name, text, Some(dry), None);
         }
         if dry < 1.0 {
             let text = format!("{} from {name}", told.range(d.pails[a]));
-            add(Kind::Pail, name, text, None, Some((d.pails[a], "kg")));
+            add(Kind::Pail, name, text, None, Some((d.pails[a], Of::Milk)));
         }
     }
     if d.pails.len() > 1 {
-        add(Kind::Pail, ALL, format!("{} in all", told.range(d.pail)), None, Some((d.pail, "kg")));
+        add(Kind::Pail, ALL, format!("{} in all", told.range(d.pail)), None, Some((d.pail, Of::Milk)));
     }
     if d.fetched.high > 0.0 {
-        add(Kind::Fetched, "", format!("{} fetched", told.range(d.fetched)), None, Some((d.fetched, "kg")));
+        add(
+            Kind::Fetched,
+            "",
+            format!("{} fetched", told.range(d.fetched)),
+            None,
+            Some((d.fetched, Of::Milk)),
+        );
     }
     if d.over_full > 0.0 {
-        let used = Some((d.cold, "part"));
+        let used = Some((d.cold, Of::Part));
         add(Kind::Full, "", "not everything finds a place in the cold".into(), Some(d.over_full), used);
     }
     if d.short > 0.0 {
@@ -142,15 +161,15 @@ pub(super) fn of_day(told: &Told, d: &AheadDay) -> Vec<Thing> {
             milk(p.promised)
         );
         let amounts = Range { low: p.in_nine, middle: p.in_nine, high: p.in_nine };
-        add(Kind::PickUp, "", text, None, Some((amounts, "kg")));
+        add(Kind::PickUp, "", text, None, Some((amounts, Of::Item(ItemId(0)))));
     }
     for (chance, rule, text) in skims(told, d) {
         add(Kind::Skim, told.ahead.rules.get(rule).map_or("", String::as_str), text, Some(chance), None);
     }
     for work in &d.works {
-        let Some((kind, text)) = work_words(told, work) else { continue };
+        let Some((kind, text, of)) = work_words(told, work) else { continue };
         let rule = told.ahead.rules.get(work.rule).map_or("", String::as_str);
-        add(kind, rule, text, Some(work.chance), Some((work.kg, "kg")));
+        add(kind, rule, text, Some(work.chance), of.map(|of| (work.kg, of)));
     }
     for s in told.ahead.sours.iter().filter(|s| s.days[1] == d.day) {
         let text = format!(
@@ -166,10 +185,28 @@ pub(super) fn of_day(told: &Told, d: &AheadDay) -> Vec<Thing> {
         } else {
             text
         };
-        add(Kind::Sour, &told.milking(s.milking), text, Some(s.chance), Some((s.kg, "kg")));
+        add(Kind::Sour, &told.milking(s.milking), text, Some(s.chance), Some((s.kg, Of::Item(ItemId(0)))));
     }
     all.sort_by(|a, b| a.kind.cmp(&b.kind).then(b.chance.unwrap_or(1.0).total_cmp(&a.chance.unwrap_or(1.0))));
     all
+}
+
+/// That she is dry, on the first day of those that say so as surely: until when.
+fn dry_words(told: &Told, d: &AheadDay, animal: usize) -> Option<String> {
+    let days = &told.ahead.days;
+    let at = days.iter().position(|o| o.day == d.day)?;
+    let said = |i: usize| days.get(i).and_then(|d| d.dry.get(animal)).filter(|p| **p > 0.0).map(|p| sure(*p));
+    let here = said(at)?;
+    if at > 0 && said(at - 1).as_ref() == Some(&here) {
+        return None;
+    }
+    let last = (at..days.len()).take_while(|i| said(*i).as_ref() == Some(&here)).last()?;
+    let name = told.animal(animal);
+    Some(match days.get(last).filter(|_| last > at) {
+        Some(_) if last + 1 == days.len() => format!("{name} is dry, from here to the end"),
+        Some(day) => format!("{name} is dry, until {}", told.day(day.day)),
+        None => format!("{name} is dry"),
+    })
 }
 
 /// The animal of rows about all of them.
@@ -191,7 +228,7 @@ fn skims(told: &Told, d: &AheadDay) -> Vec<(f64, usize, String)> {
 }
 
 /// What a rule does, in words; nothing for what is told otherwise.
-fn work_words(told: &Told, work: &Work) -> Option<(Kind, String)> {
+fn work_words(told: &Told, work: &Work) -> Option<(Kind, String, Option<Of>)> {
     let rules = &told.plan.rules;
     let kg = work.kg.middle;
     let of = |item: ItemId| format!("{} of {}", told.amount(Some(item), kg), told.item(item));
@@ -212,28 +249,31 @@ fn work_words(told: &Told, work: &Work) -> Option<(Kind, String)> {
             } else {
                 from
             };
-            Some((Kind::Make, format!("make {name} of {} of {from}", told.amount(Some(first), kg))))
+            let text = format!("make {name} of {} of {from}", told.amount(Some(first), kg));
+            Some((Kind::Make, text, Some(Of::Item(first))))
         }
         Action::Move { item, to, .. } => {
             let place = told.names.places.get(to.at()).map_or("its place", String::as_str);
-            Some((Kind::Do, format!("move {} to the {place}", of(item))))
+            Some((Kind::Do, format!("move {} to the {place}", of(item)), Some(Of::Item(item))))
         }
-        Action::Feed { item, .. } => Some((Kind::Do, format!("feed {}", of(item)))),
-        Action::Dump { item, .. } => Some((Kind::Do, format!("pour out {}", of(item)))),
-        Action::HandOut { item, .. } => Some((Kind::Do, format!("hand out {} more", of(item)))),
-        Action::Buy { .. } => Some((Kind::Do, format!("buy {}", amounts::Show::new(told.units).mass(kg)))),
-        Action::DryOff { animal } => Some((Kind::Do, format!("dry {} off", who(animal)))),
-        Action::CalfOn { animal, .. } => Some((Kind::Do, format!("leave the calf on {}", who(animal)))),
+        Action::Feed { item, .. } => Some((Kind::Do, format!("feed {}", of(item)), Some(Of::Item(item)))),
+        Action::Dump { item, .. } => Some((Kind::Do, format!("pour out {}", of(item)), Some(Of::Item(item)))),
+        Action::HandOut { item, .. } => {
+            Some((Kind::Do, format!("hand out {} more", of(item)), Some(Of::Item(item))))
+        }
+        Action::Buy { .. } => Some((Kind::Do, format!("buy {}", told.show().mass(kg)), Some(Of::Mass))),
+        Action::DryOff { animal } => Some((Kind::Do, format!("dry {} off", who(animal)), None)),
+        Action::CalfOn { animal, .. } => Some((Kind::Do, format!("leave the calf on {}", who(animal)), None)),
         Action::ShutIn { animal, apart, .. } => {
-            Some((Kind::Do, format!("shut the calf of {} in {}", who(animal), apart.words())))
+            Some((Kind::Do, format!("shut the calf of {} in {}", who(animal), apart.words()), None))
         }
-        Action::OnceADay { animal, .. } => Some((Kind::Do, format!("milk {} once a day", who(animal)))),
+        Action::OnceADay { animal, .. } => Some((Kind::Do, format!("milk {} once a day", who(animal)), None)),
         Action::End { animal, what } => {
             let what = match what {
                 Ending::Calf => format!("take the calf off {}", who(animal)),
                 Ending::OnceADay => format!("milk {} twice a day again", who(animal)),
             };
-            Some((Kind::Do, what))
+            Some((Kind::Do, what, None))
         }
     };
     if let Some(rule) = rules.get(work.rule) {
@@ -242,11 +282,15 @@ fn work_words(told: &Told, work: &Work) -> Option<(Kind, String)> {
     let n = work.rule - rules.len();
     let tonight = &told.plan.when_full.tonight;
     match tonight.get(n) {
-        Some(FullStep::Feed(item)) => Some((Kind::List, format!("too full: feed {}", of(*item)))),
-        Some(FullStep::PourOut(item)) => Some((Kind::List, format!("too full: pour out {}", of(*item)))),
+        Some(FullStep::Feed(item)) => {
+            Some((Kind::List, format!("too full: feed {}", of(*item)), Some(Of::Item(*item))))
+        }
+        Some(FullStep::PourOut(item)) => {
+            Some((Kind::List, format!("too full: pour out {}", of(*item)), Some(Of::Item(*item))))
+        }
         None => {
-            let (_, text) = act(told.plan.when_full.tomorrow.get(n - tonight.len())?)?;
-            Some((Kind::List, format!("too full, from tomorrow: {text}")))
+            let (_, text, of) = act(told.plan.when_full.tomorrow.get(n - tonight.len())?)?;
+            Some((Kind::List, format!("too full, from tomorrow: {text}"), of))
         }
     }
 }

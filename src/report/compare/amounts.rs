@@ -93,6 +93,7 @@ impl<'a> Tongue<'a> {
             M::FetchesFailed => "milk that did not come",
             M::SickCases => "cases of illness",
             M::SickDays => "days kept back for illness",
+            M::HeatDays => "days too hot for the animals",
             M::Freshenings => "freshenings",
             M::FreshenedAgain => "animals that freshened again",
             M::NotSettled => "animals that did not settle",

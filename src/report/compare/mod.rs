@@ -9,10 +9,17 @@ mod words;
 
 use std::io::Write;
 
+use super::amounts::Show;
 use super::svg::{Fit, Picture};
 use super::{Page, ReportError};
 use crate::scenario::{Changed, Names, UnitSystem};
 use crate::study::compare::Comparison;
+use crate::study::measures::MeasureKey;
+
+/// A measure as a noun: the words of aims where there are such.
+pub(super) fn noun(names: &Names, show: Show, key: MeasureKey) -> String {
+    amounts::Tongue::new(names, show).noun(key)
+}
 
 /// Where one of those compared came from.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::super::amounts::Show;
 use super::Told;
 use crate::dairy::lactation::Wood;
 
@@ -16,6 +17,7 @@ pub fn fragment(told: &Told) -> String {
         return String::new();
     };
     let next = &lesson.fit.next;
+    let show = Show::new(told.units);
     let curve = |w: &Wood| format!("{{a: {:.4}, b: {:.4}, c: {:.6}}}", w.a, w.b, w.c);
     let percent = |part: f64, least: f64| format!("{:.1} %", (100.0 * part).max(least));
     let mut out = String::new();
@@ -25,17 +27,20 @@ pub fn fragment(told: &Told) -> String {
     };
     let plural = |n: usize| if n == 1 { "1 day".to_owned() } else { format!("{n} days") };
     line(format!(
-        "# Learnt from {} of a pail log: {} kg expected in {} days,",
-        plural(days.days.len()),
-        l.total_mean.round(),
+        "# Learnt from {} of a pail log: {} expected in {} days,",
+        plural(days.days.len() - lesson.fit.wrong.iter().filter(|w| w.day.date >= days.fresh).count()),
+        show.mass(l.total_mean),
         lesson.usual_days
     ));
     line(format!(
-        "# 8 of 10 times {} to {} kg. Paste it in place of her entry, and keep",
-        l.total.low.round(),
-        l.total.high.round()
+        "# 8 of 10 times {} to {}. Paste it in place of her entry, and keep",
+        show.mass(l.total.low),
+        show.mass(l.total.high)
     ));
     line("# what you wrote of her besides.".into());
+    if !lesson.doubts.is_empty() {
+        line("# CAUTION: the unit of some rows is in doubt; see what learn says of it first.".into());
+    }
     line("animals:".into());
     line(format!("  - name: {}", quoted(told.name)));
     line(format!("    breed: {}", quoted(told.breed)));
@@ -60,6 +65,9 @@ pub fn fragment(told: &Told) -> String {
         percent(noise.slow.min(0.4), 0.0),
         noise.phi.clamp(0.0, 0.999)
     ));
+    line("    # How sure her curve is for the weeks after the log. In a scenario that".into());
+    line("    # begins before she freshened, leave this out.".into());
+    line(format!("    now: {{how sure: {}}}", percent(lesson.soon_sd, 0.1)));
     if let Some((fat, n)) = lesson.fat.filter(|(_, n)| *n >= FAT_DAYS) {
         line(format!("    fat: {:.2} %  # mean of {}", 100.0 * fat, plural(n)));
     }

@@ -6,7 +6,8 @@ use super::super::ReportError;
 use super::super::json::finite;
 use super::Told;
 use crate::records::Aside;
-use crate::study::learn::{Lactation, Learnt, Range};
+use crate::study::learn::days::Day;
+use crate::study::learn::{Doubt, Doubted, Lactation, Learnt, Range};
 
 /// The bytes, ending in a line feed.
 ///
@@ -15,8 +16,13 @@ use crate::study::learn::{Lactation, Learnt, Range};
 pub fn json(told: &Told) -> Result<Vec<u8>, ReportError> {
     let lesson = told.lesson;
     let tally = told.tally();
-    let lactations: Vec<Value> =
-        lesson.days.lactations.iter().zip(&lesson.fit.lactations).map(|(d, l)| lactation(d, l)).collect();
+    let lactations: Vec<Value> = lesson
+        .days
+        .lactations
+        .iter()
+        .zip(&lesson.fit.lactations)
+        .map(|(d, l)| lactation(told, d, l))
+        .collect();
     let aside = told.log.aside.iter().chain(&lesson.days.aside).map(row);
     let wrong = lesson.fit.wrong.iter().map(|w| {
         json!({"date": w.day.date.to_string(), "day_in_milk": w.day.dim, "kg": finite(w.day.pail_kg),
@@ -28,7 +34,7 @@ pub fn json(told: &Told) -> Result<Vec<u8>, ReportError> {
         "animal": told.name,
         "breed": told.breed,
         "log": told.file,
-        "rows": {"all": tally.rows, "used": tally.used, "with_young": tally.calf, "aside": tally.aside,
+        "rows": {"all": tally.rows, "used": tally.used, "with_young": tally.calf, "looks_wrong": tally.wrong, "aside": tally.aside,
                  "blank": tally.blank, "headings": tally.headings, "other_animals": tally.others},
         "usual_days": lesson.usual_days,
         "breed_alone": learnt(&lesson.breed),
@@ -40,6 +46,7 @@ pub fn json(told: &Told) -> Result<Vec<u8>, ReportError> {
             "kg": finite(t.kg), "fat_kg": t.fat_kg.map_or(Value::Null, finite), "days": finite(t.days)})),
         "fat": lesson.fat.map_or(Value::Null, |(f, n)| json!({"part": finite(f), "days": n})),
         "pail_with_young_part": lesson.calf_left.map_or(Value::Null, finite),
+        "units_in_doubt": lesson.doubts.iter().map(doubt).collect::<Vec<_>>(),
         "looks_wrong": wrong.collect::<Vec<_>>(),
         "decided": told.log.decided.iter().chain(&lesson.days.told).collect::<Vec<_>>(),
         "told": told.log.told.iter().map(row).collect::<Vec<_>>(),
@@ -52,6 +59,29 @@ pub fn json(told: &Told) -> Result<Vec<u8>, ReportError> {
 
 fn row(a: &Aside) -> Value {
     json!({"line": a.line, "column": a.column, "why": a.why})
+}
+
+fn doubt(d: &Doubt) -> Value {
+    let what = match d.what {
+        Doubted::Level => "level",
+        Doubted::Stretch => "stretch",
+        Doubted::Half(_) => "milking",
+    };
+    let milking = match d.what {
+        Doubted::Half(part) => json!(part.words()),
+        _ => Value::Null,
+    };
+    json!({
+        "what": what,
+        "milking": milking,
+        "from": d.span.0.to_string(),
+        "until": d.span.1.to_string(),
+        "lines": d.lines,
+        "times_expected": finite(d.times),
+        "read_as": d.rather.read.map(|m| m.unit()),
+        "would_fit_as": d.rather.measures.iter().map(|m| m.unit()).collect::<Vec<_>>(),
+        "decimal_point": d.rather.ten,
+    })
 }
 
 fn range(r: &Range) -> Value {
@@ -72,12 +102,14 @@ fn learnt(l: &Learnt) -> Value {
     })
 }
 
-fn lactation(d: &Lactation, l: &Learnt) -> Value {
+fn lactation(told: &Told, d: &Lactation, l: &Learnt) -> Value {
     let mut v = learnt(l);
+    let is_wrong = |d: &&Day| told.lesson.fit.wrong.iter().any(|w| w.day.date == d.date);
+    let wrong = d.days.iter().filter(is_wrong).count();
     if let Value::Object(map) = &mut v {
         map.insert("number".into(), json!(d.number));
         map.insert("freshened".into(), json!(d.fresh.to_string()));
-        map.insert("days_fitted".into(), json!(d.days.len()));
+        map.insert("days_fitted".into(), json!(d.days.len() - wrong));
         map.insert("days_with_young".into(), json!(d.calf.len()));
         map.insert("last_day_in_milk".into(), json!(d.last));
         map.insert("pail_kg".into(), finite(d.pail_kg));

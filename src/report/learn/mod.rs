@@ -1,8 +1,10 @@
 //! What a pail log says of an animal: in words, as JSON, and as a piece of a
 //! scenario.
 
+mod doubt;
 mod fragment;
 mod json;
+mod reasons;
 mod score;
 mod words;
 
@@ -12,6 +14,7 @@ use crate::study::learn::Lesson;
 
 pub use fragment::fragment;
 pub use json::json;
+pub use reasons::{reasons, row_table};
 pub use score::{score_json, score_page};
 pub use words::page;
 
@@ -40,6 +43,7 @@ struct Tally {
     rows: usize,
     used: usize,
     calf: usize,
+    wrong: usize,
     aside: usize,
     blank: usize,
     headings: usize,
@@ -47,6 +51,12 @@ struct Tally {
 }
 
 impl Told<'_> {
+    /// `a jersey`, `an alpine`.
+    fn a_breed(&self) -> String {
+        let vowel = self.breed.starts_with(|c: char| "aeiouAEIOU".contains(c));
+        format!("{} {}", if vowel { "an" } else { "a" }, self.breed)
+    }
+
     /// Every row of the file once.
     fn tally(&self) -> Tally {
         let c = self.log.counts;
@@ -60,10 +70,14 @@ impl Told<'_> {
             self.lesson.days.lactations.iter().flat_map(|l| l.calf.iter().map(|d| d.date)).collect();
         let on_calf = self.log.milkings.iter().filter(|m| calf_days.contains(&m.date)).map(|m| m.line);
         let calf = lines(on_calf.filter(|l| late.binary_search(l).is_err()).collect()).len();
+        let wrong_days: Vec<_> = self.lesson.fit.wrong.iter().map(|w| w.day.date).collect();
+        let wrong = self.log.milkings.iter().filter(|m| wrong_days.contains(&m.date)).map(|m| m.line);
+        let wrong = lines(wrong.collect()).len();
         Tally {
             rows: c.rows,
-            used: c.used.saturating_sub(late.len() + calf),
+            used: c.used.saturating_sub(late.len() + calf + wrong),
             calf,
+            wrong,
             aside: c.aside + late.len(),
             blank: c.blank,
             headings: c.headings,

@@ -18,12 +18,14 @@ const SLIGHT: f64 = 0.005;
 pub fn page(told: &Told) -> Page {
     let mut page = Page::default();
     let lesson = told.lesson;
-    let n = lesson.fit.days;
+    let n = lesson.fit.days - lesson.fit.wrong.len();
     page.blocks.push(Block::Title(format!(
-        "{}: what {} of log say of her milk",
+        "{}: what {} of log {} of her milk",
         told.name,
-        show::counted(n as f64, "day", "days")
+        show::counted(n as f64, "day", "days"),
+        if n == 1 { "says" } else { "say" }
     )));
+    super::doubt::look_first(told, &mut page);
     answer(told, &mut page);
     noise(told, &mut page);
     wrong(told, &mut page);
@@ -79,6 +81,13 @@ fn answer(told: &Told, page: &mut Page) {
         percent(l.holds.middle),
         between(&l.holds, percent)
     ));
+    if let Some(left) = lesson.once_left {
+        facts.push(format!(
+            "All this is as if she were milked twice. Milked once a day, as on most of these days, the pail holds \
+             about {}.",
+            both(left * l.total.middle)
+        ));
+    }
     facts.push(format!("In the pail so far: {}, down to day {} in milk.", both(days.pail_kg), days.last));
     if let Some(t) = lesson.tested {
         let fat = t
@@ -100,9 +109,9 @@ fn answer(told: &Told, page: &mut Page) {
     // How much of the answer is hers.
     let (before, after) = (lesson.breed.total_cv, l.total_cv);
     facts.push(format!(
-        "How sure: give or take {}. Of a {} of which nothing is known it would be {}{}",
+        "How sure: give or take {}. Of {} of which nothing is known it would be {}{}",
         percent(after),
-        told.breed,
+        told.a_breed(),
         percent(before),
         if after > 0.8 * before {
             "; so far this is mostly the breed's curve, and more days will make it hers."
@@ -124,7 +133,7 @@ fn answer(told: &Told, page: &mut Page) {
 
 fn level(told: &Told, level: &Range) -> String {
     let part = level.middle - 1.0;
-    let breed = format!("a {} usually gives in such a lactation", told.breed);
+    let breed = format!("{} usually gives in such a lactation", told.a_breed());
     if part.abs() < SLIGHT {
         return format!(" That is what {breed}.");
     }
@@ -211,6 +220,7 @@ fn rows(told: &Told, page: &mut Page) {
     let mut ends = vec![format!("{} used for her curve", show::whole(t.used as f64))];
     for (n, what) in [
         (t.calf, "of days with her young on her"),
+        (t.wrong, "of days that look wrong"),
         (t.aside, "set aside"),
         (t.others, "of other animals"),
         (t.blank, "blank"),
@@ -241,66 +251,18 @@ fn rows(told: &Told, page: &mut Page) {
     list(told, page, "Used, but look at them", told.log.told.iter());
 }
 
-/// Rows with the same reason are told together.
+/// Rows set aside for one kind of reason are told together.
 fn list<'a>(told: &Told, page: &mut Page, title: &str, rows: impl Iterator<Item = &'a Aside>) {
-    let mut groups: Vec<(&str, &str, Vec<usize>)> = Vec::new();
-    for a in rows {
-        match groups.iter_mut().find(|g| g.0 == a.why && g.1 == a.column) {
-            Some(g) => g.2.push(a.line),
-            None => groups.push((&a.why, &a.column, vec![a.line])),
-        }
-    }
-    if groups.is_empty() {
+    let all = super::reasons::told(rows, told.all);
+    if all.is_empty() {
         return;
     }
-    groups.sort_by_key(|g| g.2.first().copied());
     page.heading(title);
-    let rest = groups.len().saturating_sub(LISTED);
-    for (why, column, mut lines) in groups.into_iter().take(if told.all { usize::MAX } else { LISTED }) {
-        lines.sort_unstable();
-        lines.dedup();
-        let column = if column.is_empty() { String::new() } else { format!(", `{column}`") };
-        page.item(format!("{}{column}: {why}.", line_words(&lines)));
+    let shown = if told.all { all.len() } else { LISTED };
+    for line in all.iter().take(shown) {
+        page.item(line.as_str());
     }
-    if rest > 0 && !told.all {
-        page.say(format!("And {rest} more; --all lists them."));
-    }
-}
-
-/// `line 3`, `lines 3 to 9 and 12`.
-fn line_words(lines: &[usize]) -> String {
-    let mut runs: Vec<(usize, usize)> = Vec::new();
-    for &l in lines {
-        match runs.last_mut() {
-            Some((_, end)) if *end + 1 == l => *end = l,
-            _ => runs.push((l, l)),
-        }
-    }
-    let words: Vec<String> = runs
-        .iter()
-        .map(|(a, b)| match b - a {
-            0 => a.to_string(),
-            1 => format!("{a} and {b}"),
-            _ => format!("{a} to {b}"),
-        })
-        .collect();
-    let one = lines.len() == 1;
-    let shown = words.get(..8).map_or_else(
-        || words.join(", "),
-        |first| format!("{} and {} more places", first.join(", "), words.len() - 8),
-    );
-    format!("line{} {shown}", if one { "" } else { "s" })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn lines_in_runs() {
-        assert_eq!(line_words(&[3]), "line 3");
-        assert_eq!(line_words(&[3, 4, 5, 9]), "lines 3 to 5, 9");
-        let odd: Vec<usize> = (0..20).map(|i| 2 * i + 1).collect();
-        assert_eq!(line_words(&odd), "lines 1, 3, 5, 7, 9, 11, 13, 15 and 12 more places");
+    if all.len() > shown {
+        page.say(format!("And {} more kinds; --all lists them.", all.len() - shown));
     }
 }

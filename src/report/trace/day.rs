@@ -62,8 +62,8 @@ impl Held {
             match e.what {
                 What::Fired(_) => self.told[r] = None,
                 What::Held { why: Blocked::Day, .. } => {}
-                What::Held { why: reason, too_much } => {
-                    let words = why(told, r, reason, too_much);
+                What::Held { why: reason, lack } => {
+                    let words = why(told, r, reason, lack);
                     if self.told[r] == Some(words) {
                         continue;
                     }

@@ -48,6 +48,7 @@ const fn herd_key(what: Herd) -> &'static str {
         Herd::Bred => "bred",
         Herd::Settled => "settled",
         Herd::NotSettled => "not_settled",
+        Herd::LeftOpen => "left_open",
         Herd::YoungOn => "young_on",
         Herd::YoungShutIn(_) => "young_shut_in",
         Herd::YoungOff => "young_off",

@@ -17,7 +17,7 @@ use crate::scenario::{Names, UnitSystem};
 use crate::sim::outcome::{Blocked, Fate};
 use crate::sim::watch::Moment;
 use crate::study::measures::MeasureKey;
-use crate::study::trace::{Choice, Event, Trace, What, is_worse_high};
+use crate::study::trace::{Choice, Event, Lack, Trace, What, is_worse_high};
 
 /// All that the telling of a trial speaks of.
 #[derive(Clone, Debug)]
@@ -60,8 +60,10 @@ impl Told<'_> {
 
     /// `2 gal`, `1.1 lb`: by volume what stands in jars or buckets.
     fn amount(&self, item: Option<ItemId>, kg: f64) -> String {
+        let house = &self.plan.household;
+        let milk = item.is_some() && (item == house.put_up_milk || item == house.frozen_milk);
         match item.and_then(|i| self.plan.items.get(i.at())) {
-            Some(i) if matches!(i.container, Container::Volume { .. }) => self.show().mass(kg),
+            Some(i) if !milk && matches!(i.container, Container::Volume { .. }) => self.show().mass(kg),
             Some(i) => self.show().volume(kg / i.density),
             None => self.show().milk(kg),
         }
@@ -87,8 +89,18 @@ impl Told<'_> {
 
     /// An amount of a want.
     fn want_amount(&self, want: usize, kg: f64) -> String {
+        self.amount(self.want_item(want), kg)
+    }
+
+    /// What serves a want first; drinking milk is any milk.
+    fn want_item(&self, want: usize) -> Option<ItemId> {
         let wish = want.checked_sub(1).and_then(|w| self.plan.household.wishes.get(w));
-        self.amount(wish.and_then(|w| w.items.first().copied()), kg)
+        wish.and_then(|w| w.items.first().copied())
+    }
+
+    /// `0.95 of 1.9 qt`: so much of what was wanted, in one unit.
+    fn want_part(&self, want: usize, kg: f64, wanted: f64) -> String {
+        super::amounts::part_of(&self.want_amount(want, wanted), kg / wanted.max(f64::MIN_POSITIVE))
     }
 }
 
@@ -137,7 +149,7 @@ pub fn page(told: &Told) -> Page {
 }
 
 /// Why a rule did not work, in words that fit after "because".
-fn why(told: &Told, rule: usize, reason: Blocked, too_much: bool) -> &'static str {
+fn why(told: &Told, rule: usize, reason: Blocked, lack: Lack) -> &'static str {
     use crate::scenario::plan::Action;
     let action = told.plan.rules.get(rule).map(|r| &r.action);
     match (reason, action) {
@@ -145,11 +157,13 @@ fn why(told: &Told, rule: usize, reason: Blocked, too_much: bool) -> &'static st
         (Blocked::Phase, Some(Action::Feed { .. })) => "not its season, or no animal there that takes it",
         (Blocked::Phase, Some(_)) => "not its season or time",
         (Blocked::Phase, None) => "nothing to change",
-        (Blocked::Stock, Some(Action::Skim { .. })) => "nothing to skim",
-        (Blocked::Stock, _) if too_much => "enough in store",
+        (Blocked::Stock, _) if lack == Lack::TooHigh => "enough in store",
+        (Blocked::Stock, Some(Action::Skim { .. })) if lack == Lack::Nothing => "nothing to skim",
         (Blocked::Stock, _) => "too little in store",
+        (Blocked::Age, _) if lack == Lack::TooLow => "nothing old enough",
+        (Blocked::Age, _) if lack == Lack::TooHigh => "too old",
         (Blocked::Age, Some(Action::Skim { .. })) => "nothing has rested long enough",
-        (Blocked::Age, _) => "nothing old or fresh enough",
+        (Blocked::Age, _) => "nothing of the right age",
         (Blocked::Fullness, _) => "the store is not so full",
         (Blocked::Limit, Some(Action::Feed { .. })) => "the animals have had their fill, or its own limit",
         (Blocked::Limit, _) => "its own limit is reached",

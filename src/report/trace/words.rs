@@ -49,6 +49,7 @@ fn which(told: &Told) -> String {
         }
     };
     let name = measure(told, key);
+    let noun = crate::report::compare::noun(told.names, told.show(), key);
     let value = told.trace.columns.iter().position(|c| *c == name).and_then(|i| told.trace.values.get(i));
     let value = value.map_or_else(String::new, |v| format!(": {}", value_words(key, *v, told.show())));
     let among =
@@ -62,7 +63,7 @@ fn which(told: &Told) -> String {
     };
     let number = c.number.unwrap_or(0);
     format!(
-        "It is {lead} of {among} {many} by the measure {name}{value}.{alike} To have it again: springhouse trace {} \
+        "It is {lead} of {among} {many} by {noun}{value}.{alike} To have it again: springhouse trace {} \
          --number {number} --seed {}",
         told.file, told.trace.seed
     )

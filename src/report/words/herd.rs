@@ -37,6 +37,14 @@ fn animals(v: &Voice) -> String {
     } else if let Some(kept) = v.measure("sick_days").filter(|m| m.max > 0.0) {
         out.push(format!("Milk is kept from people for treatment {}.", v.on_days(kept)));
     }
+    if let Some(heat) = v.measure("heat_days").filter(|m| m.max >= 0.5) {
+        let all = if v.facts.herd > 1 { ", all animals in milk together" } else { " in milk" };
+        out.push(format!(
+            "It is too hot for {} {}{all}.",
+            if v.facts.herd > 1 { "them" } else { "her" },
+            v.on_days(heat)
+        ));
+    }
     if let Some(part) = any("freshened_again") {
         let she = if v.facts.herd > 1 { "An animal" } else { "She" };
         out.push(format!("{she} freshens again within the {one} {}.", v.in_of(part)));

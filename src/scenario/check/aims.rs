@@ -121,6 +121,19 @@ pub(super) fn aims(
     all
 }
 
+fn known<'a>(word: &str, mut wishes: impl Iterator<Item = &'a str>) -> Option<(AimMeasure, Unit)> {
+    if let Some((_, m, u)) = MEASURES.iter().find(|(n, ..)| n.eq_ignore_ascii_case(word)) {
+        return Some((*m, *u));
+    }
+    wishes.position(|n| n.eq_ignore_ascii_case(word)).map(|i| (AimMeasure::WishFill(i as u16), Unit::Part))
+}
+
+/// The measure that an aim of a family with these wishes calls so.
+#[must_use]
+pub fn aim_measure(word: &str, wishes: &[String]) -> Option<AimMeasure> {
+    known(word, wishes.iter().map(String::as_str)).map(|(m, _)| m)
+}
+
 fn measure(
     c: &mut Ctx,
     at: &str,
@@ -128,11 +141,8 @@ fn measure(
     word: &Text,
 ) -> Option<(AimMeasure, Unit)> {
     let word = word.get();
-    if let Some((_, m, u)) = MEASURES.iter().find(|(n, ..)| n.eq_ignore_ascii_case(word)) {
-        return Some((*m, *u));
-    }
-    if let Some(i) = wishes.iter().position(|(n, _)| n.eq_ignore_ascii_case(word)) {
-        return Some((AimMeasure::WishFill(i as u16), Unit::Part));
+    if let Some(found) = known(word, wishes.iter().map(|(n, _)| n.as_str())) {
+        return Some(found);
     }
     let names: Vec<&str> =
         MEASURES.iter().map(|(n, ..)| *n).chain(wishes.iter().map(|(n, _)| n.as_str())).collect();

@@ -57,10 +57,10 @@ pub(super) fn animals(
     known: &Known,
     run: Run,
     hours: Hours,
+    hot: Option<&weather::Excess>,
     raw: &raw::Scenario,
 ) -> Vec<Animal> {
     let mut all: Vec<Animal> = Vec::new();
-    let hot = weather::excess(c, &raw.weather);
     for (i, own) in raw.animals.iter().flatten().enumerate() {
         let at = entry("animals", i);
         let name = match &own.name {
@@ -80,7 +80,7 @@ pub(super) fn animals(
                 );
             }
         }
-        if let Some(animal) = one(c, known, run, hours, own, &at, name, hot.as_ref()) {
+        if let Some(animal) = one(c, known, run, hours, own, &at, name, hot) {
             all.extend(names.into_iter().map(|name| Animal { name, ..animal.clone() }));
         }
     }

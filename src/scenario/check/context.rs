@@ -62,9 +62,9 @@ impl<'s> Ctx<'s> {
     }
 
     fn add(&mut self, at: &str, mut d: Diagnostic) {
-        if let Some(place) = self.sheet.and_then(|s| s.place(at)) {
-            d.message = format!("{place}: {}", d.message);
-            d.spot = None;
+        if let Some(spot) = self.sheet.and_then(|s| s.spot(at)) {
+            d.spot = Some(spot);
+            d.beside = true;
         }
         if d.severity == Severity::Error {
             self.wrong.push(at.to_owned());

@@ -2,7 +2,7 @@
 
 use super::{
     super::{
-        plan::{Action, Container, DayInfo, FetchPlan, PlaceKind, Plan, SkimDepth, fixed},
+        plan::{Action, ColostrumTo, Container, DayInfo, FetchPlan, PlaceKind, Plan, SkimDepth, fixed},
         raw::Scenario,
     },
     Parts,
@@ -81,6 +81,17 @@ pub(super) fn all(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[
             "describe one with `shelves:` or `like:`",
         );
     }
+    for (i, animal) in plan.animals.iter().enumerate() {
+        let frozen = animal.course.colostrum.to.contains(&ColostrumTo::Freezer);
+        if frozen && !plan.places.iter().any(|p| p.kind == PlaceKind::Freezer) {
+            c.warn(
+                &under(&entry("animals", i), "colostrum goes to"),
+                "there is no freezer for her colostrum",
+                "describe one, such as `chest freezer: {like: chest freezer 7 cu ft}`, or leave `freezer` out",
+            );
+            break;
+        }
+    }
     for (store, celsius) in p.rooms.warm_for_milk() {
         c.warn(
             &under("stores", &store.name),
@@ -90,14 +101,13 @@ pub(super) fn all(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[
     }
     let counted = plan.days.len() as f64 - f64::from(plan.household.drink_from_day);
     if !plan.household.people.is_empty() && counted < 0.5 * plan.days.len() as f64 {
-        c.warn(
-            "animals",
-            format!(
-                "milk on the table is judged on the last {} of the run only, from the first milk on",
-                show::counted(counted.max(0.0), "day", "days")
-            ),
-            "begin the run nearer to her freshening, or let it last longer",
-        );
+        let message = if counted < 1.0 {
+            "there is no milk for people in the whole run, so milk on the table is not judged".to_owned()
+        } else {
+            let days = show::counted(counted, "day", "days");
+            format!("milk on the table is judged on the last {days} of the run only, from the first milk on")
+        };
+        c.warn("animals", message, "begin the run nearer to her freshening, or let it last longer");
     }
     if plan.jars.is_empty() || plan.jars.iter().all(|j| j.count == 0) {
         c.warn(

@@ -38,6 +38,8 @@ mod wishes;
 mod year;
 mod young;
 
+pub use aims::aim_measure;
+
 use super::{
     Compiled,
     decode::Lost,
@@ -138,7 +140,8 @@ pub(super) fn compile(
     c.twice("products", raw.products.as_ref());
     c.twice("variants", raw.variants.as_ref());
 
-    let animals = animals::animals(c, &known, run, hours, raw);
+    let excess = weather::excess(c, &raw.weather);
+    let animals = animals::animals(c, &known, run, hours, excess.as_ref(), raw);
     let hot = weather::spells(c, &raw.weather);
     let fetches = fetched::fetches(c, &known, run, raw.milk_fetched.as_deref().unwrap_or_default());
     let people = household::people(c, &known, run, &home);
@@ -285,6 +288,7 @@ pub(super) fn compile(
         hours,
         animals: animals.iter().map(|a| a.plan.clone()).collect(),
         hot,
+        heat: excess.map(|e| e.above),
         fetches: fetches.iter().map(|(f, _)| f.clone()).collect(),
         household,
         jars: rooms.jars.iter().map(|j| j.plan).collect(),

@@ -226,13 +226,8 @@ fn gives(
     let at = under(path, "gives");
     let sure = c.within(&under(path, "how sure"), &own.how_sure, 0.0..=1.0, "a part from 0 to 100 %");
     if own.gives.is_none() {
-        if own.how_sure.is_some() {
-            c.error(
-                &under(path, "how sure"),
-                "it is not said of what",
-                "write `gives:`, what she gives a day now",
-            );
-        }
+        // Of her own curve, as it was learnt from her log.
+        now.level = sure.map(|s| (1.0, super::log_sd(s)));
         return;
     }
     let Some(kg) = c.within(&at, &own.gives, 0.05..=80.0, "an amount a day from 0.05 to 80 L") else {

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     diagnostics::Diagnostic,
-    units::{MILK_KG_PER_L, read_amount},
+    units::{Duration, MILK_KG_PER_L, read_amount},
 };
 
 /// Compiles the animals that are fed, in the order of the file.
@@ -106,6 +106,7 @@ pub(super) fn outlets(
             }
         };
         let Some((from_day, until_day)) = span(c, run, &at, &o.from, &o.until) else { continue };
+        let young_kg = by_age(c, run, &at, &o, heads);
         let turns = [("before the people", true), ("after the people", false)];
         let first = c.choice(&p("served"), &o.served, &turns).unwrap_or(false);
         let taken = list.iter().fold(0u64, |m, (id, _)| m | 1 << id.0);
@@ -116,11 +117,39 @@ pub(super) fn outlets(
                 takes: list,
                 cap_of,
                 most_kg: most,
+                young_kg,
                 by_itself: by_itself & taken,
                 first,
             },
             name.to_owned(),
         ));
+    }
+    all
+}
+
+/// What the young take up to each age; nothing where it is not known when they
+/// were born.
+fn by_age(c: &mut Ctx, run: Run, at: &str, o: &Outlet, heads: f64) -> Vec<(i32, f64)> {
+    let born = match (&o.born, &o.from) {
+        (Some(_), _) => super::health::date(c, run, &under(at, "born"), &o.born),
+        (None, from) => super::health::date(c, run, &under(at, "from"), from),
+    };
+    let mut all: Vec<(i32, f64)> = Vec::new();
+    for (age, q) in o.by_age.iter().flat_map(Entries::iter) {
+        let at = under(&under(at, "by age"), age);
+        let days = c.words::<Duration>(&at, age);
+        let kg = c.read(&at, &Some(q.clone())).and_then(|_| c.take(&at, read_amount(q.as_str())));
+        let (Some(days), Some(kg), Some(born)) = (days, kg, born) else { continue };
+        let until = born.saturating_add(days.round().clamp(0.0, 3660.0) as i32);
+        if all.last().is_some_and(|(before, _)| *before >= until) {
+            c.push_key(
+                &at,
+                Diagnostic::error("this age is not higher than the one before it")
+                    .help("write ages from the first days on, such as `{2 days: 0.6 L, 6 weeks: 1 L}`"),
+            );
+            continue;
+        }
+        all.push((until, kg.kg(MILK_KG_PER_L) * heads));
     }
     all
 }

@@ -118,6 +118,7 @@ pub(super) fn rooms(
             // A fan put into it, whatever the preset says.
             store.fan = None;
         }
+        let first = rooms.stores.len();
         for copy in c.copies(&at, name, &own.how_many) {
             if copy != *name && rooms.store(&copy).is_some() {
                 c.error(
@@ -131,6 +132,10 @@ pub(super) fn rooms(
             if c.errors_under(&at) {
                 // What is wrong with one is wrong with all.
                 break;
+            }
+            if rooms.stores.len() > first + 1 {
+                let places = rooms.stores.last().map_or(0..0, |s| s.places.clone());
+                rooms.places[places].iter_mut().for_each(|p| p.alike = Some(first as u16));
             }
         }
     }
@@ -171,6 +176,7 @@ fn add_counter(c: &mut Ctx, items: &Items, rooms: &mut Rooms, raw: &raw::Store) 
     rooms.places.push(PlacePlan {
         kind: PlaceKind::Counter,
         store: 0,
+        alike: None,
         litres: f64::INFINITY,
         jar_part: vec![0.0; rooms.jars.len()],
         other_food: [0.0; 12],
@@ -267,6 +273,7 @@ fn add_store(
     let place = |litres: f64, jar_part: Vec<f64>| PlacePlan {
         kind,
         store,
+        alike: None,
         litres,
         jar_part,
         other_food,

@@ -1,7 +1,10 @@
 //! The weather's part in the milk: warm months, and hot spells within them.
 
 use super::{
-    super::{plan::HotPlan, raw},
+    super::{
+        plan::{HeatPlan, HotPlan},
+        raw,
+    },
     context::{Ctx, under},
 };
 use crate::dairy::{breeding::YEAR, heat};
@@ -13,6 +16,8 @@ pub(super) struct Excess {
     usual: [f64; 12],
     /// By month, in a hot spell; `None` where there are none.
     hot: Option<[f64; 12]>,
+    /// Part of the days above the limit, by month: of usual days, of hot spells.
+    pub above: HeatPlan,
 }
 
 /// The weather as written; `None` without one.
@@ -34,7 +39,13 @@ pub(super) fn excess(c: &mut Ctx, raw: &Option<raw::Weather>) -> Option<Excess> 
     let by = |more: f64| std::array::from_fn(|m| heat::mean_excess(celsius[m] + more, humidity[m], swing));
     // Weather services speak of a heat wave from about 5 °C above what is usual (from memory).
     let hotter = c.within(&p("hotter by"), &w.hotter_by, 0.5..=20.0, "a difference from 0.5 to 20 °C");
-    Some(Excess { usual: by(0.0), hot: w.hot_spells.as_ref().map(|_| by(hotter.unwrap_or(5.0))) })
+    let hotter = hotter.unwrap_or(5.0);
+    let days = |more: f64| std::array::from_fn(|m| heat::part_above(celsius[m] + more, humidity[m], swing));
+    Some(Excess {
+        usual: by(0.0),
+        hot: w.hot_spells.as_ref().map(|_| by(hotter)),
+        above: HeatPlan { usual: days(0.0), hot: days(hotter) },
+    })
 }
 
 /// Hot spells: how often by month, and how long.

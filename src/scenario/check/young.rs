@@ -2,7 +2,7 @@
 
 use super::{
     super::{
-        plan::{Apart, CalfPlan, Species},
+        plan::{Apart, CalfPlan, MOST_YOUNG, Species},
         raw,
     },
     context::{Ctx, under},
@@ -88,6 +88,9 @@ pub(super) fn calf(c: &mut Ctx, at: &str, species: Species, a: &raw::Animal) -> 
     // What is written for one young holds for each, where their number is written.
     let written = if raw.number.is_some() { number } else { 1.0 };
     let plan = CalfPlan {
+        number: number.round().clamp(1.0, MOST_YOUNG as f64) as u8,
+        // None unless it is said: rates differ too much from house to house.
+        dies: c.within(&p("dies"), &raw.dies, 0.0..=0.9, "a part up to 90 %").unwrap_or(0.0),
         full_time_until,
         shut_in_until,
         apart,

@@ -11,9 +11,10 @@ mod settings;
 mod shape;
 mod tree;
 
+use jiff::civil::Date;
 use sha2::{Digest, Sha256};
 
-use super::{Compiled, compiled, source::Source};
+use super::{Beside, Compiled, compiled_beside, source::Source, stock::Sheet};
 use crate::diagnostics::{Diagnostic, Severity, listed, nearest};
 use overlay::Laid;
 pub use path::FieldPath;
@@ -40,6 +41,10 @@ pub struct Draft {
     source: Source,
     tree: Tree,
     sha256: String,
+    /// A stock-take beside it, and what is doubtful in that.
+    sheet: Option<(Sheet, Vec<Diagnostic>)>,
+    /// Another first day than the file's.
+    starts: Option<Date>,
 }
 
 impl Draft {
@@ -49,10 +54,29 @@ impl Draft {
     /// What keeps it from being read as keys and values; what these say is
     /// looked at when it is compiled.
     pub fn read(bytes: &[u8]) -> Result<Self, Vec<Diagnostic>> {
+        Self::read_beside(bytes, &Beside::default())
+    }
+
+    /// The same with a stock-take or another first day beside the file; these
+    /// hold for the variants too.
+    ///
+    /// # Errors
+    /// As for [`read`](Self::read), and what keeps the stock-take from being read.
+    pub fn read_beside(bytes: &[u8], beside: &Beside) -> Result<Self, Vec<Diagnostic>> {
+        let sheet = beside.stock.map(Sheet::read).transpose()?;
         let source = Source::read(bytes)?;
         let tree = Tree::read(&source);
-        let sha256 = Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
-        Ok(Self { source, tree, sha256 })
+        let digest =
+            Sha256::new().chain_update(bytes).chain_update(beside.stock.unwrap_or_default()).finalize();
+        let sha256 = digest.iter().map(|b| format!("{b:02x}")).collect();
+        Ok(Self { source, tree, sha256, sheet, starts: beside.starts })
+    }
+
+    fn compiled(&self, source: &Source) -> Result<Compiled, Vec<Diagnostic>> {
+        let sheet = self.sheet.as_ref();
+        let mut compiled = compiled_beside(source, &self.sha256, sheet.map(|(s, _)| s), self.starts)?;
+        compiled.warnings.splice(0..0, sheet.into_iter().flat_map(|(_, doubts)| doubts.iter().cloned()));
+        Ok(compiled)
     }
 
     /// Names of the variants, in the order of the file.
@@ -99,7 +123,7 @@ impl Draft {
     /// # Errors
     /// All that is wrong in it, by place.
     pub fn base(&self) -> Result<Compiled, Vec<Diagnostic>> {
-        compiled(&self.source, &self.sha256)
+        self.compiled(&self.source)
     }
 
     /// Compiles a variant; its title is that of the scenario with its name.
@@ -180,7 +204,7 @@ impl Draft {
             };
             found.into_iter().map(mark).collect::<Vec<_>>()
         };
-        compiled(&tree.source(), &self.sha256).map_err(without)
+        self.compiled(&tree.source()).map_err(without)
     }
 
     fn own_variant(&self, name: &str) -> Result<(&str, &Tree), Diagnostic> {
@@ -211,7 +235,7 @@ impl Draft {
 
     fn variant_of(&self, name: &str, own: &Tree) -> Result<Compiled, Vec<Diagnostic>> {
         let Laid { tree, mut faults, warnings, .. } = overlay::lay(&self.tree, name, own);
-        match compiled(&tree.source(), &self.sha256) {
+        match self.compiled(&tree.source()) {
             Ok(mut compiled) if faults.is_empty() => {
                 compiled.warnings.extend(warnings);
                 Ok(compiled)
@@ -228,7 +252,7 @@ impl Draft {
     /// A message about a variant: one that points elsewhere names it.
     fn named(&self, name: &str, d: Diagnostic) -> Diagnostic {
         let path = tree::under("variants", name);
-        if d.spot.is_some_and(|spot| self.source.spots_under(&path).any(|s| s == spot)) {
+        if !d.beside && d.spot.is_some_and(|spot| self.source.spots_under(&path).any(|s| s == spot)) {
             return d;
         }
         Diagnostic { message: format!("in the variant `{name}`: {}", d.message), ..d }

@@ -90,11 +90,23 @@ pub struct OutletPlan {
     pub cap_of: Vec<usize>,
     /// Most of everything together a day, kg.
     pub most_kg: f64,
+    /// Less than that while they are young: until so many days after day 0,
+    /// exclusive and ascending, so much, kg.
+    pub young_kg: Vec<(i32, f64)>,
     /// What is given without being asked every evening (by-products, sour
     /// milk); anything else only by a rule or the list for a full fridge.
     pub by_itself: ItemMask,
     /// Young that live on it: served in the morning, before the people.
     pub first: bool,
+}
+
+impl OutletPlan {
+    /// Most of everything together on a day on which they are here, kg.
+    #[must_use]
+    pub fn most_on(&self, day: u32) -> f64 {
+        let young = self.young_kg.iter().find(|(until, _)| i64::from(day) < i64::from(*until));
+        young.map_or(self.most_kg, |(_, kg)| kg.min(self.most_kg))
+    }
 }
 
 /// One aim.

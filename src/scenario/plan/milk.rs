@@ -102,7 +102,8 @@ pub struct ColostrumPlan {
     pub to: Vec<ColostrumTo>,
     /// What the newborn off the dam take a day, kg.
     pub newborn_kg: f64,
-    /// Frozen of one freshening at most, kg; the little room is not counted.
+    /// Frozen of one freshening at most, kg, as far as a freezer has room; it lies
+    /// there until the next.
     pub frozen_kg: f64,
 }
 
@@ -221,6 +222,16 @@ pub struct HotPlan {
     pub days: f64,
 }
 
+/// Part of the days on which it is too hot for the animals (the index of
+/// [`crate::dairy::heat`] above its limit), by month.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HeatPlan {
+    /// Of usual days.
+    pub usual: [f64; 12],
+    /// Of the days of a hot spell.
+    pub hot: [f64; 12],
+}
+
 impl HotPlan {
     /// The rate of the month with most of them.
     #[must_use]
@@ -264,9 +275,16 @@ impl Apart {
     }
 }
 
+/// Most young of one dam.
+pub const MOST_YOUNG: usize = 6;
+
 /// Calf, kid or lamb on the dam.
 #[derive(Clone, Copy, Debug)]
 pub struct CalfPlan {
+    /// How many, at most [`MOST_YOUNG`]; the appetites are those of all together.
+    pub number: u8,
+    /// Chance that one of them dies in its first weeks.
+    pub dies: f64,
     /// Days after freshening until which it runs with the dam day and night.
     pub full_time_until: u16,
     /// Days after freshening until which it is shut in for a part of the day.

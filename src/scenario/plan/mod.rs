@@ -97,6 +97,8 @@ pub struct Plan {
     pub animals: Vec<AnimalPlan>,
     /// Hot spells; `None`: none are drawn.
     pub hot: Option<HotPlan>,
+    /// How many days are too hot for them; `None` without weather.
+    pub heat: Option<HeatPlan>,
     /// Milk fetched from elsewhere.
     pub fetches: Vec<FetchPlan>,
     /// People, wishes, kitchen time.

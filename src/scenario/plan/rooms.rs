@@ -38,6 +38,9 @@ pub struct PlacePlan {
     pub kind: PlaceKind,
     /// Which store of the scenario it belongs to.
     pub store: u16,
+    /// The store that was written with `how many`, where this is a further one of
+    /// those: what is said of that one is said of all.
+    pub alike: Option<u16>,
     /// Inside room, L (infinite for the counter).
     pub litres: f64,
     /// Part of the place that one jar of each size takes; infinite where it
@@ -59,6 +62,14 @@ pub struct PlacePlan {
     pub freeze_kg_per_day: f64,
     /// Chilling of a warm load here (fridges only).
     pub chill: Option<ChillTable>,
+}
+
+impl PlacePlan {
+    /// It belongs to that store, or is one of several written as one with it.
+    #[must_use]
+    pub fn is_of(&self, store: u16) -> bool {
+        self.store == store || self.alike == Some(store)
+    }
 }
 
 /// What an item needs to stand in.

@@ -286,6 +286,9 @@ pub struct Calf {
     pub number: Option<Q<Count>>,
     /// First day on which it is gone (sold, weaned), if before those ages.
     pub gone: Option<Text>,
+    /// Chance that it dies in its first eight weeks (each, where there are
+    /// more): `5 %`. Default none.
+    pub dies: Option<Q<Part>>,
     /// Day and night with the dam until this age: `3 weeks`.
     #[serde(rename = "full time until")]
     pub full_time_until: Option<Q<Duration>>,

@@ -11,7 +11,8 @@ layered! {
 pub struct Store {
     /// A preset that fills what is not said here.
     pub like: Option<Text>,
-    /// So many equal ones, as if each were written: `2`. Default 1.
+    /// So many equal ones, as if each were written: `2`. A rule that names it
+    /// speaks of all of them. Default 1.
     #[serde(rename = "how many")]
     pub how_many: Option<Q<Count>>,
     /// `fridge` (default), `freezer`, `ageing`, `pantry`.

@@ -133,6 +133,12 @@ pub struct Outlet {
     pub takes: Option<Entries<Q<MilkAmount>>>,
     /// Most of everything together a head and day: `10 L`.
     pub most: Option<Q<MilkAmount>>,
+    /// First day of its life, from which `by age` counts; default `from`.
+    pub born: Option<Text>,
+    /// Less than `most` while it is young: up to each age so much a head and
+    /// day, `{2 days: 0.6 L, 6 weeks: 1 L}`.
+    #[serde(rename = "by age")]
+    pub by_age: Option<Entries<Q<MilkAmount>>>,
     /// Given every evening without being asked; default by-products, sour milk and soured cream.
     #[serde(rename = "by itself")]
     pub by_itself: Option<Vec<Text>>,

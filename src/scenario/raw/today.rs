@@ -60,8 +60,8 @@ pub struct Now {
     /// What she gives a day now, as a mean over a week or more without a calf on
     /// her: `3.1 gal`. Her curve then goes through it for this lactation.
     pub gives: Option<Q<MilkAmount>>,
-    /// How sure that is: `4 %`; without it `how sure` of the animal does not
-    /// count any more.
+    /// How sure that is: `4 %`; with `gives`, and without this, 5 %. Without `gives`
+    /// it is how sure her own curve is for this lactation.
     #[serde(rename = "how sure")]
     pub how_sure: Option<Q<Part>>,
 }

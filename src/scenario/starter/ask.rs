@@ -323,6 +323,7 @@ fn several(text: &str, of: &[(&str, Wish)]) -> Result<Vec<Wish>, String> {
 fn count(text: &str, least: u32, most: u32) -> Result<u32, String> {
     match text.parse::<u32>() {
         Ok(n) if (least..=most).contains(&n) => Ok(n),
+        Ok(n) => Err(format!("{n} is not from {least} to {most}")),
         _ => Err(format!("`{text}` is not understood; write a whole number from {least} to {most}")),
     }
 }

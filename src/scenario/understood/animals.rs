@@ -130,6 +130,9 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
             format!("{}; {drinks}", stages.join(", then "))
         };
         part.line("her young", text);
+        if calf.dies > 0.0 {
+            part.line("her young may die", format!("{} in the first eight weeks", show::part(calf.dies)));
+        }
         if let Some(day) = plan.course.calf_leaves {
             part.line("her young is gone", format!("from {}", date(f64::from(day))));
         }

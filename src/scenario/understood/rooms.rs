@@ -118,7 +118,10 @@ pub(super) fn store(plan: &Plan, s: &Store, p: &Parts) -> Part {
         .filter(|i| {
             let own = plan.items[*i].places.iter().any(|id| s.places.contains(&id.at()));
             let moved = |r: &RulePlan| {
-                matches!(r.action, Action::Move { item, to, .. } if item.at() == *i && s.places.contains(&to.at()))
+                matches!(r.action, Action::Move { item, to, .. } if item.at() == *i
+                && plan.places.get(to.at()).is_some_and(|to| {
+                    s.places.clone().filter_map(|p| plan.places.get(p)).any(|p| p.is_of(to.store))
+                }))
             };
             own || plan.rules.iter().any(moved)
         })

@@ -42,6 +42,18 @@ pub(in crate::scenario) fn terms(plan: &Plan, names: &Names, parts: &Parts) -> V
 }
 
 impl Say<'_> {
+    /// ` and the one like it`: stores that were written as one with this one.
+    fn alike(&self, store: u16) -> String {
+        let mut others: Vec<u16> =
+            self.plan.places.iter().filter(|p| p.alike == Some(store)).map(|p| p.store).collect();
+        others.dedup();
+        match others.len() {
+            0 => String::new(),
+            1 => " and the one like it".to_owned(),
+            n => format!(" and the {n} like it"),
+        }
+    }
+
     fn items(&self, mask: ItemMask) -> String {
         let all: Vec<&str> = (0..self.names.items.len().min(64))
             .filter(|i| mask & (1 << i) != 0)
@@ -114,12 +126,10 @@ impl Say<'_> {
                 text
             }
             Action::Move { item, to, most_kg } => {
-                format!(
-                    "moves {} to the {}{}",
-                    items[item.at()],
-                    self.names.places[to.at()],
-                    most(most_kg, item.at())
-                )
+                let store = self.plan.places.get(to.at()).map_or(0, |p| p.store);
+                let place = &self.names.places[to.at()];
+                let most = most(most_kg, item.at());
+                format!("moves {} to the {place}{}{most}", items[item.at()], self.alike(store))
             }
             Action::Feed { item, most_kg } => {
                 format!("feeds {} to the animals{}", items[item.at()], most(most_kg, item.at()))
@@ -232,11 +242,11 @@ impl Say<'_> {
             ),
             Condition::Fullness { store, least, most } => {
                 let part = |f: f64| show::part(f);
-                format!(
-                    "the {} is {} full",
-                    self.names.stores[usize::from(store)],
-                    between(least, most, &part)
-                )
+                let (name, full) = (&self.names.stores[usize::from(store)], between(least, most, &part));
+                match self.alike(store) {
+                    alone if alone.is_empty() => format!("the {name} is {full} full"),
+                    others => format!("the {name}{others}, taken together, is {full} full"),
+                }
             }
             Condition::MinutesLeft { least, most } => {
                 format!("{} of kitchen time is left", between(least, most, &|m| show::minutes(m)))
@@ -332,10 +342,17 @@ pub(super) fn outlets(plan: &Plan, names: &Names, parts: &Parts) -> Part {
             })
             .collect();
         let date = |d: u32| calendar::show_plain(parts.first_date(d));
+        let young: Vec<String> = o
+            .young_kg
+            .iter()
+            .filter_map(|(until, kg)| Some((u32::try_from(*until).ok().filter(|d| *d > 0)?, kg)))
+            .map(|(until, kg)| format!("{} until {}", show::milk(*kg, parts.units), date(until - 1)))
+            .collect();
+        let young = if young.is_empty() { String::new() } else { format!(" ({})", young.join(", ")) };
         part.line(
             name.clone(),
             format!(
-                "at most {} a day, all of it together {}, from {} until {}",
+                "at most {} a day, all of it together {}{young}, from {} until {}",
                 if takes.is_empty() { "nothing".to_owned() } else { takes.join(" or ") },
                 show::milk(o.most_kg, parts.units),
                 date(o.from_day),

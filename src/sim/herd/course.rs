@@ -3,7 +3,7 @@
 use super::Animal;
 use crate::dairy::breeding::{MOST_HEATS, Tried, as_cow_weeks, pregnancy_loss_kg};
 use crate::dairy::health::{dry_off_factor, hazard_part, loss_part};
-use crate::scenario::plan::{AnimalPlan, BreedingPlan, PullPlan};
+use crate::scenario::plan::{AnimalPlan, BreedingPlan, CalfPlan, MOST_YOUNG, PullPlan};
 use crate::sim::luck::{AnimalLuck, Luck};
 
 /// Part of her milk that is left on the last day of a gradual dry-off, beside
@@ -11,6 +11,10 @@ use crate::sim::luck::{AnimalLuck, Luck};
 const LAST_DRYING_PART: f64 = 0.4;
 /// Illness takes no more than this part of a day's milk.
 const MOST_LOST: f64 = 0.9;
+
+/// Young that die do so within so many days of their birth, half of them within
+/// a quarter of that (our default).
+const DEADLY_DAYS: f64 = 56.0;
 
 /// How it stands with her health.
 #[derive(Clone, Copy, Debug, Default)]
@@ -53,26 +57,40 @@ fn heats(lactation: usize, own: &AnimalLuck) -> Option<[&[f64]; 3]> {
 }
 
 impl BreedingPlan {
-    /// The day of conception after a freshening, or the last day on which she
-    /// might have settled and did not, as far as there was one.
-    pub(super) fn conception(
-        &self,
-        fresh: i32,
-        lactation: usize,
-        luck: &Luck,
-        own: &AnimalLuck,
-    ) -> Result<f64, Option<f64>> {
+    /// How she fares after a freshening.
+    pub(super) fn service(&self, fresh: i32, lactation: usize, luck: &Luck, own: &AnimalLuck) -> Service {
         let trying = self.trying(f64::from(fresh));
         if luck.steady {
-            return trying.usual().ok_or_else(|| trying.chances().last().map(|c| c.day));
+            let settled = trying.usual();
+            let given_up = if settled.is_none() { trying.chances().last().map(|c| c.day) } else { None };
+            return Service { settled, given_up, in_vain: given_up };
         }
-        let Some([phase, seen, settles]) = heats(lactation, own) else { return Err(None) };
-        let last = trying.tried(phase, seen, settles).last();
-        match last {
-            Some(heat) if heat.settled => Ok(heat.day),
-            heat => Err(heat.map(|h| h.day)),
+        let Some([phase, seen, settles]) = heats(lactation, own) else { return Service::default() };
+        let mut all = Service::default();
+        for heat in trying.tried(phase, seen, settles) {
+            if heat.settled {
+                let in_vain = if heat.round > 0 { all.in_vain } else { None };
+                return Service { settled: Some(heat.day), given_up: None, in_vain };
+            }
+            all.given_up = Some(heat.day);
+            if heat.round == 0 {
+                all.in_vain = Some(heat.day);
+            }
         }
+        all
     }
+}
+
+/// How an animal fares in the time in which she is bred after a freshening.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Service {
+    /// Day on which she conceives.
+    settled: Option<f64>,
+    /// Where she never does, the last day on which she might have.
+    given_up: Option<f64>,
+    /// Where the first time round is in vain, its last day on which she might
+    /// have settled.
+    in_vain: Option<f64>,
 }
 
 impl Animal {
@@ -87,15 +105,60 @@ impl Animal {
             self.conceived = self.next_fresh.zip(carries).map(|(next, carries)| next - carries);
             return self.next_fresh;
         };
-        let found = bred.conception(self.fresh, self.lactation, luck, own);
-        let day = found.ok();
-        self.conceived = day.map(|d| d.round() as i32);
-        self.given_up = found.err().flatten().map(|d| d.round() as i32);
+        let day = self.is_bred(bred.service(self.fresh, self.lactation, luck, own));
         // Never before three quarters of the time.
         let carried = (bred.gestation_days + bred.gestation_sd * z).max(0.75 * bred.gestation_days);
         self.next_fresh = day.map(|d| (d + carried).round() as i32);
         // She is dried off by the day on which she is due, not by the day that comes.
         day.map(|d| (d + bred.gestation_days).round() as i32)
+    }
+
+    /// Which of the young of a lactation that begins die, and when. None in the
+    /// average year.
+    pub(super) fn young_die(&mut self, plan: &AnimalPlan, luck: &Luck, own: &AnimalLuck) {
+        self.young_dead = [i32::MAX; MOST_YOUNG];
+        let Some(calf) = plan.calf.filter(|c| c.dies > 0.0) else { return };
+        let from = self.lactation * MOST_YOUNG;
+        let number = usize::from(calf.number).min(MOST_YOUNG);
+        let each = own.young.get(from..from + number).unwrap_or_default();
+        for (dead, &u) in self.young_dead.iter_mut().zip(each) {
+            if luck.happens(calf.dies, u) {
+                *dead = self.fresh + 1 + (DEADLY_DAYS * (u / calf.dies).powi(2)) as i32;
+            }
+        }
+        let last = self.young_dead.iter().take(number).copied().max();
+        self.calf_gone_from = self.calf_gone_from.min(last.unwrap_or(i32::MAX));
+    }
+
+    /// The young that are alive, with what they drink.
+    pub(super) fn living(&self, day: u32, calf: &CalfPlan) -> CalfPlan {
+        if calf.dies <= 0.0 {
+            return *calf;
+        }
+        let number = usize::from(calf.number).min(MOST_YOUNG);
+        let alive = self.young_dead.iter().take(number).filter(|d| (day as i32) < **d).count();
+        let part = alive as f64 / number.max(1) as f64;
+        CalfPlan {
+            appetite_start_kg: part * calf.appetite_start_kg,
+            appetite_full_kg: part * calf.appetite_full_kg,
+            ..*calf
+        }
+    }
+
+    /// Notes how she fares; the day on which she conceives.
+    pub(super) fn is_bred(&mut self, service: Service) -> Option<f64> {
+        let day = |d: Option<f64>| d.map(|d| d.round() as i32);
+        self.conceived = day(service.settled);
+        self.given_up = day(service.given_up);
+        self.in_vain = day(service.in_vain);
+        service.settled
+    }
+
+    /// She is here and open on that day, the last of the run, after a time round
+    /// of breeding that was in vain, and may be bred again.
+    pub(crate) fn is_left_open(&self, day: u32) -> bool {
+        let by_now = |d: Option<i32>| d.is_some_and(|d| d <= day as i32);
+        self.is_here(day) && by_now(self.in_vain) && !by_now(self.conceived) && !by_now(self.given_up)
     }
 
     /// The heats of this lactation in which she may be bred; none where breeding
@@ -104,7 +167,7 @@ impl Animal {
         let Some(bred) = &plan.course.bred else { return Vec::new() };
         if luck.steady {
             let day = self.conceived.map(f64::from);
-            return day.map(|day| Tried { day, used: true, settled: true }).into_iter().collect();
+            return day.map(|day| Tried { day, used: true, settled: true, round: 0 }).into_iter().collect();
         }
         let trying = bred.trying(f64::from(self.fresh));
         let luck = heats(self.lactation, own);

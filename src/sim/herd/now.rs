@@ -69,7 +69,7 @@ impl Animal {
         if let Some(day) = settled {
             let carried = (bred.gestation_days + bred.gestation_sd * z).max(0.75 * bred.gestation_days);
             self.conceived = Some(day);
-            self.given_up = None;
+            (self.given_up, self.in_vain) = (None, None);
             self.next_fresh = Some((f64::from(day) + carried).round() as i32);
             return Some((f64::from(day) + bred.gestation_days).round() as i32);
         }
@@ -78,10 +78,7 @@ impl Animal {
         }
         // Not in calf: the next heats count, from today on.
         let later = BreedingPlan { wait_days: bred.wait_days.max(f64::from(-self.fresh)), ..*bred };
-        let found = later.conception(self.fresh, self.lactation, luck, own);
-        let day = found.ok();
-        self.given_up = found.err().flatten().map(|d| d.round() as i32);
-        self.conceived = day.map(|d| d.round() as i32);
+        let day = self.is_bred(later.service(self.fresh, self.lactation, luck, own));
         let carried = (bred.gestation_days + bred.gestation_sd * z).max(0.75 * bred.gestation_days);
         self.next_fresh = day.map(|d| (d + carried).round() as i32);
         day.map(|d| (d + bred.gestation_days).round() as i32)

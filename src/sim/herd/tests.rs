@@ -588,3 +588,61 @@ fn no_other_stream_moves_when_there_are_hot_spells() {
     on.hot.clear();
     assert_eq!(format!("{off:?}"), format!("{on:?}"));
 }
+
+/// Half of those that die do so within 14 of 56 days; of two that live or die apart
+/// the appetite is halved with the first. Nothing else is drawn otherwise.
+#[test]
+fn young_die_at_their_rate() {
+    let mut plan = plain(200, 400);
+    plan.animals[0].calf = Some(CalfPlan { number: 2, dies: 0.2, ..calf_on(100, 100, 6.0) });
+    let (mut dead, mut early, mut both) = (0.0, 0.0, 0.0);
+    let trials = 4000;
+    many(&plan, trials, |a, _| {
+        let ages: Vec<i32> =
+            a.young_dead[..2].iter().filter(|d| **d < i32::MAX).map(|d| d - a.fresh).collect();
+        assert!(ages.iter().all(|age| (1..=56).contains(age)), "{ages:?}");
+        dead += ages.len() as f64;
+        early += ages.iter().filter(|age| **age <= 14).count() as f64;
+        if let [one, other] = ages[..] {
+            both += 1.0;
+            assert_eq!(a.calf_gone_from, a.fresh + one.max(other));
+        }
+    });
+    let n = 2.0 * f64::from(trials);
+    for (got, of, want) in [(dead, n, 0.2), (early, dead, 0.5), (both, n / 2.0, 0.04)] {
+        assert!((got / of - want).abs() < 4.0 * (want * (1.0 - want) / of).sqrt(), "{got} of {of}: {want}");
+    }
+    let mut one = Animal { young_dead: [10, i32::MAX, 0, 0, 0, 0], ..Animal::default() };
+    let calf = plan.animals[0].calf.unwrap();
+    near(one.living(9, &calf).appetite_full_kg, calf.appetite_full_kg);
+    near(one.living(10, &calf).appetite_full_kg, calf.appetite_full_kg / 2.0);
+    one.young_dead[1] = 3;
+    near(one.living(10, &calf).appetite_full_kg, 0.0);
+    // In the average year all live.
+    let (steady, _) = run(&plan, None);
+    near(mass(&steady, Fate::Calf), 100.0 * 6.0);
+}
+
+/// A buck for 40 days a year and one chance in two: she who is open at the end of the
+/// run, though she is tried again next year, did not settle; one that will
+/// be served before its end for the first time has not been tried in vain.
+#[test]
+fn one_still_open_at_the_end_did_not_settle() {
+    let window = Some(YearSpan { opens: 300.0, lasts: 40.0 });
+    let once = BreedingPlan { window, wait_days: 40.0, cycle_days: 20.0, again: true, ..bred(1.0, 0.5) };
+    for (days, part) in [(310, 0.0), (400, 0.25), (720, 0.25 * 0.25)] {
+        let mut plan = plain(days, 100);
+        plan.animals[0].course.bred = Some(once);
+        let (mut open, mut n) = (0.0, 0.0_f64);
+        for trial in 0..500 {
+            let (out, _) = run(&plan, Some(trial));
+            // The second freshening may be in vain too; here only the first lactation.
+            if out.freshened_again == 0 {
+                open += f64::from(out.not_settled);
+            }
+            n += 1.0;
+        }
+        let off = 4.0 * (part * (1.0 - part) / n).sqrt() + 1e-12;
+        assert!((open / n - part).abs() < off, "{days} days: {open} of {n}");
+    }
+}

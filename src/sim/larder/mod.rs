@@ -105,6 +105,8 @@ pub(crate) struct Larder<'p> {
     item_mass: [f64; MAX_ITEMS],
     jars_in: [[u32; MAX_JARS]; MAX_PLACES],
     litres_in: [f64; MAX_PLACES],
+    /// Litres taken by what is kept apart from the lots.
+    apart_l: [f64; MAX_PLACES],
     /// Part of each place in use, other food left out; not a number while it
     /// has to be worked out anew.
     filled: [Cell<f64>; MAX_PLACES],
@@ -198,11 +200,12 @@ impl<'p> Larder<'p> {
             item_mass: [0.0; MAX_ITEMS],
             jars_in: [[0; MAX_JARS]; MAX_PLACES],
             litres_in: [0.0; MAX_PLACES],
+            apart_l: [0.0; MAX_PLACES],
             filled: [const { Cell::new(0.0) }; MAX_PLACES],
             by_kind: std::array::from_fn(|kind| places_where(plan, |p| p.kind as usize == kind)),
             stores: (0..plan.places.iter().map(|p| usize::from(p.store) + 1).max().unwrap_or(0))
                 .map(|store| {
-                    let here = places_where(plan, |p| usize::from(p.store) == store && p.litres.is_finite());
+                    let here = places_where(plan, |p| p.is_of(store as u16) && p.litres.is_finite());
                     let litres = here.iter().map(|p| plan.places[p.at()].litres).sum();
                     (here, litres)
                 })
@@ -240,6 +243,7 @@ impl<'p> Larder<'p> {
         self.item_mass = [0.0; MAX_ITEMS];
         self.jars_in = [[0; MAX_JARS]; MAX_PLACES];
         self.litres_in = [0.0; MAX_PLACES];
+        self.apart_l = [0.0; MAX_PLACES];
         for filled in &self.filled {
             filled.set(0.0);
         }

@@ -32,7 +32,7 @@ impl Larder<'_> {
     /// piles up.
     pub(super) fn fill(&self, place: PlaceId) -> f64 {
         let p = &self.plan.places[place.at()];
-        let mut filled = (self.litres_in[place.at()] / p.litres).max(0.0);
+        let mut filled = ((self.litres_in[place.at()] + self.apart_l[place.at()]) / p.litres).max(0.0);
         for (part, &n) in p.jar_part.iter().zip(&self.jars_in[place.at()]) {
             if n > 0 {
                 filled += part * f64::from(n);
@@ -131,6 +131,31 @@ impl Larder<'_> {
     pub(crate) fn fits_kg(&self, place: PlaceId, litres_per_kg: f64) -> f64 {
         let room = ((1.0 - self.used_part(place)) * self.litres[place.at()] / litres_per_kg).max(0.0);
         room.min(self.freeze_left[place.at()])
+    }
+
+    /// Freezes something that is no lot: in that place, or in the first freezer
+    /// with room. Where, and how many kg fit.
+    pub(crate) fn freeze_apart(
+        &mut self,
+        kg: f64,
+        litres_per_kg: f64,
+        at: Option<PlaceId>,
+    ) -> (Option<PlaceId>, f64) {
+        let freezers = &self.by_kind[PlaceKind::Freezer as usize];
+        let roomy = |p: &PlaceId| self.fits_kg(*p, litres_per_kg) > CRUMB;
+        let Some(place) = at.or_else(|| freezers.iter().copied().find(roomy)) else { return (None, 0.0) };
+        let kg = self.fits_kg(place, litres_per_kg).min(kg);
+        self.freeze_left[place.at()] -= kg;
+        self.apart_l[place.at()] += kg * litres_per_kg;
+        self.measure(place);
+        (Some(place), kg)
+    }
+
+    /// So many litres kept apart from the lots are gone.
+    pub(crate) fn clear_apart(&mut self, place: PlaceId, litres: f64) {
+        let apart = &mut self.apart_l[place.at()];
+        *apart = (*apart - litres).max(0.0);
+        self.measure(place);
     }
 
     /// Jars of a size that still fit a place.

@@ -44,8 +44,8 @@ pub(super) struct Eye<'p> {
     from: u32,
     skims: bool,
     seen: Seen,
-    /// Milkings of which there is sour milk already.
-    sour: Vec<Milking>,
+    /// Sour milk of each milking as it stood at the last look, kg.
+    sour: Vec<(Milking, f64)>,
     whole: Whole,
     fired: Vec<(u32, f64)>,
     short: Vec<u32>,
@@ -77,7 +77,7 @@ impl<'p> Eye<'p> {
         match moment {
             Moment::Dawn => {
                 if view.day() == 0 {
-                    self.sour.extend(sour(view).map(|(m, _)| m));
+                    self.sour = sour(view);
                 }
                 self.fired.clear();
                 self.fired.extend(view.rules().iter().map(|r| (r.fired, r.kg)));
@@ -87,14 +87,15 @@ impl<'p> Eye<'p> {
                 self.for_members = None;
             }
             Moment::Passed => {
-                for (milking, kg) in sour(view) {
-                    if !self.sour.contains(&milking) {
-                        self.sour.push(milking);
-                        if view.day() >= self.from {
-                            self.seen.sours.push((view.day(), milking, kg));
-                        }
+                // What has been added to the sour milk of a milking, over all its jars.
+                let now = sour(view);
+                for (milking, kg) in &now {
+                    let before = self.sour.iter().find(|s| s.0 == *milking).map_or(0.0, |s| s.1);
+                    if *kg > before + 1e-6 && view.day() >= self.from {
+                        self.seen.sour(view.day(), *milking, *kg - before);
                     }
                 }
+                self.sour = now;
                 self.look_at_jars(view);
             }
             Moment::Rule(r) => {
@@ -160,7 +161,25 @@ impl<'p> Eye<'p> {
     }
 }
 
-/// Sour milk by milking.
-fn sour(view: &View) -> impl Iterator<Item = (Milking, f64)> {
-    view.stored(fixed::SOUR_MILK).map(|s| (Milking::at(s.drawn), s.matter.mass))
+/// Sour milk by milking, over all jars and places.
+fn sour(view: &View) -> Vec<(Milking, f64)> {
+    let mut all: Vec<(Milking, f64)> = Vec::new();
+    for s in view.stored(fixed::SOUR_MILK) {
+        let milking = Milking::at(s.drawn);
+        match all.iter_mut().find(|(m, _)| *m == milking) {
+            Some((_, kg)) => *kg += s.matter.mass,
+            None => all.push((milking, s.matter.mass)),
+        }
+    }
+    all
+}
+
+impl Seen {
+    /// Milk of a milking that has soured: in all, on the day on which the first did.
+    fn sour(&mut self, day: u32, milking: Milking, kg: f64) {
+        match self.sours.iter_mut().find(|s| s.1 == milking) {
+            Some(s) => s.2 += kg,
+            None => self.sours.push((day, milking, kg)),
+        }
+    }
 }

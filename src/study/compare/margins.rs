@@ -100,6 +100,7 @@ pub const fn good(key: MeasureKey) -> Good {
         | M::JarsBroken
         | M::SickCases
         | M::SickDays
+        | M::HeatDays
         | M::NotSettled
         | M::YoungShortDays
         | M::ShareSpread

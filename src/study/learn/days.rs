@@ -1,14 +1,21 @@
 //! From milkings to days in milk: lactations, milkings that are missing, days
 //! that say nothing of the curve.
 
+mod fresh;
+mod kinds;
+
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
 use crate::calendar::days_between;
-use crate::records::{Aside, Log, Milking, Part};
+use crate::records::{Aside, Log, Measure, Milking, Part};
 
+use super::doubt::{Doubt, Doubted};
 use super::prior::Prior;
+use fresh::freshenings;
+use kinds::Kinds;
+pub use kinds::pail;
 
 /// Days in milk from which the curve is fitted: before, the first milk does not
 /// follow it (the noise was measured from day 4 on, Friggens, Ridder and
@@ -16,20 +23,6 @@ use super::prior::Prior;
 pub const FIRST_FITTED: i64 = 4;
 /// Longest lactation understood, days.
 const LONGEST: i64 = 1500;
-/// Two freshenings are at least so far apart, days (goats and ewes may lamb
-/// every eight months; our default).
-const APART: i64 = 120;
-/// So many days with a single milking in a row are once-a-day milking, fewer
-/// are milkings missed (our default).
-const ONCE_RUN: usize = 4;
-/// The breed's morning part counts as so many days (our default).
-const MORNING_WEIGHT: f64 = 20.0;
-/// A dry time (our default): without a row for so long and much more milk after
-/// it than before it, or for longer and more milk; never less than so many
-/// usual gaps between the days of the log.
-const DRY: [(i64, f64); 2] = [(25, 1.3), (40, 1.0)];
-/// See [`DRY`].
-const DRY_GAPS: f64 = 2.5;
 
 /// One day that is fitted.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,6 +39,25 @@ pub struct Day {
     pub extra: f64,
     /// Fat, where the file says it.
     pub fat: Option<f64>,
+}
+
+/// One amount of a day that is fitted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Row {
+    /// Its line in the file.
+    pub line: usize,
+    /// Its date.
+    pub date: Date,
+    /// Which lactation, by its place among them.
+    pub lactation: usize,
+    /// Day in milk.
+    pub dim: u16,
+    /// Which milking.
+    pub part: Part,
+    /// Milk of a whole day, by this amount alone and the breed's morning part, kg.
+    pub whole_kg: f64,
+    /// The measure in which it is written.
+    pub read: Option<Measure>,
 }
 
 /// One lactation of a log.
@@ -74,6 +86,8 @@ pub struct Days {
     pub aside: Vec<Aside>,
     /// What was assumed, in sentences.
     pub told: Vec<String>,
+    /// The amounts of the days that are fitted.
+    pub rows: Vec<Row>,
     /// Milk in the pail of each whole day, kg.
     pub pail: BTreeMap<Date, f64>,
     /// Days filled in for a missing milking.
@@ -82,13 +96,38 @@ pub struct Days {
     pub once: u32,
 }
 
+impl Days {
+    /// Sets days aside on which the unit of an amount is in doubt, where other
+    /// days are not.
+    pub fn leave_out(&mut self, doubts: &[Doubt]) {
+        let in_doubt = |line: usize| {
+            doubts.iter().any(|d| d.what == Doubted::Stretch && d.lines.binary_search(&line).is_ok())
+        };
+        let out: Vec<(usize, Date)> =
+            self.rows.iter().filter(|r| in_doubt(r.line)).map(|r| (r.lactation, r.date)).collect();
+        let is_out = |lactation: usize, date: Date| out.binary_search(&(lactation, date)).is_ok();
+        for (at, l) in self.lactations.iter_mut().enumerate() {
+            l.days.retain(|d| !is_out(at, d.date));
+        }
+        for r in self.rows.iter().filter(|r| is_out(r.lactation, r.date)) {
+            let why = if in_doubt(r.line) {
+                "the unit is in doubt, as told above"
+            } else {
+                "the unit of the other milking of that day is in doubt"
+            };
+            self.aside.push(Aside { line: r.line, column: String::new(), why: why.to_owned() });
+        }
+    }
+}
+
 /// What the family says of her lactations.
 #[derive(Clone, Debug, Default)]
 pub struct Known {
     /// Days on which she freshened.
     pub fresh: Vec<Date>,
-    /// Number of the last lactation of the log.
-    pub number: u32,
+    /// Number of the last lactation of the log, if it is said; else her second, or
+    /// as many as the log holds.
+    pub number: Option<u32>,
 }
 
 /// Why a log cannot be fitted.
@@ -97,9 +136,22 @@ pub enum NoFit {
     /// Nowhere is it said when she freshened.
     #[error("nothing says when she freshened; give the day with --freshened, such as --freshened 2027-04-12")]
     NoFreshening,
+    /// The log holds more lactations than she is said to have had.
+    #[error("the log holds {found} lactations, so its last is not number {said} (--lactation)")]
+    TooFew {
+        /// What was said.
+        said: u32,
+        /// Lactations of the log.
+        found: u32,
+    },
     /// No day is left.
-    #[error("no day of this log can be used for her curve: {0}")]
-    NoDays(String),
+    #[error("no day of this log can be used for her curve: {why}")]
+    NoDays {
+        /// Why.
+        why: String,
+        /// Rows that only then turned out not to be used.
+        aside: Vec<Aside>,
+    },
     /// The breed's curve holds no milk.
     #[error("her breed's curve holds no milk to begin with")]
     NoPrior,
@@ -113,7 +165,13 @@ pub fn days(log: &Log, known: &Known, prior: &Prior) -> Result<Days, NoFit> {
         by_day.entry(m.date).or_default().push(m);
     }
     let fresh = freshenings(&by_day, known, &mut out)?;
-    let kinds = Kinds::of(&by_day, prior);
+    let found = u32::try_from(fresh.len()).unwrap_or(u32::MAX);
+    let last_number = match known.number {
+        Some(said) if said < found => return Err(NoFit::TooFew { said, found }),
+        Some(said) => said,
+        None => found.max(2),
+    };
+    let kinds = Kinds::of(&by_day, prior.morning.0);
     for (date, all) in &by_day {
         let Some(at) = fresh.iter().rposition(|f| f <= date) else {
             set_aside(&mut out, all, &format!("{date} lies before she freshened"));
@@ -125,43 +183,40 @@ pub fn days(log: &Log, known: &Known, prior: &Prior) -> Result<Days, NoFit> {
             set_aside(&mut out, all, &format!("{date} is more than {LONGEST} days after she freshened"));
             continue;
         }
-        let number = (known.number + at as u32 + 1).saturating_sub(fresh.len() as u32).max(1);
+        let number = (last_number + at as u32 + 1).saturating_sub(fresh.len() as u32).max(1);
         if out.lactations.last().is_none_or(|l| l.fresh != began) {
             out.lactations.push(Lactation { fresh: began, number, ..Lactation::default() });
         }
         one(&mut out, all, *date, dim, &kinds, prior);
     }
     if kinds.filled_part > 0.0 && out.filled > 0 {
+        let once = if out.filled >= 4 {
+            " If she was milked once on these days, say so in a column `milkings` with 1."
+        } else {
+            ""
+        };
         out.told.push(format!(
-            "On {} one of two milkings is missing; the day was filled in from the other (her mornings give {:.0} % of a day).",
+            "On {} one of two milkings is missing; the day was filled in from the other (her mornings give {:.0} % of a day).{once}",
             days_word(out.filled),
             100.0 * kinds.morning
         ));
     }
     if out.once > 0 {
         out.told.push(format!(
-            "{} milked once; her milk was reckoned up to two milkings by what once a day leaves in her breed.",
+            "{} milked once; her curve is told as if she were milked twice, by what once a day leaves in her breed.",
             if out.once == 1 { "1 day was".to_owned() } else { format!("{} days were", out.once) }
         ));
     }
     if out.lactations.iter().all(|l| l.days.is_empty()) {
         let calf: usize = out.lactations.iter().map(|l| l.calf.len()).sum();
         let why = if calf > 0 {
-            "on every day of it the young was on her, and what it drank is not known"
+            "on all that are left the young was on her, and what it drank is not known"
         } else {
-            "all rows were set aside, as told above"
+            "every row was set aside"
         };
-        return Err(NoFit::NoDays(why.into()));
+        return Err(NoFit::NoDays { why: why.into(), aside: out.aside });
     }
     Ok(out)
-}
-
-/// Days from one day of the log to the next.
-fn gap(pair: &[(Date, f64)]) -> i64 {
-    match pair {
-        [a, b] => days_between(a.0, b.0),
-        _ => 0,
-    }
 }
 
 fn days_word(n: u32) -> String {
@@ -174,122 +229,6 @@ fn set_aside(out: &mut Days, all: &[&Milking], why: &str) {
     }
 }
 
-/// All freshenings, in order.
-fn freshenings(
-    by_day: &BTreeMap<Date, Vec<&Milking>>,
-    known: &Known,
-    out: &mut Days,
-) -> Result<Vec<Date>, NoFit> {
-    let mut all: Vec<Date> = known.fresh.clone();
-    let far = |all: &[Date], d: Date| all.iter().all(|f| days_between(*f, d).abs() >= APART);
-    let said = by_day.values().flatten();
-    for m in said {
-        let from_row = match m.dim {
-            Some(dim) => Some(crate::calendar::date_of(m.date, 1 - i64::from(dim))),
-            None => m.fresh.then_some(m.date),
-        };
-        if let Some(d) = from_row.filter(|d| far(&all, *d)) {
-            all.push(d);
-            out.told.push(format!("Line {} says that she freshened on {d}.", m.line));
-        }
-    }
-    if all.is_empty() {
-        return Err(NoFit::NoFreshening);
-    }
-    all.sort_unstable();
-    // A dry time and much more milk after it: she has freshened.
-    let totals: Vec<(Date, f64)> =
-        by_day.iter().map(|(d, m)| (*d, m.iter().map(|m| m.kg).sum::<f64>())).collect();
-    let mut gaps: Vec<i64> = totals.windows(2).map(gap).collect();
-    gaps.sort_unstable();
-    let usual = gaps.get(gaps.len() / 2).copied().unwrap_or(1) as f64;
-    for (i, pair) in totals.windows(2).enumerate() {
-        let [(before, _), (after, _)] = *pair else { continue };
-        let days = gap(pair);
-        let least = DRY.iter().map(|d| d.0).min().unwrap_or(0);
-        if days < least || (days as f64) < DRY_GAPS * usual || !far(&all, after) {
-            continue;
-        }
-        let mean =
-            |part: &[(Date, f64)]| part.iter().map(|(_, kg)| kg).sum::<f64>() / part.len().max(1) as f64;
-        let last = mean(totals.get(i.saturating_sub(4)..=i).unwrap_or_default());
-        let next = mean(totals.get(i + 1..(i + 6).min(totals.len())).unwrap_or_default());
-        let began = all.iter().rev().find(|f| **f <= before).copied();
-        let long = began.is_some_and(|f| days_between(f, before) >= APART);
-        if long && DRY.iter().any(|(least, rise)| days >= *least && next > rise * last) {
-            out.told.push(format!(
-                "Nothing is written from {before} to {after}, and then she gives more: it is assumed that she \
-                 freshened on {after}; if not, or on another day, say so with --freshened."
-            ));
-            all.push(after);
-            all.sort_unstable();
-        } else {
-            out.told.push(format!(
-                "Nothing is written from {before} to {after}; if she freshened in that time, say so with --freshened."
-            ));
-        }
-    }
-    // Lactations without a row do not count.
-    let mut kept = Vec::new();
-    for (i, f) in all.iter().enumerate() {
-        let end = all.get(i + 1);
-        if by_day.range(*f..).next().is_some_and(|(d, _)| end.is_none_or(|e| d < e)) {
-            kept.push(*f);
-        }
-    }
-    if kept.is_empty() { Err(NoFit::NoDays("she freshened after its last day".into())) } else { Ok(kept) }
-}
-
-/// How the rows of a log stand to the days.
-struct Kinds {
-    /// Rows without a word are single milkings, two a day.
-    pairs: bool,
-    /// Part of the morning.
-    morning: f64,
-    filled_part: f64,
-    /// Days with a single milking that belong to a time of once-a-day milking.
-    once: Vec<Date>,
-}
-
-impl Kinds {
-    fn of(by_day: &BTreeMap<Date, Vec<&Milking>>, prior: &Prior) -> Self {
-        let unsaid = |all: &Vec<&Milking>| all.iter().filter(|m| m.part == Part::Unsaid).count();
-        let several = by_day.values().filter(|a| unsaid(a) >= 2).count();
-        let single = by_day.values().filter(|a| unsaid(a) == 1).count();
-        let (mut am, mut n) = (MORNING_WEIGHT * prior.morning.0, MORNING_WEIGHT);
-        for all in by_day.values() {
-            let of = |part: Part| all.iter().filter(|m| m.part == part).map(|m| m.kg).sum::<f64>();
-            let (a, e) = (of(Part::Morning), of(Part::Evening));
-            if a > 0.0 && e > 0.0 {
-                am += a / (a + e);
-                n += 1.0;
-            }
-        }
-        // Days on which only one milking is named, in runs.
-        let mut once = Vec::new();
-        let mut run: Vec<Date> = Vec::new();
-        let alone = |all: &Vec<&Milking>| {
-            let morning = all.iter().any(|m| m.part == Part::Morning);
-            let evening = all.iter().any(|m| m.part == Part::Evening);
-            morning != evening
-        };
-        for (date, all) in by_day {
-            if alone(all) {
-                run.push(*date);
-            } else {
-                if run.len() >= ONCE_RUN {
-                    once.append(&mut run);
-                }
-                run.clear();
-            }
-        }
-        if run.len() >= ONCE_RUN {
-            once.append(&mut run);
-        }
-        Self { pairs: several > single, morning: am / n, filled_part: am, once }
-    }
-}
-
 fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, prior: &Prior) {
     let of = |part: Part| all.iter().filter(|m| m.part == part).map(|m| m.kg).sum::<f64>();
     let pail_kg: f64 = all.iter().map(|m| m.kg).sum();
@@ -298,7 +237,7 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
     let unsaid = all.iter().filter(|m| m.part == Part::Unsaid).count();
     let (morning, evening) = (has(Part::Morning), has(Part::Evening));
     let said_once = all.iter().any(|m| m.milkings == Some(1));
-    let said_twice = all.iter().any(|m| m.milkings.is_some_and(|n| n >= 2));
+    let said_twice = all.iter().any(|m| m.milkings.is_some_and(|n| n >= 2) || m.whole);
     // A single row of a day in a log of single milkings.
     let half = unsaid == 1 && !morning && !evening && kinds.pairs && !said_once && !said_twice;
     if half && !prior.milked_once {
@@ -310,11 +249,14 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
         return;
     }
     let alone = unsaid == 0 && morning != evening;
-    let once = prior.milked_once || said_once || (alone && kinds.once.binary_search(&date).is_ok());
+    // Both milkings of a day are two, whatever is usual.
+    let both = morning && evening || unsaid >= 2 || said_twice && !prior.milked_once;
+    let once =
+        !both && (prior.milked_once || said_once || (alone && kinds.once.binary_search(&date).is_ok()));
     let stage = usize::from(dim > 100) + usize::from(dim > 200);
     let left = prior.once_a_day.get(stage).copied().unwrap_or(1.0).max(0.1);
     let (kg, extra, whole) = if once {
-        out.once += u32::from(!prior.milked_once && !calf);
+        out.once += u32::from(!calf);
         (pail_kg / left, 0.0, true)
     } else if alone {
         let part = if morning { kinds.morning } else { 1.0 - kinds.morning }.clamp(0.2, 0.8);
@@ -332,6 +274,9 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
     let fat = (fats.len() == all.len() && of_kg > 0.0).then(|| fat_kg / of_kg);
     let day = Day { date, dim: dim.clamp(1, LONGEST) as u16, pail_kg, kg, extra, fat };
     let early = dim < FIRST_FITTED;
+    if !calf && !early {
+        out.rows.extend(rows(out.lactations.len().saturating_sub(1), &day, all, once.then_some(left), prior));
+    }
     let Some(l) = out.lactations.last_mut() else { return };
     l.pail_kg += pail_kg;
     l.last = l.last.max(day.dim);
@@ -349,4 +294,26 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
             ),
         );
     }
+}
+
+/// What each amount of a day says of the whole day, by the breed alone.
+fn rows(lactation: usize, day: &Day, all: &[&Milking], once: Option<f64>, prior: &Prior) -> Vec<Row> {
+    let alike = 1.0 / all.len().max(1) as f64;
+    let noon = all.iter().any(|m| m.part == Part::Noon);
+    let part = |m: &Milking| match (m.part, once) {
+        (_, Some(left)) => left * alike,
+        (Part::Morning, None) if !noon => prior.morning.0,
+        (Part::Evening, None) if !noon => 1.0 - prior.morning.0,
+        _ => alike,
+    };
+    let row = |m: &&Milking| Row {
+        line: m.line,
+        date: day.date,
+        lactation,
+        dim: day.dim,
+        part: m.part,
+        whole_kg: m.kg / part(m).max(0.05),
+        read: m.read,
+    };
+    all.iter().map(row).collect()
 }

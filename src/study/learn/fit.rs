@@ -103,6 +103,9 @@ pub struct Fit {
     pub wrong: Vec<Wrong>,
     /// Days fitted.
     pub days: usize,
+    /// How the slow part of the noise after the last day goes with the curve: given
+    /// the curve, a known value less its product with this is expected.
+    pub carried: Vector3<f64>,
 }
 
 fn observations(l: &Lactation) -> Vec<Obs> {
@@ -136,12 +139,23 @@ pub fn fit(lactations: &[Lactation], prior: &Prior) -> Option<Fit> {
         }
         posterior = joint(&obs, &means, next_mean, prior, &noise)?;
     }
+    if n >= FEW_DAYS {
+        let parts: Vec<gls::Part<'_>> =
+            obs.iter().zip(&means).map(|(obs, mean)| gls::Part { obs, mean: *mean }).collect();
+        let around = gls::around(&parts, &prior.axes, &covariance, &prior.noise, &noise);
+        let each = around.iter().map(|(noise, w)| Some((joint(&obs, &means, next_mean, prior, noise)?, *w)));
+        posterior = mixed(&each.collect::<Option<Vec<_>>>()?);
+    }
+    let carried = obs.last().map_or_else(Vector3::zeros, |o| {
+        gls::filter(o, &prior.axes, &noise, |i, _, _, _| o.get(i).is_some_and(|o| !o.out))
+    });
     let wrong = wrong_days(lactations, &obs, &posterior, prior, &noise);
     let learnt = |(mean, cov): &(Vector3<f64>, Matrix3<f64>), number: u32| learn(mean, cov, prior, number);
     let numbers = lactations.iter().map(|l| l.number);
     let next_number = lactations.last().map_or(2, |l| l.number + 1);
     let all: Option<Vec<Learnt>> = posterior.iter().zip(numbers).map(|(p, k)| learnt(p, k)).collect();
-    Some(Fit { noise, lactations: all?, next: learnt(posterior.last()?, next_number)?, wrong, days: n })
+    let next = learnt(posterior.last()?, next_number)?;
+    Some(Fit { noise, lactations: all?, next, wrong, days: n, carried })
 }
 
 /// What is known of one lactation without any day.
@@ -194,6 +208,23 @@ fn joint(
             })
             .collect(),
     )
+}
+
+/// Mean and covariance of each curve.
+type Posterior = Vec<(Vector3<f64>, Matrix3<f64>)>;
+
+/// Posteriors together, each with its weight: their mean, and their spread with
+/// that between them.
+fn mixed(all: &[(Posterior, f64)]) -> Posterior {
+    let curves = all.first().map_or(0, |(p, _)| p.len());
+    let of = |i: usize| all.iter().filter_map(move |(p, w)| p.get(i).map(|(mean, cov)| (mean, cov, *w)));
+    (0..curves)
+        .map(|i| {
+            let mean: Vector3<f64> = of(i).map(|(mean, _, w)| mean * w).sum();
+            let cov = of(i).map(|(m, cov, w)| (cov + (m - mean) * (m - mean).transpose()) * w).sum();
+            (mean, cov)
+        })
+        .collect()
 }
 
 /// Looks at each day in turn: how far it lies from what the days before lead to

@@ -42,13 +42,14 @@ pub struct Gram {
 
 /// Runs the filter over days in order; `see` gets each day's number, its
 /// innovations of row and value, and their variance, and says whether the day
-/// counts.
+/// counts. Gives back the row of the slow part after the last day: given the
+/// curve `v`, a known value less `row · v` is expected of it.
 pub(super) fn filter(
     obs: &[Obs],
     axes: &Axes,
     noise: &Noise,
     mut see: impl FnMut(usize, &Vector3<f64>, f64, f64) -> bool,
-) {
+) -> Vector3<f64> {
     let slow2 = noise.slow * noise.slow;
     let white2 = noise.white * noise.white;
     let (mut sx, mut sy, mut p) = (Vector3::zeros(), 0.0, slow2);
@@ -72,6 +73,7 @@ pub(super) fn filter(
             p -= gain * p;
         }
     }
+    sx
 }
 
 impl Gram {
@@ -159,12 +161,46 @@ impl CostFunction for Search<'_> {
     }
 }
 
+/// Steps from the likeliest noise to what else it may be: of the slow part's share,
+/// and of what carries over, as logits.
+const AROUND: [f64; 3] = [-0.8, 0.0, 0.8];
+
+/// What the noise may be beside the likeliest, `found`, each with its weight: so
+/// that what is said of the curve does not take the noise as known.
+pub fn around(
+    parts: &[Part<'_>],
+    axes: &Axes,
+    covariance: &Matrix3<f64>,
+    breed: &Noise,
+    found: &Noise,
+) -> Vec<(Noise, f64)> {
+    let Some(precision) = covariance.try_inverse() else { return vec![(*found, 1.0)] };
+    let search = Search { parts, axes, precision, centre: from_noise(breed) };
+    let at = from_noise(found);
+    let mut all: Vec<(Noise, f64)> = Vec::new();
+    for slow in AROUND {
+        for carry in AROUND {
+            let u = vec![at[0], at[1] + slow, at[2] + carry];
+            all.push((to_noise(&u), search.cost(&u).unwrap_or(f64::MAX)));
+        }
+    }
+    let least = all.iter().map(|(_, cost)| *cost).fold(f64::INFINITY, f64::min);
+    let weights: Vec<f64> = all.iter().map(|(_, cost)| (least - cost).exp()).collect();
+    let sum: f64 = weights.iter().sum();
+    all.iter().zip(weights).map(|((noise, _), w)| (*noise, w / sum)).collect()
+}
+
+/// In the terms in which it is searched.
+fn from_noise(noise: &Noise) -> [f64; 3] {
+    let total = noise.total().clamp(NOISE_RANGE.0, NOISE_RANGE.1);
+    let slow = (noise.slow / noise.total().max(1e-12)).powi(2).clamp(0.02, 0.98);
+    [total.ln(), logit(slow), logit(noise.phi.clamp(0.02, 0.98))]
+}
+
 /// The likeliest noise of all lactations together, the breed's noise being the
 /// prior: with few days it is the breed's.
 pub fn noise(parts: &[Part<'_>], axes: &Axes, covariance: &Matrix3<f64>, breed: &Noise) -> Noise {
-    let total = breed.total().clamp(NOISE_RANGE.0, NOISE_RANGE.1);
-    let slow = (breed.slow / breed.total().max(1e-12)).powi(2).clamp(0.02, 0.98);
-    let centre = [total.ln(), logit(slow), logit(breed.phi.clamp(0.02, 0.98))];
+    let centre = from_noise(breed);
     let Some(precision) = covariance.try_inverse() else { return to_noise(&centre) };
     let start = centre.to_vec();
     let mut simplex = vec![start.clone()];

@@ -146,6 +146,16 @@ impl Prior {
         })
     }
 
+    /// The same with the milkings of an animal of a scenario: how often, what once
+    /// a day leaves, her morning part.
+    #[must_use]
+    pub fn milked_like(mut self, plan: &AnimalPlan) -> Self {
+        self.once_a_day = plan.once_a_day;
+        self.milked_once = plan.milkings < 2;
+        self.morning = (plan.morning_part, plan.morning_part_sd.max(0.01));
+        self
+    }
+
     /// Of a breed; `None` for an unknown one.
     #[must_use]
     pub fn of_breed(breed: &str) -> Option<Self> {

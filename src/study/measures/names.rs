@@ -74,6 +74,7 @@ impl MeasureKey {
             Self::FetchesFailed => "fetches_failed".into(),
             Self::SickCases => "sick_cases".into(),
             Self::SickDays => "sick_days".into(),
+            Self::HeatDays => "heat_days".into(),
             Self::Freshenings => "freshenings".into(),
             Self::FreshenedAgain => "freshened_again".into(),
             Self::NotSettled => "not_settled".into(),
@@ -135,6 +136,7 @@ impl MeasureKey {
             | Self::DaysOverFull
             | Self::DryDays
             | Self::SickDays
+            | Self::HeatDays
             | Self::YoungShortDays
             | Self::WantedDays(_)
             | Self::ShortPickUps => "days",

@@ -95,6 +95,7 @@ impl MeasureKey {
             Self::FetchesFailed => f64::from(outcome.fetches_failed),
             Self::SickCases => f64::from(outcome.sick_cases),
             Self::SickDays => f64::from(outcome.sick_days),
+            Self::HeatDays => outcome.heat_days,
             Self::Freshenings => f64::from(outcome.freshenings),
             Self::FreshenedAgain => f64::from(outcome.freshened_again),
             Self::NotSettled => f64::from(outcome.not_settled),

@@ -65,8 +65,8 @@ pub enum What {
     Held {
         /// The first reason.
         why: Blocked,
-        /// Of a stock, that there was too much and not too little.
-        too_much: bool,
+        /// What of it, as far as the rule says so.
+        lack: Lack,
     },
     /// Less was served than was wanted, on a day that counts.
     Short {
@@ -100,6 +100,17 @@ pub enum What {
         /// What.
         what: Herd,
     },
+}
+
+/// Which side of a bound a rule's stock or age was on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lack {
+    /// Too little in store, or nothing old enough.
+    TooLow,
+    /// Enough in store, or all of it too old.
+    TooHigh,
+    /// No bound of the rule says so: it found nothing to work with.
+    Nothing,
 }
 
 /// A day as it ended.

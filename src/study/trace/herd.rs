@@ -29,6 +29,8 @@ pub enum Herd {
     Settled,
     /// She is bred no more: she did not settle.
     NotSettled,
+    /// The run ends, and she has not settled in a time round of breeding.
+    LeftOpen,
     /// Her young is with her day and night again.
     YoungOn,
     /// Her young is shut in overnight from now on.
@@ -81,6 +83,9 @@ impl Stands {
             }
             if now.gives_up {
                 say(Herd::NotSettled);
+            }
+            if now.left_open {
+                say(Herd::LeftOpen);
             }
             *before = Some(now);
         }

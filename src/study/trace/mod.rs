@@ -12,7 +12,7 @@ mod tests;
 mod verdicts;
 
 pub use choose::{Choice, Chosen, is_worse_high};
-pub use events::{DayState, Event, What};
+pub use events::{DayState, Event, Lack, What};
 pub use herd::Herd;
 
 use super::StudyError;

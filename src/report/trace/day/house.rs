@@ -26,6 +26,7 @@ impl Day<'_> {
                     Herd::Bred => format!("{who} was bred, and did not settle"),
                     Herd::Settled => format!("{who} was bred, and settled"),
                     Herd::NotSettled => format!("{who} is bred no more: she did not settle"),
+                    Herd::LeftOpen => format!("{who} is open still: bred in vain, and not yet again"),
                     Herd::YoungOn => format!("{who} has her {young} with her day and night"),
                     Herd::YoungShutIn(apart) => {
                         format!("{who}'s {young} shut in {} from now on", apart.words())

@@ -117,15 +117,14 @@ impl Day<'_> {
             if let What::Short { want, wanted } = e.what {
                 let what = self.told.want(want);
                 if e.matter.mass > SPECK {
-                    let served = self.told.want_amount(want, e.matter.mass);
-                    some.push(format!("{what}, {served} of {}", self.told.want_amount(want, wanted)));
+                    some.push(format!("{what}, {}", self.told.want_part(want, e.matter.mass, wanted)));
                 } else {
-                    none.push(what.to_string());
+                    none.push(format!("no {what}"));
                 }
             }
         }
         if !none.is_empty() {
-            some.push(format!("no {}", join(&none, "and no")));
+            some.push(join(&none, "and"));
         }
         (!some.is_empty()).then(|| some.join("; "))
     }
