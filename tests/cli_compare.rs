@@ -218,3 +218,111 @@ fn bad_input_is_exit_2_in_one_sentence() {
     }
     assert!(!dir.path().join("outputs").exists(), "nothing is written for bad input");
 }
+
+/// Two fridges of the family's own: room wanted, chilling and electricity stand side by side,
+/// and no line is torn or too long.
+#[test]
+fn the_cold_is_told_side_by_side() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let text = std::fs::read_to_string("scenarios/which-fridge.yaml").expect("the scenario");
+    let text = text.replace(
+        "milk fridge: {like: all-fridge 10 cu ft}  ",
+        "milk fridge: {like: all-fridge 10 cu ft, uses: 365.25 kWh a year}",
+    );
+    let text = text.split("\nvariants:").next().expect("a part").to_owned();
+    let variants = "\nvariants:\n  small one: {stores: {milk fridge: {like: mini fridge 3 cu ft, uses: 0.5 kWh/day}}}\n  \
+                    by room: {stores: {milk fridge: {room: 300 L}}}\n";
+    std::fs::write(dir.path().join("farm.yaml"), format!("{text}{variants}prices: {{power: 0.20 $/kWh}}\n"))
+        .expect("written");
+    let args = ["compare", "farm.yaml", "--trials", "60", "--quiet"];
+    let (code, words, err) = run(springhouse(dir.path()).args(args));
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(words.lines().all(|l| l.chars().count() <= 80), "{words}");
+    for part in ["Cold room wanted", "9 of 10 runs", "19 of 20 runs", "Chilling", "kept the rule", "kWh"] {
+        assert!(words.contains(part), "{part}: {words}");
+    }
+    let told = json(&dir.path().join("outputs/farm-compare"), "compare.json");
+    let measure = |choice: usize, name: &str| told["compared"][choice]["measures"][name].clone();
+    // 365.25 kWh a year are one a day; the price of a kWh makes the difference in money.
+    let power = measure(0, "energy_used");
+    assert_eq!((power["base_mean"].as_f64(), power["mean"].as_f64()), (Some(1.0), Some(0.5)), "{power}");
+    let days = told["days"].as_f64().expect("days");
+    let house = measure(0, "value_house")["difference"].as_f64().expect("money");
+    assert!((house - 0.5 * 0.20 * days).abs() < 3.0, "{house}: some jars break too");
+    // A room written over the shelves of a preset is another fridge.
+    assert!(measure(1, "cold_room_used")["difference"].as_f64().is_some_and(|d| d != 0.0));
+    // Rows of the tables are of one line: no cell begins with what another left over.
+    let torn = words.lines().filter(|l| matches!(l.trim(), "%" | "points" | "%  %" | "points %"));
+    assert_eq!(torn.count(), 0, "{words}");
+    // Nothing is set against itself in the same words.
+    for line in words.lines().filter(|l| l.contains(", not ")) {
+        let (left, right) = line.split_once(", not ").expect("two sides");
+        let last =
+            |t: &str, n: usize| t.split_whitespace().rev().take(n).map(str::to_owned).collect::<Vec<_>>();
+        let first: Vec<&str> = right.split([':', ';', '.']).next().unwrap_or("").split_whitespace().collect();
+        if !first.is_empty() {
+            let mut before = last(left, first.len());
+            before.reverse();
+            assert!(before != first, "{line}");
+        }
+    }
+}
+
+/// From a folder below, the manifest's command finds the file again.
+#[test]
+fn a_command_is_repeated_from_where_it_was_given() {
+    let dir = two("age on arrival: 1 day", "age on arrival: 3 days");
+    for (name, from) in [("a", "base.yaml"), ("b", "other.yaml")] {
+        std::fs::create_dir(dir.path().join(name)).expect("a folder");
+        std::fs::rename(dir.path().join(from), dir.path().join(name).join("farm.yaml")).expect("moved");
+    }
+    let args = ["compare", "a/farm.yaml", "b/farm.yaml", "--trials", "20", "--seed", "4", "--quiet"];
+    let (code, first, err) = run(springhouse(dir.path()).args(args));
+    assert_eq!((code, err.as_str()), (0, ""));
+    let command = json(&dir.path().join("outputs/farm-compare"), "manifest.json")["command"].clone();
+    let command = command.as_str().expect("a command");
+    assert!(command.contains("a/farm.yaml") && command.contains("b/farm.yaml"), "{command}");
+    let binary = assert_cmd::cargo::cargo_bin!("springhouse").display().to_string();
+    let line = command.replacen("springhouse", &format!("'{binary}'"), 1);
+    let mut shell = Command::new("sh");
+    shell.current_dir(dir.path()).arg("-c").arg(format!("{line} --quiet"));
+    let (code, again, err) = run(&mut shell);
+    assert_eq!((code, err.as_str()), (0, ""), "{line}");
+    assert!(first == again, "{again}");
+}
+
+/// Ctrl-C ends a comparison at once: exit 1, what was done is told, nothing is written.
+#[cfg(unix)]
+#[test]
+fn an_interrupted_comparison_writes_nothing() {
+    use std::io::{BufRead, BufReader, Read};
+    use std::process::Stdio;
+    let dir = two("age on arrival: 1 day", "age on arrival: 3 days");
+    let text = std::fs::read_to_string(dir.path().join("base.yaml")).expect("the scenario");
+    let seedless: String =
+        text.lines().filter(|l| !l.starts_with("seed:")).map(|l| format!("{l}\n")).collect();
+    std::fs::write(dir.path().join("base.yaml"), seedless).expect("written");
+    let mut c = std::process::Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
+    c.current_dir(dir.path()).args(["compare", "base.yaml", "other.yaml", "--trials", "200000"]);
+    let mut child = c.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("the binary");
+    let mut err = BufReader::new(child.stderr.take().expect("its errors"));
+    // The note on the seed comes before the first year.
+    let mut line = String::new();
+    while !line.contains("No seed was given") {
+        line.clear();
+        assert!(err.read_line(&mut line).expect("a line") > 0, "it ended by itself");
+    }
+    std::thread::sleep(std::time::Duration::from_millis(300));
+    let kill = std::process::Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+    assert!(kill.expect("kill").success());
+    let began = std::time::Instant::now();
+    let code = child.wait().expect("its end").code();
+    assert!(began.elapsed().as_secs() < 30, "it took {:?}", began.elapsed());
+    let (mut rest, mut out) = (String::new(), String::new());
+    err.read_to_string(&mut rest).expect("text");
+    child.stdout.take().expect("its output").read_to_string(&mut out).expect("text");
+    assert_eq!((code, out.as_str()), (Some(1), ""), "{rest}");
+    assert!(rest.contains("nothing was written"), "{rest}");
+    let left = std::fs::read_dir(dir.path().join("outputs")).map(|d| d.flatten().count()).unwrap_or(0);
+    assert_eq!(left, 0);
+}

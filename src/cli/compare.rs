@@ -115,6 +115,14 @@ pub fn compare(args: &CompareArgs) -> Result<ExitCode, Failure> {
         origins: &origins,
         chosen: !args.measures.is_empty(),
     };
+    if found.broken_off {
+        output::page(&telling::page(&told))?;
+        return Err(Failure::Other(format!(
+            "stopped after {} of {} choices; nothing was written",
+            found.choices.len(),
+            choices.len()
+        )));
+    }
     let written = write(folder, &told, &manifest(args, &options, &inputs, &sides, units), args.svg);
     let printed = match args.format {
         Format::Json => output::written(|out| telling::write_file(&told, FILES[0], out)),
@@ -344,7 +352,7 @@ fn write(folder: Folder, told: &Told, manifest: &Manifest, svg: bool) -> Result<
     writing.finish()
 }
 
-/// What repeats the comparison, with the names of the files only.
+/// What repeats the comparison from where it was made.
 fn manifest(
     args: &CompareArgs,
     o: &CompareOptions,
@@ -366,7 +374,7 @@ fn manifest(
     };
     let mut command = String::from("springhouse compare");
     for input in inputs {
-        command.push_str(&format!(" {}", output::quoted(&input.name)));
+        command.push_str(&format!(" {}", output::quoted(&input.given)));
     }
     for name in &args.variants {
         command.push_str(&format!(" --variant {}", output::quoted(name)));

@@ -21,6 +21,9 @@ const MAX_LOG_BYTES: u64 = 10_000_000;
 pub struct Input {
     /// Name without folders, for reports.
     pub name: String,
+    /// As it was given, for a command that repeats this one: a path from where one
+    /// stands; of one from the root only the name.
+    pub given: String,
     /// Name without folders and ending, for the output folder.
     pub stem: String,
     /// Its bytes.
@@ -71,6 +74,7 @@ pub fn read_as(path: &Path, kind: Kind) -> Result<Input, Failure> {
         let bytes = limited(io::stdin().lock(), "standard input", kind)?;
         return Ok(Input {
             name: "standard input".into(),
+            given: "-".into(),
             stem: "standard-input".into(),
             bytes,
             stock: None,
@@ -94,7 +98,9 @@ pub fn read_as(path: &Path, kind: Kind) -> Result<Input, Failure> {
     let part = |part: Option<&std::ffi::OsStr>| {
         part.map_or_else(|| "scenario".into(), |n| n.to_string_lossy().into_owned())
     };
-    Ok(Input { name: part(path.file_name()), stem: part(path.file_stem()), bytes, stock: None })
+    let name: String = part(path.file_name());
+    let given = if path.is_relative() { path.to_string_lossy().into_owned() } else { name.clone() };
+    Ok(Input { name, given, stem: part(path.file_stem()), bytes, stock: None })
 }
 
 /// Never reads more than the limit, whatever the file says of its size.

@@ -37,8 +37,8 @@ pub struct SizeArgs {
     /// The field, by its keys: stores.porch fridge.room
     #[arg(long, value_name = "FIELD", required = true)]
     pub vary: Vec<String>,
-    /// What to choose from: "10 gal to 40 gal by 5 gal", or "0; 3; 5"
-    #[arg(long, value_name = "VALUES")]
+    /// What to choose from: "10 gal to 40 gal by 5 gal", or "0; 3; 5"; names, the most frugal first
+    #[arg(long, value_name = "VALUES", allow_hyphen_values = true)]
     pub over: String,
     /// Look for the smallest that keeps every aim
     #[arg(long, conflicts_with = "largest")]
@@ -59,7 +59,7 @@ pub struct SizeArgs {
     /// Seed of chance: the same seed gives the same years
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = whole::<u64>(0..=u64::MAX))]
     pub seed: Option<u64>,
-    /// Folder for the files [default: outputs/NAME-OF-THE-SCENARIO-size]
+    /// Folder for the files [default: outputs/NAME-OF-THE-SCENARIO-size, a variant's name before the size]
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
     /// Units to show [default: as the scenario says]
@@ -86,7 +86,7 @@ pub struct SizeArgs {
 fn sure(text: &str) -> Result<f64, String> {
     let expected = "expected a confidence such as 95% or 0.95, from 50% to 99.99%";
     let part = super::args::part(text).map_err(|_| expected.to_string())?;
-    if (0.5..=0.9999).contains(&part) { Ok(part) } else { Err(expected.into()) }
+    if (0.5..=0.9999).contains(&part) { Ok(number(part)) } else { Err(expected.into()) }
 }
 
 pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
@@ -104,10 +104,13 @@ pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
     }
     let asked = Asked::new(args, &draft).map_err(|d| input::said(&d))?;
     let first = asked.compile(&draft, 0).map_err(faults)?;
-    asked.compile(&draft, asked.texts.len() - 1).map_err(faults)?;
+    // All must be sound before any is run.
+    for at in 1..asked.texts.len() {
+        asked.compile(&draft, at).map_err(faults)?;
+    }
     let seed = args.seed.or(base.seed).unwrap_or(DEFAULT_SEED);
-    let target =
-        args.out.clone().unwrap_or_else(|| PathBuf::from("outputs").join(format!("{}-size", input.stem)));
+    let what = args.variant.as_ref().map_or_else(|| "size".to_owned(), |v| format!("{v} size"));
+    let target = args.out.clone().unwrap_or_else(|| output::folder_for(&input.stem, Some(&what)));
     let folder = Folder::prepare(&target, args.force, &args.scenario)?;
     if !args.quiet {
         input::tell_warnings(&input, &base.warnings);
@@ -122,6 +125,7 @@ pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
         fields: &asked.fields,
         settings: &asked.texts,
         smallest: asked.smallest,
+        in_order_given: asked.in_order_given,
         direction_is_default: !args.smallest && !args.largest,
         now: asked.now.as_deref(),
         variant: args.variant.as_deref(),
@@ -137,7 +141,7 @@ pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
         return Ok(ExitCode::from(codes::OTHER));
     }
     // Each is tried whatever becomes of the other.
-    let written = write(folder, &told, &manifest(args, &told, base.seed.is_some()), args.svg);
+    let written = write(folder, &told, &manifest(args, &told, &input.given, base.seed.is_some()), args.svg);
     let printed = match args.format {
         Format::Json => {
             telling::json(&told).map_err(|e| Failure::Other(e.to_string())).and_then(|b| output::bytes(&b))
@@ -150,6 +154,11 @@ pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
         output::note(&format!("Files: {}", target.display()));
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// A part in as few digits as it was written with.
+fn number(part: f64) -> f64 {
+    (part * 1e9).round() / 1e9
 }
 
 fn days(compiled: &Compiled) -> u32 {
@@ -165,6 +174,7 @@ struct Asked {
     now: Option<String>,
     variant: Option<String>,
     smallest: bool,
+    in_order_given: bool,
     /// Values of the first field, the most frugal first.
     texts: Vec<String>,
     /// The same for each field: its whole text.
@@ -208,6 +218,7 @@ impl Asked {
             now,
             variant: args.variant.clone(),
             smallest,
+            in_order_given: columns.iter().flatten().all(|s| s.value.is_none()),
             texts: each.first().cloned().unwrap_or_default(),
             each,
         })
@@ -277,14 +288,14 @@ fn write(folder: Folder, told: &Told, manifest: &Manifest, svg: bool) -> Result<
     writing.finish()
 }
 
-fn manifest(args: &SizeArgs, told: &Told, seed_in_file: bool) -> Manifest {
+fn manifest(args: &SizeArgs, told: &Told, given_as: &str, seed_in_file: bool) -> Manifest {
     let quoted = output::quoted;
     let units = match told.units {
         UnitSystem::Us => "us",
         UnitSystem::Metric => "metric",
     };
     let end = if told.smallest { "smallest" } else { "largest" };
-    let mut command = format!("springhouse size {}", quoted(told.file));
+    let mut command = format!("springhouse size {}", quoted(given_as));
     for field in told.fields {
         command.push_str(&format!(" --vary {}", quoted(field)));
     }

@@ -129,7 +129,15 @@ pub fn sweep(args: &SweepArgs) -> Result<ExitCode, Failure> {
         sha256: &base.sha256,
         measures: &measures,
     };
-    let written = write(folder, &told, &manifest(args, &base, &told, &options), args.svg);
+    if found.broken_off {
+        output::page(&telling::page(&told))?;
+        return Err(Failure::Other(format!(
+            "stopped after {} of {} values; nothing was written",
+            found.points.len(),
+            points.len()
+        )));
+    }
+    let written = write(folder, &told, &manifest(args, &base, &told, &input.given, &options), args.svg);
     let printed = match args.format {
         SweepFormat::Words => output::page(&telling::page(&told)),
         SweepFormat::Csv => output::written(|out| telling::csv(&told, out)),
@@ -267,9 +275,15 @@ fn write(folder: Folder, told: &Told, manifest: &Manifest, svg: bool) -> Result<
     writing.finish()
 }
 
-fn manifest(args: &SweepArgs, base: &Compiled, told: &Told, options: &SweepOptions) -> Manifest {
+fn manifest(
+    args: &SweepArgs,
+    base: &Compiled,
+    told: &Told,
+    given_as: &str,
+    options: &SweepOptions,
+) -> Manifest {
     let quoted = output::quoted;
-    let mut command = format!("springhouse sweep {}", quoted(told.file));
+    let mut command = format!("springhouse sweep {}", quoted(given_as));
     for (axis, over) in told.sweep.axes.iter().zip(&args.over) {
         command.push_str(&format!(" --vary {} --over {}", quoted(&axis.path), quoted(over)));
     }

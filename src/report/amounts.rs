@@ -150,9 +150,9 @@ impl Show {
 #[must_use]
 pub fn per_hundred(part: f64) -> String {
     let h = part * 100.0;
-    if h > 0.0 && h < 0.5 {
+    if h > 0.0 && h.round() < 1.0 {
         "fewer than 1 of 100".into()
-    } else if h > 99.5 && h < 100.0 {
+    } else if h.round() > 99.0 && h < 100.0 {
         "more than 99 of 100".into()
     } else {
         format!("{} of 100", show::whole(h))

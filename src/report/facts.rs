@@ -2,7 +2,9 @@
 
 use crate::dairy::Species;
 use crate::scenario::Names;
-use crate::scenario::plan::{Condition, Container, OutPlan, PlaceKind, PlacePlan, Plan, RulePlan, fixed};
+use crate::scenario::plan::{
+    Condition, Container, OutPlan, PersonPlan, PlaceKind, PlacePlan, Plan, RulePlan, fixed,
+};
 use crate::study::measures::want_words;
 
 /// Figures of a plan that a report sets its results against.
@@ -22,6 +24,8 @@ pub struct Facts {
     pub trades_milk: [bool; 3],
     /// People at the table, guests included.
     pub people: usize,
+    /// What one of those who are always there drinks a day, kg, their mean.
+    pub drinks_kg: f64,
     /// Cold room in all stores, L, other food included: what is used and wanted
     /// counts other food too.
     pub cold_l: f64,
@@ -119,6 +123,7 @@ impl Facts {
             fetches: !plan.fetches.is_empty(),
             trades_milk: trades_milk(plan),
             people: plan.household.people.len(),
+            drinks_kg: drinks_kg(plan),
             cold_l: room(PlaceKind::Fridge),
             cold_other_l: of_kind(PlaceKind::Fridge).map(|p| p.litres * most(p)).sum(),
             cold_jars,
@@ -137,6 +142,13 @@ impl Facts {
     pub fn jar_count(&self) -> u32 {
         self.jars.iter().map(|j| j.count).sum()
     }
+}
+
+fn drinks_kg(plan: &Plan) -> f64 {
+    let always = plan.household.people.iter().filter(|p| p.present.is_empty());
+    let a_day = |p: &PersonPlan| p.chance * p.mean_kg * f64::from(p.weekdays.count_ones()) / 7.0;
+    let (sum, n) = always.fold((0.0, 0.0), |(sum, n), p| (sum + a_day(p), n + 1.0));
+    if n > 0.0 { sum / n } else { 0.0 }
 }
 
 fn trades_milk(plan: &Plan) -> [bool; 3] {

@@ -15,6 +15,7 @@ pub mod jar;
 mod json;
 pub mod learn;
 mod manifest;
+mod months;
 mod page;
 pub mod size;
 pub mod svg;

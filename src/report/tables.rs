@@ -6,6 +6,7 @@ use comfy_table::{
 };
 
 use super::amounts::{cell as figure, jars, percent};
+use super::months;
 use super::page::{Block, Page};
 use super::words::Voice;
 use super::words::{CAUSES, fate_words, main_reason, reason, wants};
@@ -16,6 +17,8 @@ const STYLE: TableStyle = TableStyle::new()
     .header_lines(ContentLineStyle::none().junction(' '))
     .header_separator(LineStyle::none().fill('-').junction('-'))
     .content_lines(ContentLineStyle::none().junction(' '));
+/// Where a line of a head ends.
+pub(super) const BREAK: char = '\u{2028}';
 /// Widest table, columns.
 pub(super) const WIDTH: u16 = 80;
 /// Widest first column that is kept whole, columns.
@@ -31,6 +34,7 @@ fn all(v: &Voice) -> Vec<(String, Table)> {
         (format!("Where the milk and its fat went{mean}"), where_it_went(v)),
         (format!("Waste by cause{each}"), waste(v)),
         (format!("What the table got{middles}"), shortfalls(v)),
+        ("The milk of each month, and how many it would serve".to_owned(), months::served(v)),
         (format!("Room at the fullest moment{middles}"), room(v)),
         (format!("Every rule{mean}"), rules(v)),
     ]
@@ -67,13 +71,29 @@ pub(super) fn reading(v: &Voice) -> String {
 }
 
 pub(super) fn add(page: &mut Page, title: &str, mut table: Table) {
-    // What a row speaks of is torn last.
+    // What a row speaks of is torn last, unless the others were made firm.
     let names = table.column_max_content_widths().first().copied().unwrap_or(0).min(NAMES);
-    if let Some(column) = table.column_mut(0) {
+    let firm = table.column(1).is_some_and(|c| c.constraint().is_some());
+    if let Some(column) = table.column_mut(0).filter(|_| !firm) {
         column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(names + 2)));
     }
     page.heading(title);
     page.blocks.push(Block::Table(text(&table)));
+}
+
+/// Tears nothing but the first column, as long as the others leave it room.
+pub(super) fn firm(table: &mut Table) {
+    const FIRST: u16 = 14;
+    let widths = table.column_max_content_widths();
+    let others: u16 = widths.iter().skip(1).map(|w| w + 3).sum();
+    if others + FIRST + 2 > WIDTH {
+        return;
+    }
+    for column in 1..widths.len() {
+        if let Some(column) = table.column_mut(column) {
+            column.set_constraint(ColumnConstraint::ContentWidth);
+        }
+    }
 }
 
 /// A table as lines of text.
@@ -102,6 +122,7 @@ pub(super) fn plain(head: &[String], rows: &[Vec<String>]) -> String {
 
 fn cell(column: usize, text: &str) -> Cell {
     let text: String = text.chars().filter(|c| !c.is_control()).collect();
+    let text = text.replace(BREAK, "\n");
     Cell::new(text).set_alignment(if column == 0 { CellAlignment::Left } else { CellAlignment::Right })
 }
 

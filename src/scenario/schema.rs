@@ -253,7 +253,7 @@ fn takes_text(schema: &Value) -> bool {
 
 /// Definitions of quantities, whose own text tells the form.
 fn is_quantity(reference: &str) -> bool {
-    const QUANTITIES: [&str; 13] = [
+    const QUANTITIES: [&str; 14] = [
         "Volume",
         "Mass",
         "MilkAmount",
@@ -264,6 +264,7 @@ fn is_quantity(reference: &str) -> bool {
         "TemperatureDifference",
         "Length",
         "Power",
+        "Electricity",
         "Part",
         "Count",
         "Frequency",

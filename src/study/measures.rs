@@ -176,6 +176,9 @@ pub enum MeasureKey {
     ShortPickUps,
     /// Part of the promise to one member that was kept.
     MemberFill(u16),
+    /// Electricity that the stores use, kWh a day, as they say; the same in every
+    /// trial. Only where one says so.
+    EnergyUsed,
     /// The balance in money. Only where something has a price.
     Value,
     /// One line of the balance.
@@ -264,8 +267,8 @@ impl MeasureKey {
         keys
     }
 
-    /// What a plan with weather, young on the bottle, herd shares or prices has
-    /// beside [`Self::all`].
+    /// What a plan with weather, young on the bottle, herd shares, told electricity or
+    /// prices has beside [`Self::all`].
     fn of_plan(plan: &Plan) -> Vec<Self> {
         let mut keys: Vec<Self> = plan.heat.map(|_| Self::HeatDays).into_iter().collect();
         keys.extend(plan.outlets.iter().any(|o| o.first).then_some(Self::YoungShortDays));
@@ -280,6 +283,9 @@ impl MeasureKey {
             if share.named {
                 keys.extend((0..share.claims_kg.len() as u16).map(Self::MemberFill));
             }
+        }
+        if plan.cold.energy_kwh.is_some() {
+            keys.push(Self::EnergyUsed);
         }
         if plan.trade.worth.is_some() {
             keys.push(Self::Value);

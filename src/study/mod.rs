@@ -26,7 +26,7 @@ pub mod worth;
 pub use aims::MOST_TRIALS;
 pub use run::{RunOptions, run};
 pub use stop::Stop;
-pub use sweep::{Axis, Best, Kept, Point, Sweep, SweepOptions, sweep};
+pub use sweep::{Axis, Best, Kept, Point, SWEEP_DOUBT, Sweep, SweepOptions, sweep};
 
 /// Why a study gives no answer.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

@@ -7,6 +7,7 @@ use super::engine::{Engine, Found};
 use super::measures::Table;
 use super::results::{AimResult, Summary};
 use super::run::{checked_trials, summaries};
+use super::stats::{wilson, z_two_sided};
 use super::{Stop, StudyError};
 use crate::scenario::{End, Names, Plan, Setting};
 use crate::sim::outcome::Closure;
@@ -60,6 +61,8 @@ pub struct Sweep {
     pub axes: Vec<Axis>,
     /// Points.
     pub points: Vec<Point>,
+    /// Stopped before its end: only the rows of values that were done are here.
+    pub broken_off: bool,
 }
 
 /// How an aim, or all of them, stand.
@@ -189,10 +192,14 @@ impl Sweep {
 /// running fastest. `progress` is told trials done and trials in all; points
 /// are run one after another.
 ///
+/// Whether an aim is surely kept is judged for all points and aims together: the doubt
+/// of 5 % is shared by them (Bonferroni).
+///
 /// # Errors
-/// As for a single run; [`StudyError::Stopped`] when it is asked to stop.
+/// As for a single run; [`StudyError::Stopped`] when it is asked to stop before the
+/// first value (of two fields: the first row of values) is done.
 pub fn sweep(
-    axes: Vec<Axis>,
+    mut axes: Vec<Axis>,
     points: &[(Plan, Names)],
     options: &SweepOptions,
     stop: &Stop,
@@ -209,6 +216,7 @@ pub fn sweep(
     let done = AtomicU32::new(0);
     let tell = |n: u32| progress(done.fetch_add(n, Ordering::Relaxed) + n, total);
     let mut found_points = Vec::with_capacity(points.len());
+    let mut broken_off = false;
     for (plan, names) in points {
         let table = Table::new(plan, names);
         let engine = Engine {
@@ -221,7 +229,13 @@ pub fn sweep(
             stop: Some(stop),
         };
         let mut found = Found::default();
-        engine.simulate(0..options.trials, None, &tell, &mut found)?;
+        match engine.simulate(0..options.trials, None, &tell, &mut found) {
+            Err(StudyError::Stopped) => {
+                broken_off = true;
+                break;
+            }
+            done => done?,
+        }
         found_points.push(Point {
             aims: aims::results(plan, names, &table, &found.rows, false),
             measures: summaries(&found.rows, &table),
@@ -229,7 +243,33 @@ pub fn sweep(
         });
     }
     let days = points.first().map_or(0, |(p, _)| u32::try_from(p.days.len()).unwrap_or(u32::MAX));
-    Ok(Sweep { trials: options.trials, seed: options.seed, days, axes, points: found_points })
+    if broken_off {
+        let width = if axes.len() > 1 { axes.last().map_or(1, |a| a.values.len()) } else { 1 };
+        let rows = found_points.len() / width.max(1);
+        found_points.truncate(rows * width);
+        if let Some(first) = axes.first_mut().filter(|_| rows > 0) {
+            first.values.truncate(rows);
+        } else {
+            return Err(StudyError::Stopped);
+        }
+    }
+    judge_together(&mut found_points, options.trials);
+    Ok(Sweep { trials: options.trials, seed: options.seed, days, axes, points: found_points, broken_off })
+}
+
+/// Greatest doubt of all that is said to be sure.
+pub const SWEEP_DOUBT: f64 = 0.05;
+
+/// What is sure of an aim, with the doubt shared by all points and aims.
+fn judge_together(points: &mut [Point], trials: u32) {
+    let claims = points.iter().map(|p| p.aims.len()).sum::<usize>().max(1);
+    let z = z_two_sided(1.0 - SWEEP_DOUBT / claims as f64);
+    for aim in points.iter_mut().flat_map(|p| &mut p.aims) {
+        let kept = (aim.met_part * f64::from(trials)).round() as u32;
+        let [low, high] = wilson(kept, trials, z);
+        let (low, high) = (aims::reaches(low, aim.wanted_part), aims::reaches(high, aim.wanted_part));
+        aim.sure = low || !high;
+    }
 }
 
 #[cfg(test)]
@@ -263,7 +303,14 @@ mod tests {
             })
             .collect();
         let values: Vec<Option<f64>> = (0..kept.len()).map(|i| Some(i as f64)).collect();
-        Sweep { trials: 1000, seed: 1, days: 365, axes: vec![axis(frugal, &values)], points }
+        Sweep {
+            trials: 1000,
+            seed: 1,
+            days: 365,
+            axes: vec![axis(frugal, &values)],
+            points,
+            broken_off: false,
+        }
     }
 
     #[test]
@@ -302,13 +349,45 @@ mod tests {
         let one = RunOptions { trials: 70, seed: 3, bands: false, remedies: false, ..RunOptions::default() };
         let alone = run(&plan, &names, &one, &|_, _| {}).unwrap();
         assert_eq!(found.points[0].measures, alone.measures);
-        assert_eq!(found.points[0].aims, alone.aims);
+        for (a, b) in found.points[0].aims.iter().zip(&alone.aims) {
+            assert_eq!((a.met_part, a.met_part_ci95), (b.met_part, b.met_part_ci95));
+        }
         assert_eq!((found.rows(), found.row(0).len()), (1, 2));
         let again = SweepOptions { threads: Some(1), ..options };
         let again = sweep(axes, &points, &again, &Stop::default(), &|_, _| {}).unwrap();
         for (a, b) in found.points.iter().zip(&again.points) {
             assert_eq!(a.measures, b.measures);
         }
+    }
+
+    /// 920 of 1,000 are surely more than 900 by themselves (Wilson, 95 %), and not where
+    /// twenty such claims are made at once.
+    #[test]
+    fn doubt_is_shared_by_all_claims() {
+        let sure = |points: usize| {
+            let mut row = row(End::Smallest, &vec![&[920_u32][..]; points]);
+            judge_together(&mut row.points, 1000);
+            row.points[0].aims[0].sure
+        };
+        assert!(sure(1) && !sure(20));
+    }
+
+    /// What was done when it was stopped is handed on; a row begun is not.
+    #[test]
+    fn what_was_done_is_kept() {
+        let (plan, names) = testing::house();
+        let stop = Stop::default();
+        let options = SweepOptions { trials: 200, seed: 3, threads: Some(1) };
+        let points = vec![(plan.clone(), names.clone()); 3];
+        let tell = |done: u32, _: u32| {
+            if done >= 232 {
+                stop.ask();
+            }
+        };
+        let axes = vec![axis(End::Smallest, &[Some(1.0), Some(2.0), Some(3.0)])];
+        let found = sweep(axes, &points, &options, &stop, &tell).unwrap();
+        assert!(found.broken_off && found.points.len() == 1 && found.axes[0].values.len() == 1);
+        assert_eq!(found.row(0).len(), 1);
     }
 
     #[test]
@@ -319,7 +398,7 @@ mod tests {
         let points = [(plan.clone(), names.clone()), (plan, names)];
         let tell = |done: u32, all: u32| {
             assert_eq!(all, 400);
-            if done >= 232 {
+            if done >= 32 {
                 stop.ask();
             }
         };

@@ -51,6 +51,9 @@ pub enum Part {}
 /// Power, W.
 #[derive(Clone, Copy, Debug)]
 pub enum Power {}
+/// Electricity in a time, kWh a day.
+#[derive(Clone, Copy, Debug)]
+pub enum Electricity {}
 /// A whole number of things.
 #[derive(Clone, Copy, Debug)]
 pub enum Count {}
@@ -113,10 +116,14 @@ const POWERS: &[Unit] = &[
     unit(&["kw", "kilowatt", "kilowatts"], 1000.0),
     unit(&["btu/h", "btu an hour"], 0.293_071_1),
 ];
+const ENERGIES: &[Unit] = &[
+    unit(&["kwh", "kilowatt hour", "kilowatt hours"], 1.0),
+    unit(&["wh", "watt hour", "watt hours"], 0.001),
+];
 const PARTS: &[Unit] = &[unit(&["%", "percent", "per cent"], 0.01)];
 
 /// All units, by what they measure, with its article.
-pub(super) fn tables() -> [(&'static str, &'static [Unit]); 7] {
+pub(super) fn tables() -> [(&'static str, &'static [Unit]); 8] {
     [
         ("a volume", VOLUMES),
         ("a mass", MASSES),
@@ -124,6 +131,7 @@ pub(super) fn tables() -> [(&'static str, &'static [Unit]); 7] {
         ("a temperature", TEMPERATURES),
         ("a length", LENGTHS),
         ("a power", POWERS),
+        ("electricity", ENERGIES),
         ("a part", PARTS),
     ]
 }
@@ -146,6 +154,8 @@ pub(super) fn spelled(name: &str) -> &str {
         "ml" => "mL",
         "w" => "W",
         "kw" => "kW",
+        "kwh" => "kWh",
+        "wh" => "Wh",
         "°f" | "f" | "° f" => "°F",
         "°c" | "c" | "° c" => "°C",
         other => other,
@@ -263,6 +273,22 @@ impl Dimension for Power {
     const UNITS: &'static [Unit] = POWERS;
     const MOST: f64 = 1e6;
     const MOST_WORDS: &'static str = "1000 kW";
+}
+impl Dimension for Electricity {
+    type Difference = Self;
+    const TITLE: &'static str = "Electricity";
+    const KIND: &'static str = "electricity in a time";
+    const EXPECTED: &'static str = "electricity in a time such as `1 kWh/day` or `335 kWh a year`";
+    const EXAMPLES: &'static [&'static str] = &["1 kWh/day", "335 kWh a year", "none"];
+    const UNITS: &'static [Unit] = ENERGIES;
+    const WORDS: &'static [(&'static str, f64)] = &[("none", 0.0)];
+    const MOST: f64 = 1e4;
+    const MOST_WORDS: &'static str = "10000 kWh a day";
+
+    fn parse(text: &str) -> Result<f64, Fault> {
+        let (amount, days) = split_time(text)?;
+        Ok(sum_of_terms(amount, ENERGIES, false)? / days)
+    }
 }
 impl Dimension for Part {
     type Difference = Self;

@@ -15,8 +15,8 @@ mod within;
 
 pub use amount::{Amount, MILK_KG_PER_L, read_amount, read_amount_rate};
 pub use dimensions::{
-    Count, Duration, Frequency, Length, Mass, MilkAmount, MilkRate, Minutes, Part, Power, Temperature,
-    TemperatureDifference, Volume,
+    Count, Duration, Electricity, Frequency, Length, Mass, MilkAmount, MilkRate, Minutes, Part, Power,
+    Temperature, TemperatureDifference, Volume,
 };
 pub use read::{Dimension, QuantityError, Spread, Unit, read, read_sizes, read_spread, split_spread};
 pub use show::UnitSystem;

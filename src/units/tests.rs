@@ -77,6 +77,16 @@ fn masses_lengths_powers() {
         ("1.5 m", 1.5),
     ]);
     good::<Power>(&[("80 W", 80.0), ("1.2 kW", 1200.0), ("1000 Btu/h", 293.071_1)]);
+    // A year has 365.25 days here.
+    good::<Electricity>(&[
+        ("1.1 kWh/day", 1.1),
+        ("500 Wh a day", 0.5),
+        ("365.25 kWh per year", 1.0),
+        ("none", 0.0),
+    ]);
+    assert!(bad::<Electricity>("80 W").contains("no time"));
+    assert!(bad::<Electricity>("1 kWh").contains("no time"));
+    assert!(bad::<Electricity>("80 W/day").contains("power"));
 }
 
 #[test]
@@ -289,7 +299,7 @@ fn examples_read<D: Dimension>() {
     for unit in D::UNITS.iter().flat_map(|u| u.names) {
         // A rate wants a time as well; a frequency counts times.
         let text = match D::TITLE {
-            "MilkRate" => format!("1 {unit}/day"),
+            "MilkRate" | "Electricity" => format!("1 {unit}/day"),
             "Frequency" => format!("1 a {unit}"),
             _ => format!("1 {unit}"),
         };
@@ -310,6 +320,7 @@ fn every_unit_and_example_reads() {
     examples_read::<Length>();
     examples_read::<Part>();
     examples_read::<Power>();
+    examples_read::<Electricity>();
     examples_read::<Count>();
     examples_read::<Frequency>();
 }

@@ -191,6 +191,7 @@ pub fn house() -> House {
             young: Some(springhouse::dairy::Species::Cow),
             fetches: false,
             trades_milk: [false; 3],
+            drinks_kg: 0.0,
             people: 4,
             cold_l: 90.0,
             cold_other_l: 30.0,

@@ -1,8 +1,9 @@
 //! Measures and their amounts as a family says them.
 
-use super::super::amounts::{Show, days, number, percent};
-use super::super::words::fate_words;
+use super::super::amounts::{Show, days, percent};
+use super::super::words::{fate_words, money};
 use crate::scenario::Names;
+use crate::sim::outcome::Fate;
 use crate::study::compare::Good;
 use crate::study::measures::{MILK, MeasureKey, Want};
 use crate::units::show;
@@ -106,6 +107,7 @@ impl<'a> Tongue<'a> {
                 let name = self.names.members.get(usize::from(m)).map_or("a member", String::as_str);
                 return format!("promise kept to {name}");
             }
+            M::EnergyUsed => "electricity",
             M::Value => "what it was worth",
             M::ValueOf(line) => line.words(),
         };
@@ -122,6 +124,32 @@ impl<'a> Tongue<'a> {
         }
     }
 
+    /// A value beside another: `9.8 %, not 5.6 %`, with more digits where that tells
+    /// them apart.
+    pub fn beside(&self, key: MeasureKey, value: f64, other: f64) -> String {
+        let (a, b) = (self.value(key, value), self.value(key, other));
+        if a != b {
+            return format!("{a}, not {b}");
+        }
+        if value == other {
+            return format!("{a}, as it is");
+        }
+        for decimals in 1..=2 {
+            if let (Some(a), Some(b)) = (fine(key, value, decimals), fine(key, other, decimals))
+                && a != b
+            {
+                return format!("{a}, not {b}");
+            }
+        }
+        let than = if value > other { "more" } else { "less" };
+        format!("{a}, barely {than} than as it is")
+    }
+
+    /// A temperature, °C.
+    pub fn temperature(&self, celsius: f64) -> String {
+        self.show.temperature(celsius)
+    }
+
     /// The size of a difference: `5.7 points`, `1.2 min`.
     pub fn size(&self, key: MeasureKey, value: f64) -> String {
         let value = value.abs();
@@ -129,6 +157,7 @@ impl<'a> Tongue<'a> {
             "1" => points(value),
             "days" => days(value),
             "min/day" if value >= 59.5 => show::minutes(value),
+            "min/day" if value > 0.0 && value < 0.05 => "under 0.1 min".into(),
             _ => self.plain(key, value),
         }
     }
@@ -144,8 +173,9 @@ impl<'a> Tongue<'a> {
             "L" => self.show.room(value),
             "jars" => super::super::amounts::counted(value, "jar", "jars"),
             "min/day" => format!("{} min", show::rough(value)),
-            "money" => format!("{} {}", number(value), self.names.money).trim_end().to_owned(),
+            "money" => money(value, &self.names.money),
             "times" => format!("{} times", show::rough(value)),
+            "kWh/day" => format!("{} kWh a day", show::rough(value)),
             "days/day" => format!("{} days a day", show::rough(value)),
             unit => format!("{} {unit}", show::rough(value)),
         }
@@ -165,6 +195,21 @@ impl<'a> Tongue<'a> {
             }
             _ => format!("{low} to {high}"),
         }
+    }
+}
+
+/// With so many decimals, where that is usual.
+fn fine(key: MeasureKey, value: f64, decimals: usize) -> Option<String> {
+    match key.unit() {
+        "1" => Some(format!("{} %", show::fixed(value * 100.0, decimals))),
+        "days" | "day" => Some(format!("{} days", show::fixed(value, decimals))),
+        "min/day" if value >= 60.0 => {
+            let hours = (value / 60.0).floor();
+            Some(format!("{hours} h {} min", show::fixed(value - 60.0 * hours, decimals)))
+        }
+        "min/day" => Some(format!("{} min", show::fixed(value, decimals))),
+        "h" => Some(format!("{} h", show::fixed(value, decimals))),
+        _ => None,
     }
 }
 
@@ -199,8 +244,13 @@ pub(super) fn is_headline(key: MeasureKey, good: Good) -> bool {
         | M::ShortPickUps
         | M::ChillLatePart
         | M::OutageDiscards
+        | M::EnergyUsed
         | M::Value => true,
-        M::MilkDrawn | M::MilkFetched | M::FedToAnimals | M::ColdRoomWanted => good == Good::Told,
+        M::WastedBy(Fate::WastedUnclaimed) | M::ShareSpread | M::MemberFill(_) | M::StayedAway => true,
+        M::LaidDown(want) | M::Bridged(want) => want != MILK,
+        M::MilkDrawn | M::MilkFetched | M::FedToAnimals | M::ColdRoomWanted | M::DryDays | M::FirstDryDay => {
+            good == Good::Told
+        }
         _ => false,
     }
 }

@@ -42,7 +42,7 @@ pub(super) fn all(told: &Told, fit: Fit) -> Vec<Picture> {
         }
     };
     let choices = f.choices.iter().map(|c| {
-        let rows = c.measures.iter().filter(|p| p.good != Good::Told && in_words(told, p)).map(row);
+        let rows = c.measures.iter().filter(|p| p.good != Good::Told && in_words(told, c, p)).map(row);
         (c.name.clone(), rows.collect())
     });
     let many = span.many();

@@ -19,7 +19,7 @@ fn differences_in_the_family_s_units() {
         (MeasureKey::HandsMean, 1.44, "1.4 min"),
         (MeasureKey::HandsBusiest, 75.0, "1 h 15 min"),
         (MeasureKey::DaysOverFull, 1.0, "1 day"),
-        (MeasureKey::Value, -120.0, "120 $"),
+        (MeasureKey::Value, -120.0, "$120"),
         (MeasureKey::WastedBy(Fate::WastedSoured), 10.0 * 3.785_411_784 * 1.032, "10 gal"),
     ] {
         assert_eq!(us.size(key, value), text, "{key:?}");

@@ -40,7 +40,11 @@ pub fn json(told: &Told) -> Result<Vec<u8>, ReportError> {
         "confidence": r.options.sure,
         "most_trials": r.options.most,
         "trials": r.trials,
-        "answer": answer(told),
+        "answer": answer(told, &r.answer),
+        "without_some_aims": r.rest.as_ref().map(|rest| json!({
+            "left_out": rest.left_out.iter().map(|i| told.aim(*i)).collect::<Vec<_>>(),
+            "answer": answer(told, &rest.answer),
+        })),
         "tried": r.tried.iter().map(|t| tried(told, t)).collect::<Vec<_>>(),
         "against_the_order": odd,
         "cautions": told.names.cautions,
@@ -50,9 +54,9 @@ pub fn json(told: &Told) -> Result<Vec<u8>, ReportError> {
     Ok(bytes)
 }
 
-fn answer(told: &Told) -> Value {
+fn answer(told: &Told, answer: &Answer) -> Value {
     let r = told.result;
-    match &r.answer {
+    match answer {
         Answer::Found { enough, fails } => {
             let first_open = fails.map_or(0, |f| f + 1);
             let open: Vec<&str> = (first_open..*enough).map(|i| told.setting(i)).collect();
@@ -70,7 +74,7 @@ fn answer(told: &Told) -> Value {
             "why": "none_meets_the_aims",
             "best": told.setting(*best),
             "shown_for_the_most_generous": shown,
-            "missed_at_both_ends": unhelped.iter().map(|i| told.aim(*i)).collect::<Vec<_>>(),
+            "missed_by_all_that_was_tried": unhelped.iter().map(|i| told.aim(*i)).collect::<Vec<_>>(),
         }),
         Answer::Open { from, up_to } => json!({
             "found": false,

@@ -26,6 +26,8 @@ pub struct Told<'a> {
     pub settings: &'a [String],
     /// The smallest is sought; else the largest.
     pub smallest: bool,
+    /// The values have no size of their own: they stand in the order given.
+    pub in_order_given: bool,
     /// Which of the two was chosen for the field, not asked for.
     pub direction_is_default: bool,
     /// What the file says now, if anything.
@@ -70,6 +72,11 @@ impl Told<'_> {
         self.settings.get(at).map_or("?", String::as_str)
     }
 
+    /// The values are dates.
+    fn dated(&self) -> bool {
+        self.settings.iter().all(|s| is_date(s))
+    }
+
     fn aim(&self, at: usize) -> &str {
         self.names.aims.get(at).map_or("an aim", String::as_str)
     }
@@ -77,6 +84,11 @@ impl Told<'_> {
     fn wanted(&self, aim: usize) -> f64 {
         self.result.wanted.get(aim).copied().unwrap_or(0.0)
     }
+}
+
+/// A text that begins with a date.
+pub(in crate::report) fn is_date(text: &str) -> bool {
+    text.split_whitespace().next().is_some_and(|d| crate::calendar::read_date(d).is_ok())
 }
 
 /// A standing as a word of the files.

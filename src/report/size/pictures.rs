@@ -25,13 +25,19 @@ pub(super) fn all(told: &Told, fit: Fit) -> Vec<Picture> {
                 Point {
                     at,
                     parts: [t.part(aim), low, high],
-                    sure: sure(t, aim, told.wanted(aim)),
+                    sure: sure(t, aim, told.wanted(aim), r.judged().any(|i| i == aim)),
                     more: format!("{} {many}, {}", count(t.trials), key(t.standing).replace('_', " ")),
                 }
             })
             .collect(),
     };
-    let end = if told.smallest { "smallest" } else { "largest" };
+    let end = match (told.in_order_given, told.dated(), told.smallest) {
+        (true, ..) => "first",
+        (_, true, true) => "earliest",
+        (_, true, false) => "latest",
+        (_, _, true) => "smallest",
+        (_, _, false) => "largest",
+    };
     let found = match r.answer {
         Answer::Found { enough, .. } => r.tried.iter().position(|t| t.at == enough),
         _ => None,
@@ -52,9 +58,9 @@ pub(super) fn all(told: &Told, fit: Fit) -> Vec<Picture> {
 }
 
 /// Whether an aim is surely kept or surely missed by a candidate.
-fn sure(t: &Tried, aim: usize, wanted: f64) -> Option<bool> {
+fn sure(t: &Tried, aim: usize, wanted: f64, judged: bool) -> Option<bool> {
     let [low, high] = t.interval(aim);
-    if t.standing == Standing::Enough || low >= wanted {
+    if judged && t.standing == Standing::Enough || low >= wanted {
         Some(true)
     } else if high < wanted {
         Some(false)

@@ -5,8 +5,8 @@ use crate::report::Span;
 use crate::report::amounts::{count, join, number, per_hundred};
 use crate::report::page::{Block, Page};
 use crate::report::tables;
-use crate::report::words::{GENERAL_CAUTION, bound};
-use crate::study::size::{Answer, Standing, Tried};
+use crate::report::words::{GENERAL_CAUTION, bound, capital};
+use crate::study::size::{Answer, Rest, Standing, Tried};
 
 /// Cautions told with a size.
 const CAUTIONS: usize = 3;
@@ -36,7 +36,7 @@ impl Voice<'_> {
     fn title(&self) -> String {
         let title = self.told.names.title.trim();
         let title = if title.is_empty() { self.told.file } else { title };
-        let end = if self.told.smallest { "smallest" } else { "largest" };
+        let end = self.end();
         let aims = match self.told.result.wanted.len() {
             1 => "its aim".to_string(),
             2 => "both its aims".to_string(),
@@ -58,9 +58,35 @@ impl Voice<'_> {
         self.told.setting(at).to_string()
     }
 
-    /// `less` of it, or `more` people.
-    fn frugal(&self) -> &'static str {
-        if self.told.smallest { "less" } else { "more" }
+    /// What is sought: `smallest`, `latest`.
+    fn end(&self) -> &'static str {
+        match (self.told.in_order_given, self.told.dated(), self.told.smallest) {
+            (true, ..) => "first",
+            (_, true, true) => "earliest",
+            (_, true, false) => "latest",
+            (_, _, true) => "smallest",
+            (_, _, false) => "largest",
+        }
+    }
+
+    /// `less` of it, or `more` people, and the other way.
+    fn ways(&self) -> [&'static str; 2] {
+        let all = match (self.told.in_order_given, self.told.dated()) {
+            (true, _) => return ["an earlier one", "a later one"],
+            (_, true) => ["earlier", "later"],
+            _ => ["less", "more"],
+        };
+        if self.told.smallest { all } else { [all[1], all[0]] }
+    }
+
+    /// Of one that keeps the aims, and of one that does not, after it.
+    fn verdicts(&self) -> [&'static str; 2] {
+        match (self.told.dated() && !self.told.in_order_given, self.told.smallest) {
+            (true, true) => ["is not too early", "is"],
+            (true, false) => ["is not too late", "is"],
+            (false, true) => ["is enough", "is not"],
+            (false, false) => ["is not too much", "is"],
+        }
     }
 
     fn answer(&self, page: &mut Page) {
@@ -71,35 +97,54 @@ impl Voice<'_> {
                 self.span.trials(r.trials)
             ));
         }
-        match &r.answer {
-            Answer::Found { enough, fails } => self.found(page, *enough, *fails),
-            Answer::NoneMeets { best, shown, unhelped } => self.none(page, *best, *shown, unhelped),
-            Answer::Open { from, up_to } => self.open(page, *from, *up_to),
+        self.say(page, &r.answer);
+        if let Some(rest) = &r.rest {
+            self.rest(page, rest);
         }
         if let Some(now) = self.told.now {
             page.say(format!("The file says {now} now."));
         }
     }
 
+    fn say(&self, page: &mut Page, answer: &Answer) {
+        match answer {
+            Answer::Found { enough, fails } => self.found(page, *enough, *fails),
+            Answer::NoneMeets { best, shown, unhelped } => self.none(page, *best, *shown, unhelped),
+            Answer::Open { from, up_to } => self.open(page, *from, *up_to),
+        }
+    }
+
+    /// What does for the aims that can be kept.
+    fn rest(&self, page: &mut Page, rest: &Rest) {
+        let aims: Vec<String> =
+            self.told.result.judged().map(|i| bound(self.told.aim(i)).to_string()).collect();
+        let (these, it) = if rest.left_out.len() == 1 { ("that aim", "it") } else { ("those aims", "them") };
+        page.heading(format!("Without {these}"));
+        page.say(format!("Leave {it} out, and ask only for {}:", join(&aims, "and")));
+        self.say(page, &rest.answer);
+    }
+
     fn found(&self, page: &mut Page, enough: usize, fails: Option<usize>) {
         let r = self.told.result;
         let proof = format!("{} that nothing else had used", self.span.trials(r.proof));
         let (is, not) = (self.set(enough), |at: usize| self.set(at));
-        let enough_words = if self.told.smallest { "is enough" } else { "is not too much" };
-        let not_words = if self.told.smallest { "is not" } else { "is" };
+        let [enough_words, not_words] = self.verdicts();
         match fails {
             Some(f) if f + 1 == enough => {
                 page.say(format!("{is} {enough_words}; {} {not_words}.", not(f)));
-                page.say(format!("Shown with {}, both together: on {proof}.", self.sure()));
+                page.say(format!(
+                    "Shown with {}, both together: the first on {proof}, the second on others of its own.",
+                    self.sure()
+                ));
             }
             None if enough == 0 => {
-                let end = if self.told.smallest { "smallest" } else { "largest" };
-                page.say(format!("{is}, the {end} that was to be tried, {enough_words} already."));
-                page.say(format!(
-                    "Shown with {} on {proof}. For the exact size let the range begin with {}.",
-                    self.sure(),
-                    self.frugal()
-                ));
+                page.say(format!("{is}, the {} that was to be tried, {enough_words} already.", self.end()));
+                let wider = if self.told.in_order_given {
+                    String::new()
+                } else {
+                    format!(" For the exact end let the range begin with {}.", self.ways()[0])
+                };
+                page.say(format!("Shown with {} on {proof}.{wider}", self.sure()));
             }
             _ => {
                 let first = fails.map_or(0, |f| f + 1);
@@ -109,21 +154,22 @@ impl Voice<'_> {
                     let (a, b) = if self.told.smallest { (first, enough - 1) } else { (enough - 1, first) };
                     format!("Whether anything from {} to {} would do as well", not(a), not(b))
                 };
-                page.say(format!(
-                    "{is} {enough_words}. {several} is not told apart with {}.",
-                    self.span.trials(r.trials)
-                ));
-                let too = if self.told.smallest { "is not" } else { "is too much" };
+                page.say(format!("{is} {enough_words}. {several} cannot be told: {}", self.spent()));
+                let too = match self.verdicts() {
+                    [_, "is not"] => "is not".to_owned(),
+                    [enough, _] => enough.replace("not ", ""),
+                };
                 let fails =
                     fails.map_or(String::new(), |f| format!(" That {} {too} is shown likewise.", not(f)));
                 page.say(format!("Shown with {}, on {proof}.{fails}", self.sure()));
             }
         }
         if let Some(t) = r.tried(enough) {
-            let weakest = weakest(t, &r.wanted);
+            let weakest = self.weakest(t);
             let (kept, wanted) = (self.kept(t, weakest), per_hundred(self.told.wanted(weakest)));
             page.item(format!(
-                "{is}: every aim is kept; the closest call is {kept}, and {wanted} were wanted."
+                "{is}: {} kept; the closest call is {kept}, and {wanted} were wanted.",
+                if r.rest.is_some() { "these aims are" } else { "every aim is" }
             ));
         }
         if let Some(t) = fails.and_then(|f| r.tried(f)) {
@@ -134,21 +180,38 @@ impl Voice<'_> {
     fn none(&self, page: &mut Page, best: usize, shown: bool, unhelped: &[usize]) {
         let r = self.told.result;
         let last = self.told.settings.len().saturating_sub(1);
-        page.say(format!("No setting from {} to {} keeps every aim.", self.set(0), self.set(last)));
+        let seems = if shown { "keeps" } else { "seems to keep" };
+        page.say(if r.tried.len() == r.candidates {
+            format!("None of the {} settings {seems} every aim.", r.candidates)
+        } else {
+            format!("None of the {} settings that were tried {seems} every aim.", r.tried.len())
+        });
         if shown {
             page.say(format!("That {} does not is shown with {}.", self.set(last), self.sure()));
         } else {
-            page.say(format!("None that was tried does; for {} that is not beyond doubt.", self.set(last)));
+            page.say(format!("For {} that is not beyond doubt: {}", self.set(last), self.spent()));
         }
         if let Some(t) = r.tried(best) {
             page.item(format!("{}, which comes closest: {}.", self.set(best), self.missed(t)));
         }
-        if !unhelped.is_empty() {
-            let aims: Vec<String> = unhelped.iter().map(|i| bound(self.told.aim(*i)).to_string()).collect();
+        let best_of = |aim: usize| r.tried.iter().max_by(|a, b| a.part(aim).total_cmp(&b.part(aim)));
+        let missed: Vec<String> = unhelped
+            .iter()
+            .filter_map(|aim| Some((*aim, best_of(*aim)?)))
+            .map(|(aim, t)| {
+                format!(
+                    "{} with {} (wanted: {:.0})",
+                    self.kept(t, aim),
+                    self.set(t.at),
+                    self.told.wanted(aim) * 100.0
+                )
+            })
+            .collect();
+        if !missed.is_empty() {
             page.item(format!(
-                "missed at both ends of the range: {}. By itself {} does not help there; something else must change \
-                 first.",
-                join(&aims, "and"),
+                "missed by every setting that was tried; at best {}. Within this range {} alone does not mend it: try \
+                 a wider range, or change something else first.",
+                join(&missed, "and"),
                 self.fields()
             ));
         }
@@ -156,7 +219,6 @@ impl Voice<'_> {
 
     fn open(&self, page: &mut Page, from: usize, up_to: usize) {
         let r = self.told.result;
-        let years = self.span.trials(r.trials);
         let between = if from == up_to {
             format!("If there is an answer, it is {}", self.set(from))
         } else {
@@ -166,8 +228,26 @@ impl Voice<'_> {
             page.say(format!("{between}; nothing is shown yet."));
             return;
         }
+        page.say(format!("Not told. {between}: {}", self.spent()));
+    }
+
+    /// Why no more can be told.
+    fn spent(&self) -> String {
+        let r = self.told.result;
+        let years = self.span.trials(r.trials);
         let more = if r.options.most < 200_000 { " More of them (--trials) may tell." } else { "" };
-        page.say(format!("Not told, with {years}. {between}: it is too close to the edge.{more}"));
+        if r.spent() {
+            format!("it is too close to the edge, and all {years} that were allowed are spent.{more}")
+        } else {
+            format!("it is too close to the edge after {years}.{more}")
+        }
+    }
+
+    /// Of the aims that the answer speaks of, the one that is missed by most or kept
+    /// with the least to spare.
+    fn weakest(&self, t: &Tried) -> usize {
+        let margin = |i: &usize| t.part(*i) - self.told.wanted(*i);
+        self.told.result.judged().min_by(|a, b| margin(a).total_cmp(&margin(b))).unwrap_or(0)
     }
 
     /// `milk on the table at least 85 % in 71 of 100 runs`.
@@ -178,7 +258,12 @@ impl Voice<'_> {
     /// The aims that are missed, the worst first.
     fn missed(&self, t: &Tried) -> String {
         let r = self.told.result;
-        let mut all: Vec<usize> = (0..r.wanted.len()).filter(|i| t.part(*i) < self.told.wanted(*i)).collect();
+        let all = if self.told.result.rest.is_some() && t.standing == Standing::Fails {
+            r.judged().collect()
+        } else {
+            (0..r.wanted.len()).collect::<Vec<_>>()
+        };
+        let mut all: Vec<usize> = all.into_iter().filter(|i| t.part(*i) < self.told.wanted(*i)).collect();
         all.sort_by(|a, b| {
             let away = |i: &usize| t.part(*i) - self.told.wanted(*i);
             away(a).total_cmp(&away(b)).then(a.cmp(b))
@@ -199,7 +284,11 @@ impl Voice<'_> {
         if odd.is_empty() {
             return;
         }
-        let more = if self.told.smallest { "More" } else { "Fewer or less" };
+        let more = match (self.told.in_order_given, self.ways()[1]) {
+            (true, _) => "Farther on in the order given".to_owned(),
+            (_, "less") => "Fewer or less".to_owned(),
+            (_, more) => capital(more),
+        };
         page.heading("Against the order");
         for o in odd {
             page.item(format!(
@@ -221,14 +310,20 @@ impl Voice<'_> {
         let rest = r.candidates - tried;
         let others = match rest {
             0 => String::new(),
+            1 => " The other one was not simulated: it is presumed to lie in order between these.".to_owned(),
             _ => format!(
                 " The other {rest} were not simulated: they are presumed to lie in order between these."
             ),
         };
-        let by_default = if self.told.direction_is_default {
-            let (end, other) =
-                if self.told.smallest { ("smallest", "--largest") } else { ("largest", "--smallest") };
-            format!(" The {end} was sought, as is usual for this field; {other} asks for the other end.")
+        let by_default = if self.told.in_order_given {
+            " Names have no size: the first that does was sought, in the order in which --over gives them."
+                .to_owned()
+        } else if self.told.direction_is_default {
+            let other = if self.told.smallest { "--largest" } else { "--smallest" };
+            format!(
+                " The {} was sought, as is usual for this field; {other} asks for the other end.",
+                self.end()
+            )
         } else {
             String::new()
         };
@@ -245,7 +340,7 @@ impl Voice<'_> {
         let kept = format!("kept in 100 {many}");
         let mut t = tables::table(&["setting", "simulated", "closest call", &kept, "wanted", "so it"]);
         for tried in &self.told.result.tried {
-            let aim = weakest(tried, &self.told.result.wanted);
+            let aim = self.weakest(tried);
             let [low, high] = tried.interval(aim);
             tables::row(
                 &mut t,
@@ -273,8 +368,9 @@ impl Voice<'_> {
     }
 
     fn reading(&self) -> String {
+        let among = if self.told.result.rest.is_some() { ", of those that are asked for still," } else { "" };
         format!(
-            "The closest call is the aim that is missed by most, or kept with the least to spare. In brackets: as far as \
+            "The closest call is the aim{among} that is missed by most, or kept with the least to spare. In brackets: as far as \
              the simulated {} can tell. Only \"is enough\" and \"is not\" are shown, on {} kept for that.",
             self.span.many(),
             self.span.many()
@@ -294,10 +390,4 @@ impl Voice<'_> {
             page.item("More belong to this plan: `run` prints them all.");
         }
     }
-}
-
-/// The aim that is missed by most, or kept with the least to spare.
-fn weakest(t: &Tried, wanted: &[f64]) -> usize {
-    let margin = |i: usize| t.part(i) - wanted.get(i).copied().unwrap_or(0.0);
-    (0..wanted.len()).min_by(|a, b| margin(*a).total_cmp(&margin(*b))).unwrap_or(0)
 }

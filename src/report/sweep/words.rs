@@ -4,9 +4,11 @@ use super::Told;
 use crate::report::amounts::{Show, cell, join, percent};
 use crate::report::dates::Span;
 use crate::report::page::{Block, Page};
+use crate::report::size::is_date;
 use crate::report::tables::{WIDTH, row, table};
+use crate::report::words::bound;
 use crate::scenario::End;
-use crate::study::{Kept, Point};
+use crate::study::{Axis, Kept, Point, SWEEP_DOUBT};
 
 /// Measures that are always shown, with their heads.
 const USUAL: [(&str, &str); 3] =
@@ -26,6 +28,9 @@ pub fn page(told: &Told) -> Page {
     let mut page = Page::default();
     let paths: Vec<String> = sweep.axes.iter().map(|a| format!("`{}`", a.path)).collect();
     page.blocks.push(Block::Title(format!("{}: {} varied", told.names.title, join(&paths, "and"))));
+    if sweep.broken_off {
+        page.say("Stopped before its end: only what was done by then is told here, and nothing was written.");
+    }
     answer(told, &span, &mut page);
     page.say(format!(
         "Each of {} was tried on the same {} (seed {}), so that only the choice differs.",
@@ -103,10 +108,7 @@ fn line(told: &Told, number: usize, span: &Span) -> String {
     let mut out = String::new();
     match sweep.best(number) {
         Some(best) => {
-            let end = match axis.frugal {
-                End::Smallest => "smallest",
-                End::Largest => "largest",
-            };
+            let end = end(axis);
             if let Some(i) = best.surely {
                 out = format!("{} is the {end} value tried that surely keeps {aims}.", text(i));
             } else if best.perhaps.is_none() {
@@ -143,6 +145,28 @@ fn line(told: &Told, number: usize, span: &Span) -> String {
             }
         }
     }
+    if dated(axis)
+        && let Some((at, aim)) = leading(points)
+        && let Some(a) = points.get(at).and_then(|p| p.aims.get(aim))
+    {
+        let all: Vec<String> = points
+            .iter()
+            .enumerate()
+            .filter(|(_, p)| p.kept() == Some(Kept::Yes))
+            .map(|(i, _)| text(i).to_owned())
+            .collect();
+        let others =
+            if all.len() > 1 { format!(" Surely kept with {}.", join(&all, "and")) } else { String::new() };
+        out = format!(
+            "{out}{others} The best of these dates is {}: its closest call, \"{}\", is kept in {:.0} of 100 {}, and {:.0} \
+             are wanted.",
+            text(at),
+            bound(&a.aim),
+            a.met_part * 100.0,
+            span.many(),
+            a.wanted_part * 100.0
+        );
+    }
     if !points.iter().any(|p| p.kept() == Some(Kept::Yes)) {
         let never = |i: &usize| points.iter().all(|p| p.aims.get(*i).is_none_or(|a| Kept::of(a) == Kept::No));
         let broken: Vec<String> = (0..count)
@@ -155,6 +179,33 @@ fn line(told: &Told, number: usize, span: &Span) -> String {
         }
     }
     out
+}
+
+/// Which end is sought, in words.
+fn end(axis: &Axis) -> &'static str {
+    match (dated(axis), axis.frugal) {
+        (true, End::Smallest) => "earliest",
+        (true, End::Largest) => "latest",
+        (false, End::Smallest) => "smallest",
+        (false, End::Largest) => "largest",
+    }
+}
+
+/// The values are dates.
+fn dated(axis: &Axis) -> bool {
+    axis.values.iter().all(|v| is_date(&v.text))
+}
+
+/// The point whose worst-kept aim has the most to spare, and that aim.
+fn leading(points: &[Point]) -> Option<(usize, usize)> {
+    let spare = |p: &Point| {
+        let each = p.aims.iter().map(|a| a.met_part - a.wanted_part).enumerate();
+        each.min_by(|a, b| a.1.total_cmp(&b.1))
+    };
+    let each = points.iter().enumerate().filter_map(|(i, p)| Some((i, spare(p)?)));
+    // The first of equals.
+    let best = each.rev().max_by(|a, b| a.1.1.total_cmp(&b.1.1))?;
+    Some((best.0, best.1.0))
 }
 
 /// Columns of values: how many letters they take.
@@ -199,7 +250,10 @@ fn label(told: &Told, point: usize) -> Vec<String> {
         }
     }
     let row = if at.len() > 1 { at.first().copied().unwrap_or(0) } else { 0 };
-    let best = told.sweep.best(row).and_then(|b| b.surely);
+    let best = match told.sweep.axes.last() {
+        Some(axis) if dated(axis) => leading(told.sweep.row(row)).map(|(at, _)| at),
+        _ => told.sweep.best(row).and_then(|b| b.surely),
+    };
     if best.is_some()
         && best == at.last().copied()
         && let Some(last) = line.last_mut()
@@ -234,20 +288,21 @@ fn aims(told: &Told, span: &Span, page: &mut Page) {
     let columns: Vec<(String, Vec<String>)> =
         (0..count).map(|i| (letter(i), told.sweep.points.iter().map(|p| shown(p, i)).collect())).collect();
     tables(told, page, &columns);
-    let star = match told.sweep.axes.last().filter(|a| a.frugal_first().is_some()).map(|a| a.frugal) {
-        Some(End::Smallest) => "; * is the smallest value that surely keeps all aims",
-        Some(End::Largest) => "; * is the largest value that surely keeps all aims",
-        None => "",
+    let star = match told.sweep.axes.last().filter(|a| a.frugal_first().is_some()) {
+        Some(axis) if dated(axis) => "; * is the best of these dates".to_owned(),
+        Some(axis) => format!("; * is the {} value that surely keeps all aims", end(axis)),
+        None => String::new(),
     };
     page.say(format!(
-        "In brackets between which bounds the part lies, as far as so many {} can tell; kept: surely kept; not: surely \
-         not kept; ?: cannot be told yet. = stands in the scenario{star}.",
-        span.many()
+        "In brackets the 95 % interval of each part; kept: surely kept; not: surely not kept; ?: cannot be told yet. \
+         \"Surely\" holds for all of these together, with a doubt of at most {:.0} of 100 (Bonferroni). = stands in the \
+         scenario{star}.",
+        SWEEP_DOUBT * 100.0
     ));
 }
 
 fn measures(told: &Told, span: &Span, page: &mut Page) {
-    page.heading(format!("What else it does (mean of all {})", span.many()));
+    page.heading(format!("What else it does (mean of all {}; `run` tells the middle one)", span.many()));
     let show = Show::new(told.units);
     let mut names: Vec<(&str, String)> = USUAL.iter().map(|(n, w)| (*n, (*w).to_owned())).collect();
     for name in told.measures {
@@ -316,7 +371,7 @@ mod tests {
             closure: Closure::default(),
         };
         let points = kept.iter().map(point).collect();
-        let sweep = Sweep { trials: 1000, seed: 1, days: 365, axes: vec![axis], points };
+        let sweep = Sweep { trials: 1000, seed: 1, days: 365, axes: vec![axis], points, broken_off: false };
         let aims = vec!["waste below 5 %".to_owned()];
         let names = Names { first_day: "2027-04-01".into(), aims, ..Names::default() };
         let told = Told {

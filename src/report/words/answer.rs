@@ -132,7 +132,7 @@ fn aim_words(v: &Voice, a: &AimResult, in_full: &mut bool) -> String {
         (_, true) if all == 1 => format!("not so in the one {} that was simulated", v.span.one()),
         (true, _) => format!("so in all {} {years}", count(all)),
         (_, true) => format!("so in none of {} {years}", count(all)),
-        _ => format!("so in {} {years}", per_hundred(a.met_part)),
+        _ => format!("so {}", v.in_of_counted(a.met_part)),
     };
     let wanted = per_hundred(a.wanted_part);
     match standing(v, a) {

@@ -3,6 +3,7 @@
 use super::Voice;
 use crate::report::amounts::{counted, of};
 use crate::report::page::Page;
+use crate::units::show::{number, rough};
 
 pub(super) fn write(v: &Voice, page: &mut Page) {
     let (strict, ice) = (strict(v), ice(v));
@@ -10,7 +11,21 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
     for text in [strict, beside(v), ice].into_iter().filter(|t| !t.is_empty()) {
         page.say(text);
     }
-    page.part("Power", outages(v));
+    let power = [energy(v), outages(v)].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>();
+    page.part("Power", power.join(" "));
+}
+
+/// What the stores use, as the file says.
+fn energy(v: &Voice) -> String {
+    let Some(used) = middle(v, "energy_used") else { return String::new() };
+    let run = used * f64::from(v.result.days);
+    format!(
+        "The stores use {} kWh of electricity a day as written under `uses`, {} kWh in the {}; milk that is chilled \
+         is not counted on top.",
+        rough(used),
+        number(run),
+        v.span.one()
+    )
 }
 
 fn middle(v: &Voice, name: &str) -> Option<f64> {

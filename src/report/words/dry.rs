@@ -16,6 +16,9 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
         return;
     }
     page.part("Dry weeks", text);
+    if v.measure("dry_days").is_none_or(|m| m.quantiles[2] <= 0.0) {
+        return;
+    }
     let wants = wants(v);
     for p in &v.result.putting_up {
         if let Some(want) = wants.get(p.want) {
@@ -102,23 +105,28 @@ fn put_up(v: &Voice, want: &Want, p: &crate::study::results::PuttingUp) -> Strin
     let mut out = Vec::new();
     let mut laid = of_dry(v, &format!("{}_laid_down", want.key));
     laid.sort_unstable_by(f64::total_cmp);
-    let had = (p.want > 0 && !laid.is_empty()).then(|| quantile(&laid, 0.5));
+    let had = (!laid.is_empty()).then(|| quantile(&laid, 0.5));
     let need = want.amount(v, p.needed_kg);
     let thawed = if p.want == 0 { ", as far as thawed milk is accepted" } else { "" };
     let many = if v.single() { String::new() } else { format!(" (enough in 9 of 10 {})", v.span.many()) };
     match had {
         Some(kg) => out.push(format!(
-            "{}: {} laid down when they begin, {need} needed{many}",
+            "{}: {} {} when they begin, {need} needed{many}{thawed}",
             capital(name),
-            if kg < 0.01 { "nothing".to_string() } else { want.amount(v, kg) }
+            if kg < 0.01 { "nothing".to_string() } else { want.amount(v, kg) },
+            // Of milk all that is drunk is counted, fresh and frozen.
+            if p.want == 0 { "of milk in store, fresh and frozen," } else { "laid down" }
         )),
         None => out.push(format!("{}: {need} needed{many}{thawed}", capital(name))),
     }
     let bridged = of_dry(v, &format!("{}_bridged", want.key));
-    if p.want > 0 && !v.single() && !bridged.is_empty() {
+    if !v.single() && !bridged.is_empty() {
         let mean = bridged.iter().sum::<f64>() / bridged.len() as f64;
-        let of = if bridged.len() < v.column("first_dry_day").len() { " that have any" } else { "" };
-        out.push(format!("it lasts to the end {}{of}", v.in_of(mean)));
+        let all = bridged.len() == v.column("first_dry_day").len();
+        let of = if all { "" } else { "where there are any, " };
+        let what =
+            if p.want == 0 { "all the milk wanted is there to the end" } else { "it lasts to the end" };
+        out.push(format!("{of}{what} {}", v.in_of(mean)));
     }
     let from = v.span.day_words(p.dry_from as usize);
     let pace = want.amount(v, p.week_kg);

@@ -13,6 +13,7 @@ mod troubles;
 pub(super) use answer::{bound, capital};
 pub(super) use body::{CAUSES, fate_words, wants};
 pub(super) use house::{main_reason, reason};
+pub(super) use trade::money;
 
 use super::amounts::{Show, of};
 use super::dates::Span;
@@ -71,6 +72,9 @@ pub(super) fn parts(voice: &Voice) -> [Page; 3] {
     voice.foot(&mut foot);
     [voice.answer(Length::All), body, foot]
 }
+
+/// Of fewer trials so many are counted out, not told of a hundred.
+const A_HUNDRED: u32 = 100;
 
 /// What every part of the page needs to speak.
 pub(super) struct Voice<'a> {
@@ -136,8 +140,25 @@ impl<'a> Voice<'a> {
             format!("in every {}", self.span.one())
         } else if part <= 0.0 {
             format!("in no {}", self.span.one())
+        } else if (2..A_HUNDRED).contains(&self.result.trials) {
+            let n = self.result.trials;
+            format!(
+                "in {} of {} {}",
+                (part * f64::from(n)).round(),
+                super::amounts::count(n),
+                self.span.many()
+            )
         } else {
             format!("in {} {}", of(part), self.span.many())
+        }
+    }
+
+    /// `in 68 of 100 years`; of fewer than a hundred `in 41 of 60 years`.
+    pub fn in_of_counted(&self, part: f64) -> String {
+        if self.result.trials < A_HUNDRED || part <= 0.0 || part >= 1.0 {
+            self.in_of(part)
+        } else {
+            format!("in {} {}", super::amounts::per_hundred(part), self.span.many())
         }
     }
 

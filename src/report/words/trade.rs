@@ -91,7 +91,7 @@ fn worth(v: &Voice, page: &mut Page) {
 }
 
 /// `$1,234`, `1,234 euros`; what was spent with a minus.
-fn money(x: f64, word: &str) -> String {
+pub(in crate::report) fn money(x: f64, word: &str) -> String {
     let amount = whole(x.abs());
     let sign = if x <= -0.5 { "−" } else { "" };
     if word.chars().any(char::is_alphabetic) {

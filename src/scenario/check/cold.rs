@@ -196,6 +196,7 @@ pub(super) fn cold(c: &mut Ctx, way: &Way, rooms: &mut Rooms, items: &Items, raw
         soak,
         outages: outages(c, &raw.outages, items),
         machines: rooms.stores.iter().map(|s| s.machine).collect(),
+        energy_kwh: rooms.stores.iter().filter_map(|s| s.uses_kwh).reduce(|a, b| a + b),
     }
 }
 

@@ -195,6 +195,7 @@ pub(super) fn compile(
         wishes: &wish_words,
         animals: &animals,
         fetches: &fetches,
+        energy_kwh: cold.energy_kwh,
     };
     let (trade, trade_words) = trade::trade(c, &traded, raw);
     let world = routine::World {
@@ -204,7 +205,7 @@ pub(super) fn compile(
         animals: &animals,
         recipes: &by_word,
         wishes: &wish_words,
-        shares: trade.share.is_some(),
+        shares: raw.herd_shares.is_some(),
         bought: (&trade.bought, &trade_words.bought),
     };
     let rules = routine::rules(c, &world, raw.routine.as_deref().unwrap_or_default());

@@ -2,11 +2,11 @@
 
 use super::{
     super::{
-        plan::{ItemId, TradePlan, WorthPlan, fixed},
+        plan::{TradePlan, WorthPlan, fixed},
         raw::{Prices, Text},
     },
     context::{Ctx, under},
-    items::Items,
+    trade::World,
 };
 use crate::units::{Duration, read, read_amount};
 
@@ -82,6 +82,23 @@ impl Purse {
         }
     }
 
+    /// Money a day for power: so much a day, or so much a kWh of what the stores use.
+    fn power(&mut self, c: &mut Ctx, at: &str, text: &Text, energy_kwh: Option<f64>) -> Option<f64> {
+        if !text.get().trim_end().to_lowercase().ends_with("kwh") {
+            return self.a_day(c, at, text);
+        }
+        let (amount, _) = self.split(c, at, text.get())?;
+        let Some(kwh) = energy_kwh else {
+            c.error(
+                at,
+                "no store says what electricity it uses",
+                "write such as `uses: 335 kWh a year` in a store, or a price such as `0.5 $/day` here",
+            );
+            return None;
+        };
+        Some(amount * kwh)
+    }
+
     fn a_jar(&mut self, c: &mut Ctx, at: &str, text: &Text) -> Option<f64> {
         let (amount, unit) = self.split(c, at, text.get())?;
         if unit != "jar" {
@@ -108,11 +125,11 @@ impl Purse {
 pub(super) fn worth(
     c: &mut Ctx,
     purse: &mut Purse,
-    items: &Items,
-    wishes: &[(String, Vec<ItemId>)],
+    w: &World,
     trade: &TradePlan,
     raw: &Option<Prices>,
 ) -> Option<WorthPlan> {
+    let (items, wishes) = (w.items, w.wishes);
     let priced = trade.sold.iter().any(|s| s.price > 0.0)
         || trade.bought.iter().any(|b| b.price > 0.0)
         || trade.share.as_ref().is_some_and(|s| s.fee > 0.0);
@@ -142,9 +159,10 @@ pub(super) fn worth(
     };
     plan.keep = day(c, "keep", &raw.keep);
     plan.feed = day(c, "feed", &raw.feed);
-    plan.power = day(c, "power", &raw.power);
     plan.ice = day(c, "ice", &raw.ice);
     plan.hour = day(c, "time", &raw.time) / 24.0;
+    plan.power =
+        raw.power.as_ref().and_then(|t| purse.power(c, "prices.power", t, w.energy_kwh)).unwrap_or(0.0);
     plan.starter = raw.starter.as_ref().and_then(|t| purse.a_starter(c, "prices.starter", t)).unwrap_or(0.0);
     plan.jar = raw.jars.as_ref().and_then(|t| purse.a_jar(c, "prices.jars", t)).unwrap_or(0.0);
     Some(plan)

@@ -44,6 +44,8 @@ pub(in crate::scenario) struct Store {
     pub celsius: [f64; 12],
     /// The machine that cools it, if any.
     pub machine: Option<MachinePlan>,
+    /// Electricity that it uses, kWh a day, if it says so.
+    pub uses_kwh: Option<f64>,
     pub places: std::ops::Range<usize>,
 }
 
@@ -114,6 +116,18 @@ pub(super) fn rooms(
             None => known.library.stores.get(name),
         };
         let mut store = preset.map_or_else(|| own.clone(), |p| own.over(p));
+        if own.room.is_some() {
+            if own.shelves.is_some() {
+                c.error(
+                    &under(&at, "room"),
+                    format!("the {name} has both `shelves` and `room`"),
+                    "leave one of them out: shelves tell how many jars stand, room counts the box around each",
+                );
+            } else {
+                // What is written here stands above the shelves of a preset.
+                store.shelves = None;
+            }
+        }
         if way.fan && own.fan.is_none() {
             // A fan put into it, whatever the preset says.
             store.fan = None;
@@ -196,6 +210,7 @@ fn add_counter(c: &mut Ctx, items: &Items, rooms: &mut Rooms, raw: &raw::Store) 
         litres: f64::INFINITY,
         celsius,
         machine: None,
+        uses_kwh: None,
         places: 0..1,
     });
     celsius
@@ -262,6 +277,7 @@ fn add_store(
         groups.iter().map(|g| all.clone().map(|j| packing::fit(&g.shape, &j.shape)).collect()).collect();
     let mains = [("mains", true), ("nothing", false)];
     let runs = c.choice(&p("runs on"), &raw.runs_on, &mains).unwrap_or(true);
+    let uses_kwh = c.within(&p("uses"), &raw.uses, 0.0..=500.0, "at most 500 kWh a day");
     let cools = matches!(kind, PlaceKind::Fridge | PlaceKind::Freezer);
     let site = Site { set_c: celsius, room_c, spare_w: spare, opened, fan };
     let machine = (cools && runs).then(|| machine(kind == PlaceKind::Freezer, &site, litres, &other_food));
@@ -313,7 +329,17 @@ fn add_store(
         );
     }
     let places = first..rooms.places.len();
-    rooms.stores.push(Store { name: name.to_owned(), kind, groups, fits, litres, celsius, machine, places });
+    rooms.stores.push(Store {
+        name: name.to_owned(),
+        kind,
+        groups,
+        fits,
+        litres,
+        celsius,
+        machine,
+        uses_kwh,
+        places,
+    });
 }
 
 pub(super) fn shelf_litres(s: &Shelf) -> f64 {

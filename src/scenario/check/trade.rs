@@ -25,6 +25,8 @@ pub(super) struct World<'a> {
     pub wishes: &'a [(String, Vec<ItemId>)],
     pub animals: &'a [Animal],
     pub fetches: &'a [(FetchPlan, String)],
+    /// Electricity for the cold, kWh a day, if it is told.
+    pub energy_kwh: Option<f64>,
 }
 
 /// The words of this part, in the plan's order.
@@ -48,7 +50,7 @@ pub(super) fn trade(c: &mut Ctx, w: &World, raw: &Scenario) -> (TradePlan, Words
     (plan.sold, words.sold) = outgoing(c, w, &mut purse, "sold", &raw.sold);
     (plan.given, words.given) = outgoing(c, w, &mut purse, "given away", &raw.given_away);
     (plan.bought, words.bought) = bought(c, w, &mut purse, &raw.bought_when_short);
-    plan.worth = worth(c, &mut purse, w.items, w.wishes, &plan, &raw.prices);
+    plan.worth = worth(c, &mut purse, w, &plan, &raw.prices);
     aims_fit(c, raw, &plan);
     words.money = purse.money;
     (plan, words)

@@ -243,6 +243,16 @@ impl Draft {
             Ok(_) => Err(faults),
             Err(more) => {
                 faults.extend(more);
+                // A new name that is nearly an old one may be what is wrong.
+                for slip in warnings {
+                    match faults.iter_mut().find(|f| f.spot.is_some() && f.spot == slip.spot) {
+                        Some(fault) => {
+                            let help = slip.help.unwrap_or_default();
+                            fault.help = Some(format!("{}; {help}", slip.message));
+                        }
+                        None => faults.push(slip),
+                    }
+                }
                 crate::diagnostics::sort(&mut faults);
                 Err(faults)
             }

@@ -46,8 +46,14 @@ pub(super) fn lay(base: &Tree, name: &str, own: &Tree) -> Laid {
             );
         } else if !known.contains(&key.as_str()) {
             let near = nearest(key, known.iter().copied());
-            let help = near
-                .map_or_else(|| format!("keys here: {}", listed(&known)), |n| format!("did you mean `{n}`?"));
+            let dotted = key.split_once('.').filter(|(first, _)| known.contains(&first.trim()));
+            let help = match (dotted, near) {
+                (Some(_), _) => {
+                    format!("dots stand in `without` and in --vary; here write `{}`", nested(key))
+                }
+                (None, Some(n)) => format!("did you mean `{n}`?"),
+                (None, None) => format!("keys here: {}", listed(&known)),
+            };
             laid.fault(change, Diagnostic::error(format!("unknown key `{key}`")).help(help));
         } else if key != WITHOUT && key != MORE_RULES {
             let of = shape.key(key);
@@ -318,6 +324,13 @@ fn removes(change: &Tree, shape: Option<&Shape>) -> bool {
     is_nothing(change)
         || (shape.is_some_and(|s| !s.is_single())
             && change.text().is_some_and(|t| t.eq_ignore_ascii_case("none")))
+}
+
+/// `stores.porch fridge.like` as keys within keys: `stores: {porch fridge: {like: …}}`.
+fn nested(path: &str) -> String {
+    let parts: Vec<&str> = path.split('.').map(str::trim).collect();
+    let deep = parts.len().saturating_sub(1);
+    format!("{}: …{}", parts.join(": {"), "}".repeat(deep))
 }
 
 fn is_nothing(tree: &Tree) -> bool {

@@ -12,6 +12,8 @@ pub struct ColdPlan {
     /// Machines by store, as [`super::PlacePlan::store`] counts them; none for
     /// what needs no power. May be shorter than the stores.
     pub machines: Vec<Option<MachinePlan>>,
+    /// Electricity that the stores use together, kWh a day; none where no store says so.
+    pub energy_kwh: Option<f64>,
 }
 
 /// Power outages.

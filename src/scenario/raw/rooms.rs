@@ -1,7 +1,8 @@
 //! Stores and jars.
 
 use crate::units::{
-    Count, Frequency, Length, Mass, Part, Power, Temperature, TemperatureDifference, Text as Q, Volume,
+    Count, Electricity, Frequency, Length, Mass, Part, Power, Temperature, TemperatureDifference, Text as Q,
+    Volume,
 };
 
 use super::{Entries, OneOrMany, Text, TextOr, layered};
@@ -22,7 +23,8 @@ pub struct Store {
     /// What one shelf may carry: `50 lb`.
     #[serde(rename = "shelf load")]
     pub shelf_load: Option<Q<Mass>>,
-    /// Inside room: `60 L`, `7 cu ft`.
+    /// Inside room without shelves: `60 L`, `7 cu ft`; a jar takes the box around it.
+    /// It takes the place of the shelves of a preset.
     pub room: Option<Q<Volume>>,
     /// Temperature: `38 °F`.
     pub at: Option<Q<Temperature>>,
@@ -49,6 +51,8 @@ pub struct Store {
     /// `mains` (default for fridges and freezers), or `nothing`: a cellar, a spring house.
     #[serde(rename = "runs on")]
     pub runs_on: Option<Text>,
+    /// Electricity that it uses, off its label or a meter: `335 kWh a year`; not told where not written.
+    pub uses: Option<Q<Electricity>>,
     /// Items or groups that may stand here; default: whatever keeps here.
     pub takes: Option<Vec<Text>>,
     /// A freezer: what it can freeze a day: `6 kg`.

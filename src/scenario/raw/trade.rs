@@ -168,7 +168,7 @@ pub struct Prices {
     pub keep: Option<Text>,
     /// Feed of one animal beside that, on days in milk: `3 $/day`.
     pub feed: Option<Text>,
-    /// Power for the cold: `0.5 $/day`.
+    /// Power for the cold: `0.5 $/day`, or `0.15 $/kWh` where the stores say what they use.
     pub power: Option<Text>,
     /// Ice, on days on which an animal is in milk: `1 $/day`.
     pub ice: Option<Text>,

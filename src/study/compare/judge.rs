@@ -5,7 +5,7 @@ use super::super::measures::{MeasureKey, Table};
 use super::super::stats::{mean_interval, mean_variance, nearest_rank, p_value, trials_for_half_width};
 use super::margins::{AIM_MARGIN, Good, good, margin};
 use super::paired::{
-    Columns, TAILS, bootstrap, counts, exact_mcnemar, holm, p_within, part_interval, variance_ratio,
+    A_FEW, Columns, TAILS, bootstrap, counts, exact_mcnemar, holm, p_within, part_interval, variance_ratio,
 };
 use super::results::{Against, AimPair, Pair, QuantilePair, Verdict};
 use super::{ALPHA, Choice, CompareOptions, MOST_TRIALS, aimed, column, kept_of};
@@ -195,9 +195,7 @@ pub(super) fn adjust(all: &mut [Against], trials: u32) -> [u32; 2] {
         let same = low >= -AIM_MARGIN && high <= AIM_MARGIN;
         aim.verdict = verdict(p, if same { 0.0 } else { 1.0 }, aim.difference > 0.0);
         if aim.verdict == Verdict::CannotTell {
-            let part = f64::from(aim.won + aim.lost) / f64::from(trials.max(1));
-            let variance = part - aim.difference * aim.difference;
-            aim.more_trials = more(variance, aim.difference, AIM_MARGIN, level, trials);
+            aim.more_trials = more_of_aim([aim.won, aim.lost], level, trials);
         }
     }
     let whole = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
@@ -216,6 +214,23 @@ fn verdict(p: f64, p_same: f64, better: bool) -> Verdict {
     }
 }
 
+/// The same of an aim: as many more, in steps of a twentieth, as would bring its own
+/// interval within what matters or off nothing, if as many pairs change as now.
+fn more_of_aim(changed: [u32; 2], level: f64, trials: u32) -> Option<u32> {
+    let mut all = f64::from(trials.max(1));
+    while all < f64::from(MOST_TRIALS) {
+        all = (all * 1.05).ceil();
+        let [won, lost] = changed.map(|k| (f64::from(k) / f64::from(trials.max(1)) * all).round() as u32);
+        let ends = |doubt: f64| part_interval(won, lost, all as u32, 1.0 - doubt);
+        let [low, high] = ends(2.0 * level);
+        let apart = ends(level);
+        if (low >= -AIM_MARGIN && high <= AIM_MARGIN) || apart[0] > 0.0 || apart[1] < 0.0 {
+            return Some((all as u32).saturating_sub(trials).max(1));
+        }
+    }
+    None
+}
+
 /// About how many more trials would tell that there is a difference, or that
 /// it does not matter, if it and the spread stay as they are; `None` where not
 /// even the most of any study would.
@@ -226,7 +241,9 @@ fn more(variance: f64, difference: f64, margin: f64, level: f64, trials: u32) ->
             .then(|| trials_for_half_width(variance, 2, half, 1.0 - doubt, MOST_TRIALS))
             .flatten()
     };
-    let all = [reach(away, level), reach(margin - away, 2.0 * level)].into_iter().flatten().min()?;
+    // Where nothing differed, some hundreds more that do not would be enough.
+    let alike = (variance <= 0.0).then(|| ((level.ln() / (1.0 - A_FEW).ln()).ceil() as u32).max(trials));
+    let all = [reach(away, level), reach(margin - away, 2.0 * level), alike].into_iter().flatten().min()?;
     // By fewer than a tenth more nothing would be learnt.
     Some(all.saturating_sub(trials).max(trials / 10).max(1))
 }

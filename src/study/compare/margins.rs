@@ -50,6 +50,7 @@ pub const fn good(key: MeasureKey) -> Good {
         | M::IceUsed
         | M::Outages
         | M::OutageHours
+        | M::DryDays
         | M::FirstDryDay
         | M::LaidDown(_)
         | M::Needed(_)
@@ -95,7 +96,6 @@ pub const fn good(key: MeasureKey) -> Good {
         | M::NeighbourLife
         | M::IceShortPart
         | M::OutageDiscards
-        | M::DryDays
         | M::StartersBought
         | M::JarsBroken
         | M::SickCases
@@ -104,13 +104,14 @@ pub const fn good(key: MeasureKey) -> Good {
         | M::NotSettled
         | M::YoungShortDays
         | M::ShareSpread
-        | M::ShortPickUps => Good::Less,
+        | M::ShortPickUps
+        | M::EnergyUsed => Good::Less,
     }
 }
 
 /// The difference from which on a measure matters, in its unit, over a run of
 /// so many days: a point of a percent; a day; two minutes a day (ten of the
-/// busiest day); a jar and the room of a few; a quarter of an hour of chilling;
+/// busiest day); a jar and the room of a few; a quarter of an hour of chilling; a tenth of a kWh a day;
 /// and a year's 5 kg of milk, 1 kg of a product, 25 of money. Our defaults: a
 /// family would hardly notice less.
 #[must_use]
@@ -131,6 +132,7 @@ pub fn margin(key: MeasureKey, days: u32) -> f64 {
             "L" => 5.0,
             "h" => 0.25,
             "days/day" => 0.05,
+            "kWh/day" => 0.1,
             "money" => 25.0 * years,
             _ => 0.0,
         },

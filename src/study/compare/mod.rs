@@ -115,10 +115,10 @@ pub fn check(base: &Choice, choices: &[Choice], options: &CompareOptions) -> Res
     Ok(())
 }
 
-/// [`compare`], which may be asked to stop.
+/// [`compare`], which may be asked to stop: it then tells of the choices that were done.
 ///
 /// # Errors
-/// Those of [`compare`], and that it was stopped.
+/// Those of [`compare`], and that it was stopped before the first choice was done.
 pub fn compare_until(
     base: Choice,
     choices: &[Choice],
@@ -151,19 +151,32 @@ pub fn compare_until(
     let base_known = Known::new(&base, &base_table, &base_found.rows);
     let mut goals: Vec<Vec<f64>> = Vec::new();
     goals.extend(goal.as_ref().map(|g| g.values(0, &base, &base_table, &base_found.rows)));
+    let mut broken_off = false;
     let mut against = Vec::with_capacity(choices.len());
     // One choice at a time is held in memory beside the base.
     for (i, (choice, table)) in choices.iter().zip(&tables).enumerate() {
-        let found = run(choice, table)?;
+        let found = match run(choice, table) {
+            Err(StudyError::Stopped) if !against.is_empty() => {
+                broken_off = true;
+                break;
+            }
+            found => found?,
+        };
         let known = Known::new(choice, table, &found.rows);
         against.push(judge::against(&pool, &base_known, &known, options));
         goals.extend(goal.as_ref().map(|g| g.values(i + 1, choice, table, &found.rows)));
     }
     let [family, aim_family] = judge::adjust(&mut against, options.trials);
-    let best = match goal {
+    let best = match goal.filter(|_| !broken_off) {
         Some(goal) => {
             let sides: Vec<Choice> = std::iter::once(base).chain(choices.iter().copied()).collect();
-            Some(goal.look((&pool, stop), &sides, goals, options.seed, &|n| progress(all + n, all + n))?)
+            match goal.look((&pool, stop), &sides, goals, options.seed, &|n| progress(all + n, all + n)) {
+                Err(StudyError::Stopped) => {
+                    broken_off = true;
+                    None
+                }
+                best => Some(best?),
+            }
         }
         None => None,
     };
@@ -180,6 +193,7 @@ pub fn compare_until(
         margins_set: options.margins.iter().map(|(name, _)| name.clone()).collect(),
         choices: against,
         best,
+        broken_off,
     })
 }
 

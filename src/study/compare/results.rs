@@ -230,4 +230,6 @@ pub struct Comparison {
     pub choices: Vec<Against>,
     /// The best of several, if asked for.
     pub best: Option<Best>,
+    /// Stopped before its end: only the choices that were done are here.
+    pub broken_off: bool,
 }

@@ -84,6 +84,7 @@ impl MeasureKey {
             Self::ShareSpread => "share_spread".into(),
             Self::ShortPickUps => "short_pick_ups".into(),
             Self::MemberFill(m) => format!("share_fill_{}", m + 1),
+            Self::EnergyUsed => "energy_used".into(),
             Self::Value => "value".into(),
             Self::ValueOf(line) => format!("value_{}", line.key()),
         }
@@ -156,6 +157,7 @@ impl MeasureKey {
             | Self::Freshenings
             | Self::FreshenedAgain
             | Self::NotSettled => "times",
+            Self::EnergyUsed => "kWh/day",
             Self::Value | Self::ValueOf(_) => "money",
         }
     }

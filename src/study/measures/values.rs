@@ -115,6 +115,7 @@ impl MeasureKey {
             }
             Self::ShortPickUps => f64::from(outcome.traded.short_pick_ups),
             Self::MemberFill(m) => outcome.traded.shares.get(usize::from(m)).map_or(1.0, ShareTally::fill),
+            Self::EnergyUsed => plan.cold.energy_kwh.unwrap_or(0.0),
             Self::Value => balance(outcome, plan),
             Self::ValueOf(line) => line.value(outcome, plan),
         }

@@ -63,6 +63,42 @@ pub fn block(kept: &[u32], trials: u32, wanted: &[f64], alpha: f64, most: u32) -
     })
 }
 
+/// Most of `n` that show fewer than `wanted` at doubt `alpha`; `None` if not even
+/// none does.
+fn most_that_show_fewer(n: u32, wanted: f64, alpha: f64) -> Option<u32> {
+    if !shows_fewer(0, n, wanted, alpha) {
+        return None;
+    }
+    let (mut low, mut high) = (0, n + 1);
+    while high - low > 1 {
+        let middle = low + (high - low) / 2;
+        if shows_fewer(middle, n, wanted, alpha) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    Some(low)
+}
+
+/// Least block of at most `most` trials in which one of the parts found as `kept`
+/// of `trials` shows that less than is wanted keeps it, with nine chances in ten.
+/// Half a standard error is added to what was found.
+pub fn block_that_refuses(kept: &[u32], trials: u32, wanted: &[f64], alpha: f64, most: u32) -> Option<u32> {
+    let n = f64::from(trials.max(1));
+    let each = alpha / wanted.len().max(1) as f64;
+    let shows = |k: u32, w: f64, n_new: u32| {
+        let p = (f64::from(k) + 0.5) / (n + 1.0);
+        let p = (p + 0.5 * (p * (1.0 - p) / n).sqrt()).min(1.0);
+        let Some(most) = most_that_show_fewer(n_new, w, each) else { return 0.0 };
+        Binomial::new(p, u64::from(n_new)).map_or(0.0, |b| b.cdf(u64::from(most)))
+    };
+    std::iter::once(250)
+        .chain(BLOCKS)
+        .take_while(|n| *n <= most)
+        .find(|n| kept.iter().zip(wanted).any(|(k, w)| shows(*k, *w, *n) >= 0.9))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -109,5 +145,19 @@ mod tests {
         assert_eq!(block(&[970], 1000, &[0.95], 0.0125, 499), None);
         // The more aims, the more trials.
         assert!(block(&[970; 6], 1000, &[0.95; 6], 0.0125, 100_000).unwrap() > n);
+    }
+
+    #[test]
+    fn a_block_that_refuses_has_its_power_too() {
+        // 90 of 100 wanted, 870 of 1,000 found.
+        let n = block_that_refuses(&[870], 1000, &[0.9], 0.0125, 100_000).unwrap();
+        let most = most_that_show_fewer(n, 0.9, 0.0125).unwrap();
+        assert!(shows_fewer(most, n, 0.9, 0.0125) && !shows_fewer(most + 1, n, 0.9, 0.0125));
+        let refused = Binomial::new(0.87, u64::from(n)).unwrap().cdf(u64::from(most));
+        assert!(refused >= 0.9, "{n}: {refused}");
+        // One aim that is missed is enough; none that is kept refuses anything.
+        assert_eq!(block_that_refuses(&[990, 500], 1000, &[0.9, 0.9], 0.0125, 100_000), Some(250));
+        assert_eq!(block_that_refuses(&[950], 1000, &[0.9], 0.0125, 100_000), None);
+        assert_eq!(block_that_refuses(&[500], 1000, &[0.9], 0.0125, 249), None);
     }
 }

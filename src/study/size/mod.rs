@@ -9,19 +9,26 @@
 //!    (common random numbers; what was run is kept, more trials extend it). The
 //!    ends are looked at first, then the gap between a candidate that fails and
 //!    one that does not is halved. A candidate is looked at after 64, 128, 256, …
-//!    trials, and no more are run once exact one-sided bounds at a twelfth of the
-//!    doubt for each of twelve possible looks tell. Nothing is claimed from the
+//!    trials, and no more are run once exact one-sided bounds tell, at a quarter of
+//!    the doubt shared by twelve possible looks. Nothing is claimed from the
 //!    search but that an end fails.
-//! 2. **Proof**, on trials that no candidate has used before. The block's size is
-//!    set beforehand from what the search found; it is judged once, at its end.
+//! 2. **Proof**, on trials that nothing has used before. The block's size is
+//!    set beforehand from what is known by then; it is judged once, at its end.
 //!    Attempt j has half of the doubt over 2^j, shared by the aims (Bonferroni):
 //!    the candidate is enough when for each aim the exact lower bound of the part
 //!    (Clopper & Pearson 1934, Biometrika 26) reaches the part wanted. One that
 //!    is not shown to be enough is given up for the next more generous one.
-//! 3. **The neighbour**, one step more frugal, on the same fresh trials: it fails
-//!    when for some aim the exact upper bound lies below the part wanted, with
-//!    the other half of the doubt, halved for each neighbour tried and shared by
-//!    looks and aims. If it is not shown to fail, the answer is a bracket.
+//! 3. **The neighbour**, one step more frugal, on a fresh block of its own: it fails
+//!    when for some aim the exact upper bound lies below the part wanted. Attempt j
+//!    has a quarter of the doubt over 2^j. A neighbour that seems enough gets a proof.
+//!    Where it is too close to the edge, those farther out are looked at, then those
+//!    between; at last all that is left goes to the easiest of the close calls. So a
+//!    search ends when the neighbour is told or its trials are spent; then the answer
+//!    is a bracket.
+//! 4. **None.** When none seems to keep every aim, the one that comes closest and the
+//!    most generous one are looked at until that is clear. The search then goes on
+//!    without the aims that all that was tried miss (or, where there are none, without
+//!    those that the closest one misses); its attempts count on, so the doubt is spent once.
 //!
 //! The sums of all these parts stay within the doubt, so with the confidence
 //! asked for all that is claimed holds together (Boole's inequality), whatever the
@@ -29,6 +36,7 @@
 //! fail too is not shown but presumed; pairs that speak against it are reported.
 
 mod exact;
+mod proof;
 mod search;
 mod simulated;
 #[cfg(test)]
@@ -139,7 +147,7 @@ pub enum Answer {
         best: usize,
         /// The most generous one is shown to fail, not only seen to.
         shown: bool,
-        /// Aims that are missed at both ends.
+        /// Aims that all that was tried seem to miss.
         unhelped: Vec<usize>,
     },
     /// The trials that may be run were not enough to tell, or the search was
@@ -152,11 +160,23 @@ pub enum Answer {
     },
 }
 
+/// What was found for the aims that are left when those that stand in the way are not
+/// asked for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rest {
+    /// Aims that are left out.
+    pub left_out: Vec<usize>,
+    /// The answer to the others: found or open.
+    pub answer: Answer,
+}
+
 /// All that a search found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SizeResult {
     /// The answer.
     pub answer: Answer,
+    /// No candidate keeps every aim: what does for some of them.
+    pub rest: Option<Rest>,
     /// Broken off before the answer was reached.
     pub broken_off: bool,
     /// Parts wanted, aim by aim.
@@ -178,6 +198,17 @@ pub struct SizeResult {
 }
 
 impl SizeResult {
+    /// Aims that the answer speaks of: all, or those of the rest.
+    pub fn judged(&self) -> impl Iterator<Item = usize> + '_ {
+        (0..self.wanted.len()).filter(|i| self.rest.as_ref().is_none_or(|r| !r.left_out.contains(i)))
+    }
+
+    /// All trials that were allowed are spent, but for a few.
+    #[must_use]
+    pub fn spent(&self) -> bool {
+        self.options.most - self.trials.min(self.options.most) < 64
+    }
+
     /// A candidate that was tried.
     #[must_use]
     pub fn tried(&self, at: usize) -> Option<&Tried> {

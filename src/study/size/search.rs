@@ -1,11 +1,11 @@
-//! The search and its proofs. Every decision is made on counts of trials, so
+//! The search on common luck. Every decision is made on counts of trials, so
 //! the same seed gives the same answer on any number of threads.
 
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use super::exact::{block, shows_enough, shows_fewer};
-use super::{Answer, FRESH_FROM, SizeOptions, SizeResult, Standing};
+use super::exact::{shows_enough, shows_fewer};
+use super::{Answer, FRESH_FROM, Rest, SizeOptions, SizeResult, Standing};
 use crate::study::aims::reaches;
 
 /// First look at a candidate, trials; then twice as many, and so on.
@@ -13,13 +13,7 @@ const FIRST: u32 = 64;
 /// Looks that may be taken in a search, and so share its doubt.
 const LOOKS: u32 = 12;
 /// Trials of a candidate in the first round; in later ones twice as many.
-const ROUND: u32 = 256;
-/// First look at whether a neighbour fails, trials; then twice as many.
-const FIRST_FAIL: u32 = 250;
-/// Such looks that may be taken.
-const FAIL_LOOKS: u32 = 8;
-/// Attempts at a proof, so many at most.
-const MOST_ATTEMPTS: u32 = 8;
+pub(super) const ROUND: u32 = 256;
 
 /// What is searched: how candidates do in trials.
 pub trait Response {
@@ -35,7 +29,7 @@ pub trait Response {
 }
 
 /// Why the search stops.
-enum Stop<E> {
+pub(super) enum Stop<E> {
     /// No trials are left.
     Trials,
     Error(E),
@@ -63,17 +57,21 @@ pub struct Search {
     pub(super) options: SizeOptions,
     pub(super) seen: BTreeMap<usize, Seen>,
     pub(super) spent: u32,
+    /// Aims that are judged.
+    pub(super) aims: Vec<usize>,
+    /// Attempts to show that one is enough, and that one fails.
     pub(super) attempts: u32,
+    pub(super) refusals: u32,
     pub(super) proof: u32,
-    /// First trial of the last block of a proof, and the first unused one.
-    block_from: u32,
-    next_fresh: u32,
-    neighbours: u32,
+    /// The first trial that nothing has used.
+    pub(super) next_fresh: u32,
     /// The most generous candidate that seems to fail; the most frugal that does not.
-    below: Option<usize>,
-    above: usize,
-    enough: Option<usize>,
-    fails: Option<usize>,
+    pub(super) below: Option<usize>,
+    pub(super) above: usize,
+    pub(super) enough: Option<usize>,
+    pub(super) fails: Option<usize>,
+    /// That no candidate keeps every aim, where only some are judged since.
+    none: Option<Answer>,
 }
 
 impl Search {
@@ -82,19 +80,20 @@ impl Search {
     pub fn new(candidates: usize, wanted: Vec<f64>, options: SizeOptions) -> Self {
         Self {
             candidates,
+            aims: (0..wanted.len()).collect(),
             wanted,
             options,
             seen: BTreeMap::new(),
             spent: 0,
             attempts: 0,
+            refusals: 0,
             proof: 0,
-            block_from: FRESH_FROM,
             next_fresh: FRESH_FROM,
-            neighbours: 0,
             below: None,
             above: candidates.saturating_sub(1),
             enough: None,
             fails: None,
+            none: None,
         }
     }
 
@@ -103,47 +102,105 @@ impl Search {
     /// # Errors
     /// Those of the response; [`Self::broken_off`] then says what is known.
     pub fn go<R: Response>(&mut self, response: &mut R) -> Result<SizeResult, R::Error> {
-        let answer = match self.whole(response) {
-            Ok(answer) => answer,
-            Err(Stop::Trials) => self.so_far(),
-            Err(Stop::Error(e)) => return Err(e),
-        };
-        Ok(self.result(answer, false))
+        let mut answer = self.judge(response)?;
+        while self.narrow(&answer) {
+            self.none.get_or_insert(answer);
+            answer = self.judge(response)?;
+        }
+        Ok(self.all(answer, false))
     }
 
     /// What is known when a search ends before its time.
     #[must_use]
     pub fn broken_off(&self) -> SizeResult {
-        self.result(self.so_far(), true)
+        self.all(self.so_far(), true)
+    }
+
+    /// The answer, where it may be one to some of the aims only.
+    fn all(&self, answer: Answer, broken_off: bool) -> SizeResult {
+        let Some(none) = self.none.clone() else { return self.result(answer, None, broken_off) };
+        let left_out = (0..self.wanted.len()).filter(|i| !self.aims.contains(i)).collect();
+        let rest = match answer {
+            // Nothing to offer.
+            Answer::NoneMeets { .. } => None,
+            answer => Some(Rest { left_out, answer }),
+        };
+        self.result(none, rest, broken_off)
+    }
+
+    /// The answer by the aims that are judged.
+    fn judge<R: Response>(&mut self, r: &mut R) -> Result<Answer, R::Error> {
+        match self.whole(r) {
+            Ok(answer) => Ok(answer),
+            Err(Stop::Trials) => Ok(self.so_far()),
+            Err(Stop::Error(e)) => Err(e),
+        }
+    }
+
+    /// Where no candidate keeps every aim, judges from now on without those that all
+    /// that was tried miss; where there are none, without those that the closest
+    /// candidate misses. The doubt is not renewed: attempts are counted on.
+    fn narrow(&mut self, answer: &Answer) -> bool {
+        let Answer::NoneMeets { best, unhelped, .. } = answer else { return false };
+        let missed = |i: &usize| {
+            if unhelped.is_empty() { self.margin(*best, *i) < 0.0 } else { unhelped.contains(i) }
+        };
+        let rest: Vec<usize> = self.aims.iter().copied().filter(|i| !missed(i)).collect();
+        if rest.len() == self.aims.len() || rest.is_empty() || self.left() < ROUND {
+            return false;
+        }
+        self.aims = rest;
+        (self.below, self.above, self.enough, self.fails) = (None, self.candidates - 1, None, None);
+        true
     }
 
     fn so_far(&self) -> Answer {
         match self.enough {
             Some(enough) => Answer::Found { enough, fails: self.fails },
-            None => Answer::Open { from: self.below.map_or(0, |b| b + 1).min(self.above), up_to: self.above },
+            None => {
+                let from = self.below.map_or(0, |b| b + 1).min(self.above);
+                // As far as the first that clearly fails.
+                let mut beyond = self.seen.range(self.above..).map(|(at, _)| *at);
+                let fails = beyond.find(|at| *at > self.above && self.clear(*at) == Some(false));
+                let up_to = fails.map_or(self.candidates, |f| f).saturating_sub(1);
+                Answer::Open { from, up_to: up_to.max(self.above) }
+            }
         }
     }
 
-    fn doubt(&self) -> f64 {
+    pub(super) fn doubt(&self) -> f64 {
         1.0 - self.options.sure
     }
 
-    fn left(&self) -> u32 {
+    pub(super) fn left(&self) -> u32 {
         self.options.most.saturating_sub(self.spent)
     }
 
     /// Deepest look of the search at one candidate.
-    fn deepest(&self) -> u32 {
+    pub(super) fn deepest(&self) -> u32 {
         let part = (self.options.most / 16).clamp(2 * ROUND, 32 * ROUND);
         ROUND << (part / ROUND).ilog2()
     }
 
     fn whole<R: Response>(&mut self, r: &mut R) -> Result<Answer, Stop<R::Error>> {
-        let Some(good) = self.some_good(r)? else {
-            return self.none(r);
+        let shown = match self.some_good(r)? {
+            Some(good) => {
+                self.above = good;
+                self.seek(r)?;
+                self.prove_outward(r)?
+            }
+            None => false,
         };
-        self.above = good;
-        if good > 0 {
+        if !shown && let Some(none) = self.last_resort(r)? {
+            return Ok(none);
+        }
+        self.close(r)?;
+        Ok(self.so_far())
+    }
+
+    /// Where the most frugal one that keeps every aim seems to be.
+    fn seek<R: Response>(&mut self, r: &mut R) -> Result<(), Stop<R::Error>> {
+        if self.above > 0 {
             if self.leans(r, 0, ROUND)? {
                 self.above = 0;
             } else {
@@ -156,11 +213,7 @@ impl Search {
             depth *= 2;
             self.refine(r, depth)?;
         }
-        if !self.prove(r)? {
-            return Ok(self.so_far());
-        }
-        self.neighbour(r)?;
-        Ok(self.so_far())
+        Ok(())
     }
 
     /// Halves the gap between a candidate that seems to fail and one that does not.
@@ -236,223 +289,69 @@ impl Search {
 
     /// Each misses an aim that the other keeps.
     fn opposed(&self, a: usize, b: usize) -> bool {
-        let only =
-            |x: usize, y: usize| (0..self.wanted.len()).any(|i| self.misses(x, i) && !self.misses(y, i));
+        let only = |x: usize, y: usize| self.aims.iter().any(|i| self.misses(x, *i) && !self.misses(y, *i));
         only(a, b) && only(b, a)
     }
 
     /// Misses an aim, as far as the search goes.
     fn misses(&self, candidate: usize, aim: usize) -> bool {
-        !reaches(self.part(candidate, aim), self.wanted[aim])
-    }
-
-    fn part(&self, candidate: usize, aim: usize) -> f64 {
-        self.seen
-            .get(&candidate)
-            .map_or(0.0, |s| f64::from(s.kept.get(aim).copied().unwrap_or(0)) / f64::from(s.trials.max(1)))
-    }
-
-    fn margin(&self, candidate: usize, aim: usize) -> f64 {
-        self.part(candidate, aim) - self.wanted[aim]
-    }
-
-    fn worst_margin(&self, candidate: usize) -> f64 {
-        (0..self.wanted.len()).map(|i| self.margin(candidate, i)).fold(f64::INFINITY, f64::min)
-    }
-
-    /// Nothing seems to keep every aim: a closer look at the most generous one
-    /// and at the one that comes closest.
-    fn none<R: Response>(&mut self, r: &mut R) -> Result<Answer, Stop<R::Error>> {
-        let top = self.candidates - 1;
-        let depth = self.deepest();
-        self.leans(r, top, depth)?;
-        let closest = |s: &Self| {
-            let all = s.seen.keys().copied();
-            all.max_by(|a, b| s.worst_margin(*a).total_cmp(&s.worst_margin(*b)).then(a.cmp(b))).unwrap_or(top)
-        };
-        let first = closest(self);
-        if self.leans(r, first, depth)? {
-            self.above = first;
-            if self.prove(r)? {
-                self.neighbour(r)?;
-                return Ok(self.so_far());
-            }
-        }
-        let best = closest(self);
-        let shown = self.clear(top) == Some(false);
-        let unhelped =
-            (0..self.wanted.len()).filter(|i| self.misses(top, *i) && self.misses(0, *i)).collect();
-        Ok(Answer::NoneMeets { best, shown, unhelped })
+        self.seen.get(&candidate).is_none_or(|s| !reaches(part(&s.kept, s.trials, aim), self.wanted[aim]))
     }
 
     /// Does a candidate seem to keep every aim, after so many trials of the
-    /// search, or fewer where that is clear.
-    fn leans<R: Response>(&mut self, r: &mut R, at: usize, depth: u32) -> Result<bool, Stop<R::Error>> {
-        loop {
-            let trials = self.seen.get(&at).map_or(0, |s| s.trials);
-            if trials >= depth {
+    /// search, or fewer where that is clear or they cannot be paid for.
+    pub(super) fn leans<R: Response>(
+        &mut self,
+        r: &mut R,
+        at: usize,
+        depth: u32,
+    ) -> Result<bool, Stop<R::Error>> {
+        while self.seen.get(&at).is_none_or(|s| s.trials < depth) && self.clear(at).is_none() {
+            if !self.deepen(r, at)? {
                 break;
             }
-            if trials > 0 && self.clear(at).is_some() {
-                break;
-            }
-            let to = if trials == 0 { FIRST } else { trials * 2 };
-            let kept = self.trials(r, at, trials..to)?;
-            let aims = self.wanted.len();
-            let seen = self.seen.entry(at).or_default();
-            seen.kept.resize(aims, 0);
-            add(&mut seen.kept, &kept);
-            seen.trials = to;
-            seen.searched.extend(kept);
         }
-        Ok((0..self.wanted.len()).all(|i| !self.misses(at, i)))
+        if !self.seen.contains_key(&at) {
+            return Err(Stop::Trials);
+        }
+        Ok(self.aims.iter().all(|i| !self.misses(at, *i)))
+    }
+
+    /// Twice as many trials of the search, if they can be paid for and there is
+    /// another look to be had.
+    pub(super) fn deepen<R: Response>(&mut self, r: &mut R, at: usize) -> Result<bool, Stop<R::Error>> {
+        let trials = self.seen.get(&at).map_or(0, |s| s.trials);
+        let to = if trials == 0 { FIRST } else { trials * 2 };
+        if to > FIRST << (LOOKS - 1) || to - trials > self.left() {
+            return Ok(false);
+        }
+        let kept = self.trials(r, at, trials..to)?;
+        let aims = self.wanted.len();
+        let seen = self.seen.entry(at).or_default();
+        seen.kept.resize(aims, 0);
+        add(&mut seen.kept, &kept);
+        seen.trials = to;
+        seen.searched.extend(kept);
+        Ok(true)
     }
 
     /// What the search's trials show of a candidate beyond doubt, if anything:
     /// that every aim is kept, or that one is missed.
-    fn clear(&self, at: usize) -> Option<bool> {
-        let seen = self.seen.get(&at)?;
+    pub(super) fn clear(&self, at: usize) -> Option<bool> {
+        let seen = self.seen.get(&at).filter(|s| s.trials > 0)?;
+        // By all aims, judged or not: the same doubt whatever becomes of them.
         let alpha = self.doubt() / 4.0 / f64::from(LOOKS) / self.wanted.len().max(1) as f64;
-        let each = || seen.kept.iter().zip(&self.wanted);
-        if each().any(|(k, w)| shows_fewer(*k, seen.trials, *w, alpha)) {
+        let mut each = self.aims.iter().map(|i| (seen.kept.get(*i).copied().unwrap_or(0), self.wanted[*i]));
+        if each.clone().any(|(k, w)| shows_fewer(k, seen.trials, w, alpha)) {
             Some(false)
-        } else if each().all(|(k, w)| shows_enough(*k, seen.trials, *w, alpha)) {
+        } else if each.all(|(k, w)| shows_enough(k, seen.trials, w, alpha)) {
             Some(true)
         } else {
             None
         }
     }
 
-    /// Proves a candidate enough, from `above` outward.
-    fn prove<R: Response>(&mut self, r: &mut R) -> Result<bool, Stop<R::Error>> {
-        let mut step = 1;
-        while self.attempts < MOST_ATTEMPTS {
-            if self.leans(r, self.above, ROUND)? && self.attempt(r, self.above)? {
-                return Ok(true);
-            }
-            let top = self.candidates - 1;
-            if self.above == top {
-                return Ok(false);
-            }
-            self.above = (self.above + step).min(top);
-            // The next two by one step, then ever longer ones.
-            step = if self.attempts > 1 { step * 2 } else { step };
-        }
-        Ok(false)
-    }
-
-    /// One attempt to show a candidate enough, on a block of fresh trials that
-    /// is judged once; none where no block that can be paid for is likely to.
-    fn attempt<R: Response>(&mut self, r: &mut R, at: usize) -> Result<bool, Stop<R::Error>> {
-        let Some(seen) = self.seen.get(&at) else { return Ok(false) };
-        let alpha = self.doubt() / 2.0 / f64::from(1_u32 << (self.attempts + 1).min(30));
-        let trials = seen.trials + seen.fresh;
-        let kept = both(&seen.kept, &seen.fresh_kept);
-        // Something is left for the neighbour.
-        let Some(size) = block(&kept, trials, &self.wanted, alpha, self.left() / 3 * 2) else {
-            return Ok(false);
-        };
-        self.attempts += 1;
-        self.block_from = self.next_fresh;
-        let kept = self.fresh(r, at, 0..size)?;
-        let each = alpha / self.wanted.len().max(1) as f64;
-        let shown = kept.iter().zip(&self.wanted).all(|(k, w)| shows_enough(*k, size, *w, each));
-        self.stand(at, if shown { Standing::Enough } else { Standing::NotShown });
-        if shown {
-            self.enough = Some(at);
-            self.proof = size;
-        }
-        Ok(shown)
-    }
-
-    /// Shows that the next more frugal candidate fails, or looks for the nearest
-    /// that does. One that seems good after all gets a proof of its own.
-    fn neighbour<R: Response>(&mut self, r: &mut R) -> Result<(), Stop<R::Error>> {
-        let mut step = 1;
-        let mut from = self.enough;
-        while let Some(above) = from.filter(|f| *f > 0) {
-            let at = above.saturating_sub(step);
-            if self.shown_to_fail(r, at)? {
-                self.fails = Some(at);
-                return Ok(());
-            }
-            if self.attempts < MOST_ATTEMPTS && self.seems_good(at) && self.attempt(r, at)? {
-                step = 1;
-            } else {
-                step *= 2;
-            }
-            from = Some(at);
-        }
-        Ok(())
-    }
-
-    /// Keeps every aim over all its trials.
-    fn seems_good(&self, at: usize) -> bool {
-        self.seen.get(&at).is_some_and(|s| {
-            let trials = f64::from((s.trials + s.fresh).max(1));
-            both(&s.kept, &s.fresh_kept)
-                .iter()
-                .zip(&self.wanted)
-                .all(|(k, w)| reaches(f64::from(*k) / trials, *w))
-        })
-    }
-
-    /// Is a candidate shown to miss an aim, on fresh trials: those of the last
-    /// proof, and more of them while it seems likely to help.
-    fn shown_to_fail<R: Response>(&mut self, r: &mut R, at: usize) -> Result<bool, Stop<R::Error>> {
-        self.neighbours += 1;
-        let share = self.doubt() / 4.0 / f64::from(1_u32 << self.neighbours.min(30));
-        let alpha = share / f64::from(FAIL_LOOKS) / self.wanted.len().max(1) as f64;
-        let (mut done, mut kept) = (0, vec![0; self.wanted.len()]);
-        for look in 0..FAIL_LOOKS {
-            let to = FIRST_FAIL << look;
-            let more = self.fresh(r, at, done..to)?;
-            kept.iter_mut().zip(&more).for_each(|(k, m)| *k += m);
-            done = to;
-            if kept.iter().zip(&self.wanted).any(|(k, w)| shows_fewer(*k, done, *w, alpha)) {
-                self.stand(at, Standing::Fails);
-                return Ok(true);
-            }
-            // How many would show it, were the parts lower than now by a standard error.
-            let n = f64::from(done);
-            let short = kept.iter().zip(&self.wanted).map(|(k, w)| {
-                let error = (w * (1.0 - w) / n).sqrt();
-                (w - f64::from(*k) / n + error, *w)
-            });
-            let need = short
-                .filter(|(away, _)| *away > 0.0)
-                .map(|(away, w)| 16.0 * w * (1.0 - w) / (away * away))
-                .fold(f64::INFINITY, f64::min);
-            let hopeless = need > f64::from(done.saturating_add(self.left()));
-            if done >= 1000 && hopeless {
-                break;
-            }
-        }
-        Ok(false)
-    }
-
-    /// Trials of the last block on, counted from its start.
-    fn fresh<R: Response>(
-        &mut self,
-        r: &mut R,
-        at: usize,
-        of: Range<u32>,
-    ) -> Result<Vec<u32>, Stop<R::Error>> {
-        let trials = self.block_from + of.start..self.block_from + of.end;
-        let count = of.end - of.start;
-        let kept = self.trials(r, at, trials)?;
-        self.next_fresh = self.next_fresh.max(self.block_from + of.end);
-        let aims = self.wanted.len();
-        let mut sums = vec![0; aims];
-        add(&mut sums, &kept);
-        let seen = self.seen.entry(at).or_default();
-        seen.kept.resize(aims, 0);
-        seen.fresh_kept = both(&sums, &seen.fresh_kept);
-        seen.fresh += count;
-        Ok(sums)
-    }
-
-    fn trials<R: Response>(
+    pub(super) fn trials<R: Response>(
         &mut self,
         r: &mut R,
         at: usize,
@@ -466,16 +365,27 @@ impl Search {
         self.spent += count;
         Ok(kept)
     }
+}
 
-    fn stand(&mut self, at: usize, standing: Standing) {
-        if let Some(seen) = self.seen.get_mut(&at) {
-            seen.standing = Some(standing);
-        }
+impl Seen {
+    /// Trials in all.
+    pub(super) fn all(&self) -> u32 {
+        self.trials + self.fresh
+    }
+
+    /// Of these, how many kept each aim.
+    pub(super) fn all_kept(&self) -> Vec<u32> {
+        both(&self.kept, &self.fresh_kept)
     }
 }
 
+/// Part of trials that kept an aim.
+pub(super) fn part(kept: &[u32], trials: u32, aim: usize) -> f64 {
+    f64::from(kept.get(aim).copied().unwrap_or(0)) / f64::from(trials.max(1))
+}
+
 /// Adds up rows of trials, aim by aim.
-fn add(sums: &mut [u32], kept: &[bool]) {
+pub(super) fn add(sums: &mut [u32], kept: &[bool]) {
     for row in kept.chunks_exact(sums.len().max(1)) {
         for (sum, kept) in sums.iter_mut().zip(row) {
             *sum += u32::from(*kept);

@@ -119,15 +119,15 @@ fn one_aim(chances: &[f64]) -> Vec<Vec<f64>> {
 }
 
 /// Sixty candidates, and the bound 3 points from either side of the step: the
-/// exact answer in at least 9 of 10 searches of at most 20,000 trials.
+/// exact answer in nearly all searches of at most 20,000 trials.
 #[test]
 fn a_rising_response_is_sized_exactly() {
     let rise: Vec<f64> = (0..60).map(|i| 1.0 / (1.0 + (-(f64::from(i) - 24.0) * 0.58).exp())).collect();
     assert!((rise[27] - 0.85).abs() < 0.002 && (rise[28] - 0.91).abs() < 0.002);
     for common in [true, false] {
         let tally = over_seeds(200, &one_aim(&rise), &[0.88], common);
-        assert!(tally.exact >= 180, "{tally:?}");
-        assert!(tally.trials / 200 < 8_000, "{tally:?}");
+        assert!(tally.exact >= 195, "{tally:?}");
+        assert!(tally.trials / 200 < 14_000, "{tally:?}");
     }
 }
 
@@ -224,6 +224,85 @@ fn trials_are_spent_where_they_tell() {
     assert!(searched.clone().count() > 3 && searched.clone().all(|t| t.trials <= 128), "{result:?}");
 }
 
+/// The middle of three is a little above what is wanted, and the last clearly below: the
+/// search stays with the middle one, spends all it may on it, and never says none is enough.
+#[test]
+fn it_goes_on_until_it_is_told_or_all_is_spent() {
+    let (mut found, mut open) = (0, 0);
+    for seed in 0..40 {
+        let result = size(&mut Known::one([0.2, 0.915, 0.2], seed), &[0.9], 20_000);
+        match result.answer {
+            Answer::Found { enough, .. } => {
+                assert_eq!(enough, 1);
+                found += 1;
+            }
+            Answer::Open { from, up_to } => {
+                assert!((from, up_to) == (1, 1) && result.spent(), "{result:?}");
+                open += 1;
+            }
+            Answer::NoneMeets { .. } => panic!("{result:?}"),
+        }
+    }
+    assert!(found >= 38, "{found} found, {open} open");
+    // Right on the edge nothing can be shown: all is spent, and that is told.
+    for seed in 0..5 {
+        let result = size(&mut Known::one([0.2, 0.9, 0.2], seed), &[0.9], 4_000);
+        assert!(!matches!(result.answer, Answer::Found { .. }) || result.attempts > 0);
+        assert!(
+            result.spent() || matches!(result.answer, Answer::Found { fails: Some(0), .. }),
+            "{result:?}"
+        );
+    }
+}
+
+/// Close calls beside the answer are told too, where trials allow: no gap is left that a
+/// longer stride has jumped over.
+#[test]
+fn no_stride_leaves_a_gap() {
+    // 3 and 4 are 2 points below and above; a stride from 5 lands on 2.
+    let chances = [0.1, 0.2, 0.5, 0.88, 0.92, 0.97];
+    let mut exact = 0;
+    for seed in 0..40 {
+        let result = size(&mut Known::one(chances, 100 + seed), &[0.9], 40_000);
+        exact += u32::from(result.answer == Answer::Found { enough: 4, fails: Some(3) });
+    }
+    assert!(exact >= 36, "{exact}");
+}
+
+/// Two aims that nothing keeps, and two that decide: the answer by these is offered, with
+/// the same doubt.
+#[test]
+fn what_does_for_the_other_aims_is_offered() {
+    let chances: Vec<Vec<f64>> =
+        (0..8).map(|i| vec![0.3, if i < 5 { 0.4 } else { 0.98 }, 0.1, 0.97]).collect();
+    let mut right = 0;
+    for seed in 0..20 {
+        let result = size(&mut Known::new(chances.clone(), 31 * seed), &[0.9; 4], 20_000);
+        assert!(
+            matches!(&result.answer, Answer::NoneMeets { unhelped, .. } if *unhelped == [0, 2]),
+            "{result:?}"
+        );
+        let rest = result.rest.as_ref().expect("an offer");
+        assert_eq!(rest.left_out, [0, 2]);
+        assert_eq!(result.judged().collect::<Vec<_>>(), [1, 3]);
+        right += u32::from(rest.answer == Answer::Found { enough: 5, fails: Some(4) });
+    }
+    assert!(right >= 19, "{right}");
+    // One aim is kept by little of it, another by much: without what the closest misses.
+    let against: Vec<Vec<f64>> =
+        (0..8).map(|i| vec![if i < 3 { 0.99 } else { 0.7 }, if i < 5 { 0.2 } else { 0.98 }]).collect();
+    let result = size(&mut Known::new(against, 9), &[0.9; 2], 20_000);
+    assert!(
+        matches!(&result.answer, Answer::NoneMeets { unhelped, .. } if unhelped.is_empty()),
+        "{result:?}"
+    );
+    let rest = result.rest.expect("an offer");
+    assert_eq!((rest.left_out, rest.answer), (vec![0], Answer::Found { enough: 5, fails: Some(4) }));
+    // Nothing is offered where no aim is left.
+    let none = size(&mut Known::one([0.1, 0.2], 1), &[0.9], 20_000);
+    assert!(none.rest.is_none());
+}
+
 /// Without trials enough there is a bracket that holds the truth.
 #[test]
 fn out_of_trials_the_bracket_is_told() {
@@ -249,8 +328,8 @@ fn out_of_trials_the_bracket_is_told() {
 fn what_its_proof_rejects_is_never_returned() {
     let mut known = Known { fresh: Some(false), ..Known::one([0.2, 0.99, 0.99, 0.99], 1) };
     let result = size(&mut known, &[0.9], 100_000);
-    assert!(matches!(result.answer, Answer::Open { .. }), "{result:?}");
-    assert_eq!(result.attempts, 3);
+    assert!(!matches!(result.answer, Answer::Found { .. }), "{result:?}");
+    assert!(result.attempts >= 3);
     assert!(result.tried.iter().all(|t| t.standing != Standing::Enough));
     // And the other way round: a neighbour is not said to fail when its fresh trials do not.
     let mut known = Known { fresh: Some(true), ..Known::one([0.2, 0.2, 0.2, 0.99], 1) };

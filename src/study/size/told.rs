@@ -1,7 +1,7 @@
 //! What a search tells of what it tried.
 
-use super::search::{Search, Seen, both};
-use super::{Answer, Odd, SizeResult, Standing, Tried};
+use super::search::{Search, Seen};
+use super::{Answer, Odd, Rest, SizeResult, Standing, Tried};
 use crate::study::stats::{mean_variance, z_two_sided};
 
 /// A pair speaks against the order by no less than this part of trials.
@@ -11,16 +11,17 @@ const ODD_LEVEL: f64 = 0.999;
 
 impl Search {
     /// The answer with all that was tried.
-    pub(super) fn result(&self, answer: Answer, broken_off: bool) -> SizeResult {
+    pub(super) fn result(&self, answer: Answer, rest: Option<Rest>, broken_off: bool) -> SizeResult {
         let tried = |(at, s): (&usize, &Seen)| Tried {
             at: *at,
-            trials: s.trials + s.fresh,
+            trials: s.all(),
             fresh: s.fresh,
-            kept: both(&s.kept, &s.fresh_kept),
+            kept: s.all_kept(),
             standing: s.standing.unwrap_or(Standing::Searched),
         };
         SizeResult {
             answer,
+            rest,
             broken_off,
             wanted: self.wanted.clone(),
             tried: self.seen.iter().map(tried).collect(),
