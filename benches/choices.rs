@@ -57,6 +57,10 @@ fn main() {
                 judged.clone().filter(|p| p.aimed).filter_map(|p| p.variance_ratio).collect();
             let mut all: Vec<f64> = judged.filter_map(|p| p.variance_ratio).collect();
             everything.extend_from_slice(&aimed);
+            if all.is_empty() {
+                println!("  {:<30} differs in nothing that varies", choice.name);
+                continue;
+            }
             let hands = choice.measure("hands_used").and_then(|p| p.variance_ratio);
             println!(
                 "  {:<30} aimed measures, middle {:7.1}   work {:7.1}   all, middle {:7.1}   least {:5.2}",

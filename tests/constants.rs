@@ -37,12 +37,13 @@ const MARKS: [&str; 20] = [
 ];
 
 /// Where the constants come from whose own comment does not say.
-const TOLD: [(&str, &str); 23] = [
+const TOLD: [(&str, &str); 24] = [
     ("BLOCKS", "a bound of the program: a count"),
     ("COUNTER", "a bound of the program: a place"),
     ("CRUMB", "rounding"),
     ("DAY_MEASURES", "a bound of the program: a count"),
     ("FATES", "a bound of the program: a count"),
+    ("FROZEN_L_PER_KG", "worked out"),
     ("LEAST_CHANCE", "rounding"),
     ("MIDDLE", "21 CFR 131.155"),
     ("MILKING_HOURS", "our default"),

@@ -6,7 +6,7 @@ use springhouse::scenario::Compiled;
 use springhouse::scenario::plan::{Action, Container};
 
 /// Every preset recipe, in an order in which each finds what it is made of.
-const ALL: [&str; 35] = [
+const ALL: [&str; 37] = [
     "heated milk",
     "yogurt",
     "strained yogurt",
@@ -38,6 +38,8 @@ const ALL: [&str; 35] = [
     "ghee",
     "frozen milk",
     "thawed milk",
+    "frozen heated milk",
+    "thawed heated milk",
     "frozen cream",
     "thawed cream",
     "separated cream",
@@ -70,6 +72,10 @@ fn every_preset_recipe_can_be_made() {
             "whey ricotta" | "whey cheese" => "  - {do: make, what: queso fresco}\n",
             "ghee" => "  - {do: make, what: butter}\n",
             "thawed milk" => "  - {do: make, what: frozen milk, days: [mon]}\n",
+            "frozen heated milk" => "  - {do: make, what: heated milk}\n",
+            "thawed heated milk" => {
+                "  - {do: make, what: heated milk}\n  - {do: make, what: frozen heated milk, days: [mon]}\n"
+            }
             "thawed cream" => "  - {do: make, what: frozen cream, days: [mon]}\n",
             _ => "",
         };

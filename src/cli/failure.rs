@@ -100,6 +100,7 @@ fn wrong_value(e: &clap::Error) -> Option<String> {
                 words => words.concat(),
             };
             Some(match value {
+                "" if expected.is_empty() => format!("{option} needs a value"),
                 "" => format!("{option} needs a value: {expected}"),
                 value => format!("{option} {value}: expected {expected}{near}"),
             })

@@ -286,22 +286,25 @@ class Year:
         return self.total(item)
 
     def oldest(self, item: str, kg: float, fate: str, before: float) -> float:
-        """Takes so much off the shelf, oldest first, over as many lots as it needs; what stays in
-        emptied jars is of it. Gives what went."""
+        """Takes so much off the shelf, oldest first, over as many lots as it needs; gives what went.
+
+        What stays in emptied jars is of an amount that is poured out, and is no part of what an
+        animal has.
+        """
         went = 0.0
         full = self.plan.jar["working_l"] * self.plan.density[item]
         for lot in [x for x in self.stock[item] if x.drawn < before]:
             if kg <= TINY:
                 break
-            gross = min(kg, lot.kg)
-            emptied = self.jars_of(lot) - math.ceil((lot.kg - gross) / full - 1e-9)
-            net = gross - emptied * self.plan.risks["jar film"]
-            kg -= gross
             if fate == "feed":
-                got, _ = self.take(lot, net, "fed_to_animals")
+                got, _ = self.take(lot, kg, "fed_to_animals")
                 self.fed[item] = self.fed.get(item, 0.0) + got / laws.MILK_KG_L
+                kg -= got
             else:
-                got, _ = self.take(lot, net, fate)
+                gross = min(kg, lot.kg)
+                emptied = self.jars_of(lot) - math.ceil((lot.kg - gross) / full - 1e-9)
+                got, _ = self.take(lot, gross - emptied * self.plan.risks["jar film"], fate)
+                kg -= gross
             went += got
         return went
 
@@ -385,7 +388,7 @@ class Year:
 
     def evening_round(self) -> None:
         """The animals get sour milk and by-products unasked."""
-        for item in ("sour milk", "buttermilk"):
+        for item in ("sour milk", "soured cream", "buttermilk"):
             for lot in list(self.stock[item]):
                 if self.fed_today(item) > TINY:
                     self.feed(item, lot.kg, lot)

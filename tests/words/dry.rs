@@ -67,8 +67,9 @@ fn when_they_begin_what_is_laid_down_and_by_when_to_start() {
             "Frozen milk: 10 gal needed (enough in 9 of 10 years), as far as thawed milk is accepted; at 5 gal a \
              week it is not ready by 6 January 2027, however early it is started.",
             // Of the nine with dry weeks 5 lb are the middle, and three (2, 5 and 8) come through.
-            "Butter: 5 lb laid down when they begin, 8 lb needed (enough in 9 of 10 years); it lasts to the end in \
-             33 of 100 years that have any; start by 10 July 2026 to be ready on 6 January 2027 (2 lb a week, 60 days to wait).",
+            "Butter: 5 lb laid down when they begin, 8 lb needed (enough in 9 of 10 years); where there are any, it \
+             lasts to the end in 33 of 100 years; start by 10 July 2026 to be ready on 6 January 2027 (2 lb a week, \
+             60 days to wait).",
         ],
     );
 }

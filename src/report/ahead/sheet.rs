@@ -12,7 +12,7 @@ use crate::report::words::GENERAL_CAUTION;
 /// What this sheet needs beside the report's style: to fit one page.
 const ONE_PAGE: &str = "@page{margin:12mm}@media print{body{font-size:9.5px;line-height:1.3}h1{font-size:15px}\
                         h2{font-size:11.5px;margin:.4rem 0 .2rem;padding-top:.1rem}li,p{margin:.1rem 0}\
-                        table{font-size:9px}.ahead ul{columns:2;column-gap:3mm}.ahead li{break-inside:avoid}\
+                        table{font-size:9px}.ahead ul{columns:2;column-gap:3mm}.ahead li{break-inside:avoid;margin:0}\
                         .ahead td,.ahead th{padding:.12rem .3rem}}.ahead td,.ahead th{text-align:left}.ahead ul{margin:0}";
 /// Most lines under "what to look to".
 const MOST: usize = 6;
@@ -64,9 +64,12 @@ pub fn sheet(told: &Told) -> String {
     text
 }
 
-/// Lines of print that a page has for the days, and characters of half a line
+/// Lines of print that a page has for what to look to and the days, characters of
+/// a line, and characters of half a line
 /// (a column of the list), at the sizes above: measured on Letter, the shorter page.
-const ROOM: usize = 52;
+const ROOM: usize = 54;
+/// See [`ROOM`].
+const LINE: usize = 110;
 /// See [`ROOM`].
 const HALF_LINE: usize = 46;
 
@@ -80,9 +83,10 @@ fn to_do(told: &Told) -> Vec<Vec<String>> {
         told.ahead.days.iter().map(|d| (of_day(told, d).into_iter().filter(shown).collect(), 0)).collect();
     // More than two weeks take more pages.
     let pages = days.len().div_ceil(14).max(1);
+    let above: usize = looks(told).iter().take(MOST).map(|l| l.chars().count().div_ceil(LINE)).sum();
     loop {
         let used: usize = days.iter().map(|(things, out)| lines(things, *out)).sum();
-        if used <= pages * ROOM {
+        if used + above <= pages * ROOM {
             break;
         }
         let fullest = days.iter_mut().max_by_key(|(things, out)| lines(things, *out));

@@ -122,10 +122,11 @@ fn put_up(v: &Voice, want: &Want, p: &crate::study::results::PuttingUp) -> Strin
     let bridged = of_dry(v, &format!("{}_bridged", want.key));
     if !v.single() && !bridged.is_empty() {
         let mean = bridged.iter().sum::<f64>() / bridged.len() as f64;
-        let of = if bridged.len() < v.column("first_dry_day").len() { " that have any" } else { "" };
+        let all = bridged.len() == v.column("first_dry_day").len();
+        let of = if all { "" } else { "where there are any, " };
         let what =
             if p.want == 0 { "all the milk wanted is there to the end" } else { "it lasts to the end" };
-        out.push(format!("{what} {}{of}", v.in_of(mean)));
+        out.push(format!("{of}{what} {}", v.in_of(mean)));
     }
     let from = v.span.day_words(p.dry_from as usize);
     let pace = want.amount(v, p.week_kg);

@@ -286,13 +286,7 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
         l.days.push(day);
     }
     if early && !calf {
-        set_aside(
-            out,
-            all,
-            &format!(
-                "day {dim} in milk: the first milk does not follow the curve; it counts as milk, not for the curve"
-            ),
-        );
+        set_aside(out, all, "the first milk does not follow the curve; it counts as milk, not for the curve");
     }
 }
 
