@@ -4,7 +4,7 @@ use super::Lot;
 use std::ops::{Deref, DerefMut};
 
 /// Lots, oldest first, as one slice. Taking the oldest moves nothing: the slice
-/// only begins later, and its room is won back when half of it is gone.
+/// only begins later, and its room is won back when it is wanted and a quarter is gone.
 #[derive(Debug, Default)]
 pub(super) struct Lots {
     all: Vec<Lot>,
@@ -22,7 +22,7 @@ impl Lots {
     /// look further than the end.
     #[inline]
     pub(super) fn add(&mut self, lot: Lot) {
-        if self.all.len() == self.all.capacity() && 2 * self.gone >= self.all.len() {
+        if self.all.len() == self.all.capacity() && 4 * self.gone >= self.all.len() {
             self.all.drain(..self.gone);
             self.gone = 0;
         }
