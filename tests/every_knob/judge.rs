@@ -59,6 +59,21 @@ pub const ONLY_DRINKERS: Edits = &[
     ("-in store:", ""),
 ];
 
+/// Both: nothing is made, and the fridge chills whatever comes.
+pub const STRONG_AND_ONLY_DRINKERS: Edits = &[
+    USUAL_LIST,
+    ("-chilling:", ""),
+    ("-outages:", ""),
+    ("-porch fridge:", ""),
+    ("-routine:", ""),
+    ("-wants:", ""),
+    ("-aims:", ""),
+    ("-animals fed:", ""),
+    ("-in store:", ""),
+    ("stores.kitchen fridge.spare cooling", "5000 W"),
+    ("household.keep back", "1 day"),
+];
+
 /// What is measured in one year.
 pub type Measure = fn(&Compiled, &Outcome) -> f64;
 

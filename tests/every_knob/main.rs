@@ -1,6 +1,6 @@
 //! Which way every knob must push, over generated scenarios on the same luck.
 //!
-//! A knob is turned in each of some dozens of generated scenarios, by path, as a
+//! A knob is turned in each of nine generated scenarios, by path, as a
 //! family would turn it, and the same years are simulated before and after. The mean
 //! over all of them may not go the wrong way and must surely go the right one; in no
 //! scenario may the mean of its years go surely the wrong way. Single years may: what

@@ -16,6 +16,12 @@ pub fn wasted(_: &Compiled, out: &Outcome) -> f64 {
     Fate::ALL.iter().filter(|f| f.is_waste()).map(|&f| fate(out, f)).sum()
 }
 
+/// The same with the film that stays in emptied jars, kg. Milk that is lost whole leaves no
+/// film: with more room less of it is washed away jar by jar, and waste alone may rise.
+pub fn wasted_or_film(c: &Compiled, out: &Outcome) -> f64 {
+    wasted(c, out) + fate(out, Fate::Film)
+}
+
 pub fn no_jar(_: &Compiled, out: &Outcome) -> f64 {
     fate(out, Fate::WastedNoJar)
 }

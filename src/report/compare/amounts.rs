@@ -119,6 +119,7 @@ impl<'a> Tongue<'a> {
         match key.unit() {
             "1" => percent(value),
             "days" => days(value),
+            "day" => format!("day {}", show::rough(value)),
             "min/day" if value >= 0.5 => show::minutes(value),
             _ => self.plain(key, value),
         }
@@ -155,7 +156,7 @@ impl<'a> Tongue<'a> {
         let value = value.abs();
         match key.unit() {
             "1" => points(value),
-            "days" => days(value),
+            "days" | "day" => days(value),
             "min/day" if value >= 59.5 => show::minutes(value),
             "min/day" if value > 0.0 && value < 0.05 => "under 0.1 min".into(),
             _ => self.plain(key, value),
@@ -166,7 +167,9 @@ impl<'a> Tongue<'a> {
         use MeasureKey as M;
         match key.unit() {
             "kg" => match key {
-                M::Short(want) if want != MILK => self.show.mass(value),
+                M::Short(want) | M::LaidDown(want) | M::Needed(want) | M::Made(want) if want != MILK => {
+                    self.show.mass(value)
+                }
                 M::Eaten | M::IceUsed => self.show.mass(value),
                 _ => self.show.milk(value),
             },
@@ -202,7 +205,7 @@ impl<'a> Tongue<'a> {
 fn fine(key: MeasureKey, value: f64, decimals: usize) -> Option<String> {
     match key.unit() {
         "1" => Some(format!("{} %", show::fixed(value * 100.0, decimals))),
-        "days" | "day" => Some(format!("{} days", show::fixed(value, decimals))),
+        "days" => Some(format!("{} days", show::fixed(value, decimals))),
         "min/day" if value >= 60.0 => {
             let hours = (value / 60.0).floor();
             Some(format!("{hours} h {} min", show::fixed(value - 60.0 * hours, decimals)))
@@ -248,7 +251,7 @@ pub(super) fn is_headline(key: MeasureKey, good: Good) -> bool {
         | M::Value => true,
         M::WastedBy(Fate::WastedUnclaimed) | M::ShareSpread | M::MemberFill(_) | M::StayedAway => true,
         M::LaidDown(want) | M::Bridged(want) => want != MILK,
-        M::MilkDrawn | M::MilkFetched | M::FedToAnimals | M::ColdRoomWanted | M::DryDays | M::FirstDryDay => {
+        M::MilkDrawn | M::MilkFetched | M::FedToAnimals | M::ColdRoomWanted | M::DryDays => {
             good == Good::Told
         }
         _ => false,
