@@ -1,10 +1,11 @@
 //! Every constant of the model and where it comes from, in one place.
 //!
-//! The constants of the science, of the simulation and of the defaults that a scenario leaves
-//! out are read from the source with the comment over each. One that names no source fails,
-//! as does one that is neither marked "common practice", "from memory", "our default",
-//! "worked out", a definition, nor a bound of the program. All of them make
-//! `docs/constants.md`, which must be what the source says (`UPDATE_CONSTANTS=1` writes it).
+//! Every constant of the program that holds a figure is read from the source with the comment
+//! over it. One fails whose comment names no publication with its year nor bears a mark of
+//! `tests/common/traced.rs`; those of the program itself (bounds, steps, sizes on a page) may
+//! stand in `tests/common/told.rs` instead. All of them make `docs/constants.md`, which must be
+//! what the source says (`UPDATE_CONSTANTS=1` writes it). Figures written out inside a function
+//! are not seen.
 
 #[path = "common/told.rs"]
 mod told;

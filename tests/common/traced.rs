@@ -3,12 +3,14 @@
 
 /// Marks that tell where a figure comes from, beside the year of a publication. Held as whole
 /// words: a comment on surroundings speaks of no rounding.
-const MARKS: [&str; 22] = [
+const MARKS: [&str; 23] = [
     "our default",
     "our defaults",
     "from memory",
     "common practice",
     "second hand",
+    // Named by who publishes it and its title, and bears no year.
+    "undated",
     "worked out",
     "chosen:",
     "a definition",
