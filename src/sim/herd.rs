@@ -5,6 +5,8 @@ mod course;
 mod now;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod young_tests;
 
 use course::Health;
 
