@@ -58,7 +58,14 @@ impl CalendarError {
 pub fn read_date(text: &str) -> Result<Date, CalendarError> {
     const HELP: &str = "write year-month-day, such as `2027-04-01`";
     let text = text.trim();
-    let refuse = || CalendarError::new(format!("`{text}` is no date"), HELP);
+    let refuse = || {
+        let help = match readings(text).as_slice() {
+            [one] => format!("did you mean `{one}`?"),
+            [one, other] => format!("write year-month-day: `{one}` or `{other}`"),
+            _ => HELP.to_owned(),
+        };
+        CalendarError::new(format!("`{text}` is no date"), help)
+    };
     let parts: Vec<&str> = text.split('-').collect();
     let &[year, month, day] = parts.as_slice() else { return Err(refuse()) };
     let digits = |s: &str, n: usize| s.len() == n && s.bytes().all(|b| b.is_ascii_digit());
@@ -81,6 +88,19 @@ pub fn read_date(text: &str) -> Result<Date, CalendarError> {
         return Err(CalendarError::new(format!("`{text}` is too far away"), help));
     }
     Ok(date)
+}
+
+/// What a date of figures in another order may mean.
+fn readings(text: &str) -> Vec<Date> {
+    let parts: Vec<i16> = text.split(['/', '.', '-']).filter_map(|p| p.trim().parse().ok()).collect();
+    let &[a, b, c] = parts.as_slice() else { return Vec::new() };
+    // A year has four figures; what stands first otherwise is the month or the day.
+    let orders = if a > 999 { vec![(a, b, c)] } else { vec![(c, a, b), (c, b, a)] };
+    let date = |(y, m, d): (i16, i16, i16)| Date::new(y, m.try_into().ok()?, d.try_into().ok()?).ok();
+    let mut all: Vec<Date> =
+        orders.into_iter().filter_map(date).filter(|d| YEARS.contains(&d.year())).collect();
+    all.dedup();
+    all
 }
 
 /// Days from `first` to `date`; negative when `date` lies before.

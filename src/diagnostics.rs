@@ -116,10 +116,19 @@ pub fn sort(diagnostics: &mut Vec<Diagnostic>) {
 pub fn nearest<'a>(word: &str, words: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let lower = word.to_lowercase();
     let reach = (lower.chars().count() / 3).clamp(1, 3);
+    // Small words left out: `milk on table`.
+    let within = |w: &str| {
+        let has: Vec<&str> = w.split(' ').collect();
+        lower.contains(' ') && lower.split(' ').all(|part| has.contains(&part))
+    };
     words
         .into_iter()
         .map(|w| (strsim::damerau_levenshtein(&lower, &w.to_lowercase()), w))
-        .filter(|(d, w)| *d <= reach || (lower.len() >= 3 && w.to_lowercase().contains(&lower)))
+        .filter(|(d, w)| {
+            *d <= reach
+                || (lower.len() >= 3 && w.to_lowercase().contains(&lower))
+                || within(&w.to_lowercase())
+        })
         .min_by(|a, b| a.cmp(b))
         .map(|(_, w)| w)
 }
@@ -154,6 +163,7 @@ mod tests {
         assert_eq!(nearest("jar", words), Some("jars"));
         assert_eq!(nearest("zebra", words), None);
         assert_eq!(nearest("", words), None);
+        assert_eq!(nearest("milk on table", ["milk on the table", "milk"]), Some("milk on the table"));
         assert_eq!(nearest("gernsey", ["jersey", "guernsey"]), Some("guernsey"));
     }
 

@@ -141,6 +141,21 @@ fn the_starter_passes_its_check() {
 }
 
 #[test]
+fn a_quiet_check_tells_no_warning() {
+    let dir = home();
+    std::fs::write(
+        dir.path().join("warm.yaml"),
+        "title: Warm\nstarts: 2027-04-01\nlasts: 2 months\nanimals:\n  - {name: Ida, breed: guernsey, lactation: 2, freshens: 2027-03-12}\n",
+    )
+    .unwrap();
+    let (code, loud, warned) = in_folder(dir.path(), &["check", "warm.yaml"]);
+    assert_eq!(code, 0, "{warned}");
+    assert!(warned.contains("warning: "), "{warned}");
+    let (code, quiet, nothing) = in_folder(dir.path(), &["check", "-q", "warm.yaml"]);
+    assert_eq!((code, nothing.as_str(), quiet), (0, "", loud));
+}
+
+#[test]
 fn a_bad_scenario_shows_its_line() {
     let dir = home();
     let path = dir.path().join("ours.yaml");

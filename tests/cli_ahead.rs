@@ -165,9 +165,34 @@ fn what_is_wrong_is_refused_and_nothing_is_written() {
         assert!(err.contains(wanted) && out.is_empty(), "{args:?}: {err}");
         assert!(!path.exists(), "{args:?}");
     }
-    let (code, _, err) = ahead(&[SCENARIO, "--ics", "/nonexistent/x.ics"]);
-    assert_eq!(code, 1, "{err}");
+    // Before the work, and without a name that is not the user's.
+    for (file, wanted) in [
+        ("/nonexistent/x.ics", "there is no folder /nonexistent; make it first"),
+        (dir.path().to_str().unwrap(), "is a folder; name a file in it"),
+        (".", "is a folder; name a file in it"),
+    ] {
+        let (code, out, err) = ahead(&[SCENARIO, "--sheet", file]);
+        assert_eq!((code, out.as_str()), (1, ""), "{err}");
+        assert!(err.contains(wanted) && !err.contains(".springhouse") && !err.contains("os error"), "{err}");
+    }
     assert!(Path::new(SCENARIO).metadata().unwrap().len() > 1000);
+}
+
+/// As any file the user makes, or as the one that is replaced.
+#[cfg(unix)]
+#[test]
+fn files_have_an_ordinary_mode() {
+    use std::os::unix::fs::PermissionsExt;
+    let dir = tempfile::tempdir().unwrap();
+    let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    let (like, ics, sheet) = (dir.path().join("like"), dir.path().join("x.ics"), dir.path().join("x.html"));
+    fs::write(&like, "").unwrap();
+    fs::write(&sheet, "").unwrap();
+    fs::set_permissions(&sheet, fs::Permissions::from_mode(0o600)).unwrap();
+    let args = [SCENARIO, "--ics", ics.to_str().unwrap(), "--sheet", sheet.to_str().unwrap()];
+    let (code, _, err) = ahead(&args);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert_eq!((mode(&ics), mode(&sheet)), (mode(&like), 0o600));
 }
 
 #[cfg(unix)]

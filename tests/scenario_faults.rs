@@ -281,3 +281,50 @@ fn a_breeds_evening_fat_is_turned_to_the_hours_and_an_own_figure_is_not() {
         assert!((excess(hours, own) - 0.007).abs() < 1e-12);
     }
 }
+
+#[test]
+fn a_batch_that_its_recipe_does_not_take() {
+    let rule = "  - {do: make, what: butter, when: {have: {cream: at least 1.5 qt}}}";
+    let warned = |what: &str, batch: &str| {
+        let new = format!("{rule}\n  - {{do: make, what: {what}, batch: {batch}}}");
+        let text = changed(&[(rule, new.as_str())]);
+        let all = compile(&text).warnings;
+        all.iter().map(ToString::to_string).filter(|w| w.contains("one batch of")).collect::<Vec<_>>()
+    };
+    let (small, large) = (warned("hard cheese", "2 qt"), warned("yogurt", "5 gal"));
+    assert_eq!((small.len(), large.len()), (1, 1), "{small:?} {large:?}");
+    assert!(small[0].contains("takes at least 1.9 gal: with `batch: 2 qt` none is made"), "{small:?}");
+    assert!(large[0].contains("takes at most 1.1 gal: `batch: 5 gal` is made no larger"), "{large:?}");
+    assert!(warned("hard cheese", "2 gal").is_empty() && warned("yogurt", "2 qt").is_empty());
+}
+
+#[test]
+fn a_shelf_as_high_as_a_room() {
+    let high = |clear: &str| {
+        let all = compile(&changed(&[("x 11 in", &format!("x {clear}"))])).warnings;
+        all.iter().filter(|w| w.message.contains("clear height")).count()
+    };
+    assert_eq!((high("11 ft"), high("4 ft"), high("11 in")), (1, 0, 0));
+}
+
+#[test]
+fn numbers_in_words_and_none() {
+    let share = |members: &str, days: &str| {
+        let text = format!(
+            "{PLAIN}herd shares: {{members: {members}, promise: 1 qt/week, pick-up days: {days}, whole jars: none}}\n"
+        );
+        compile(&text).plan.trade.share.expect("there are members")
+    };
+    let (words, figures) = (share("eight", "two per week"), share("8", "2 per week"));
+    assert_eq!((&words.claims_kg, words.weekdays), (&figures.claims_kg, figures.weekdays));
+    assert!(words.claims_kg.len() == 8 && words.jars.is_none());
+    // In a variant `none` takes the size of the jar away, as leaving it out would.
+    let text = format!(
+        "{PLAIN}herd shares: {{members: 2, promise: 1 gal/week, pick-up days: [wed], whole jars: half gallon}}\n\
+         variants:\n  loose: {{herd shares: {{whole jars: none}}}}\n"
+    );
+    let draft = scenario::Draft::read(text.as_bytes()).expect("it is read");
+    let jars = |c: Compiled| c.plan.trade.share.expect("there are members").jars;
+    assert!(jars(draft.base().expect("it compiles")).is_some());
+    assert!(jars(draft.variant("loose").expect("it compiles")).is_none());
+}

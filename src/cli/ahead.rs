@@ -169,8 +169,50 @@ fn outputs(args: &AheadArgs) -> Result<(), Failure> {
                 path.display()
             )));
         }
+        may_be_written(path)?;
     }
     Ok(())
+}
+
+/// Looked at before the work, so that no report comes before the error.
+fn may_be_written(path: &Path) -> Result<(), Failure> {
+    let shown = path.display();
+    if path.is_dir() {
+        return Err(Failure::Other(format!("{shown} is a folder; name a file in it")));
+    }
+    let folder = folder_of(path);
+    if !folder.is_dir() {
+        return Err(Failure::Other(format!(
+            "{shown} cannot be written: there is no folder {}; make it first",
+            folder.display()
+        )));
+    }
+    // Made and removed at once.
+    beside(path).map(drop).map_err(|e| cannot_write(path, &e))
+}
+
+fn folder_of(path: &Path) -> &Path {
+    path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+/// The name of the file that was to be made beside it says nothing to the user.
+fn cannot_write(path: &Path, e: &std::io::Error) -> Failure {
+    Failure::Other(format!("cannot write {}: {}", path.display(), e.kind()))
+}
+
+/// A new file beside this one, removed when dropped.
+fn beside(path: &Path) -> std::io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".springhouse-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // As that of the file it replaces, or like any file the user makes; the
+        // umask takes its part.
+        let mode = std::fs::metadata(path).map_or(0o666, |m| m.permissions().mode() & 0o777);
+        builder.permissions(std::fs::Permissions::from_mode(mode));
+    }
+    builder.tempfile_in(folder_of(path))
 }
 
 fn write(args: &AheadArgs, told: &telling::Told) -> Result<(), Failure> {
@@ -197,9 +239,8 @@ fn write(args: &AheadArgs, told: &telling::Told) -> Result<(), Failure> {
 
 /// Writes a file whole or not at all: beside its place, then renamed.
 fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let cannot = |e: std::io::Error| Failure::Other(format!("cannot write {}: {e}", path.display()));
-    let parent = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut file = tempfile::Builder::new().prefix(".springhouse-").tempfile_in(parent).map_err(cannot)?;
+    let cannot = |e: std::io::Error| cannot_write(path, &e);
+    let mut file = beside(path).map_err(cannot)?;
     file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(cannot)?;
     file.persist(path).map_err(|e| cannot(e.error))?;
     Ok(())

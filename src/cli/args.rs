@@ -78,6 +78,9 @@ pub struct CheckArgs {
     pub scenario: PathBuf,
     #[command(flatten)]
     pub stock: super::input::StockArgs,
+    /// No warnings
+    #[arg(long, short)]
+    pub quiet: bool,
 }
 
 /// `run`.

@@ -8,11 +8,14 @@ use crate::report::{Block, Page};
 use crate::scenario::{Compiled, Draft};
 
 pub fn check(args: &CheckArgs) -> Result<ExitCode, Failure> {
+    input::hush(args.quiet);
     let input = input::read_with(&args.scenario, &args.stock)?;
     let mut compiled = input::compile(&input)?;
     let draft = input::draft(&input)?;
     compiled.warnings.extend(draft.warnings_of_variants(&compiled));
-    input::tell_warnings(&input, &compiled.warnings);
+    if !args.quiet {
+        input::tell_warnings(&input, &compiled.warnings);
+    }
     let mut page = page(&input.name, &compiled);
     variants(&draft, &mut page);
     output::page(&page)?;

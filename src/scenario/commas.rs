@@ -33,14 +33,27 @@ fn in_text(text: &str, faults: &mut Vec<Diagnostic>) {
                 continue;
             }
             faults.retain(|d| !on(d));
-            let meant = written.replacen(',', ".", 1);
+            // So the quantities elsewhere read it too.
+            let thousands = of_thousands(&written);
+            let (message, meant) = if thousands {
+                ("has a comma between its figures", written.replacen(',', "", 1))
+            } else {
+                ("has a comma where a point is needed", written.replacen(',', ".", 1))
+            };
             faults.push(
-                Diagnostic::error(format!("`{written}` has a comma where a point is needed"))
+                Diagnostic::error(format!("`{written}` {message}"))
                     .at(Some(spot))
                     .help(format!("write `{meant}`; within braces a comma ends an entry")),
             );
         }
     }
+}
+
+/// Three figures after the comma, no more, and no nought before it.
+fn of_thousands(written: &str) -> bool {
+    let Some((before, after)) = written.split_once(',') else { return false };
+    let figures = after.chars().take_while(char::is_ascii_digit).count();
+    figures == 3 && !before.starts_with('0')
 }
 
 /// Values of a line that begin as `1,5`, up to the end of their entry, and the
@@ -86,6 +99,15 @@ mod tests {
         assert_eq!(halves("a: {b: 2,25 gal}"), [(7, "2,25 gal".to_owned())]);
         for line in ["a: 1,5 gal", "a: {b: \"1,5 gal\"}", "# {a: 1,5}", "a: [1,5]", "a: {b: 1, c: 5}"] {
             assert!(found(line).is_empty(), "{line}");
+        }
+    }
+
+    #[test]
+    fn thousands() {
+        for (written, thousands) in
+            [("1,000", true), ("1,500 gal", true), ("1,5 qt", false), ("0,125 kg", false), ("1,0000", false)]
+        {
+            assert_eq!(of_thousands(written), thousands, "{written}");
         }
     }
 

@@ -6,7 +6,7 @@ use serde::de::DeserializeOwned;
 
 use self::words::{example, translate, word_and_choices};
 use super::source::Source;
-use crate::diagnostics::{Diagnostic, Spot, nearest};
+use crate::diagnostics::{Diagnostic, Spot};
 
 /// Most faults of form that are told at once, and in how long a text all of
 /// them are looked for (each is looked for anew).
@@ -189,7 +189,7 @@ fn in_our_words(error: &serde_yaml::Error, source: &Source, as_written: bool) ->
     let (path, message) = split_path(body, source);
     let meant = message.strip_prefix("unknown field ").and_then(|rest| {
         let (key, known) = word_and_choices(rest);
-        nearest(&key, known.iter().map(String::as_str)).map(str::to_owned)
+        words::meant(&key, &known).map(str::to_owned)
     });
     let (message, help, key) = translate(message);
     let help = if key.is_some() { help } else { example(path).map(str::to_owned).or(help) };

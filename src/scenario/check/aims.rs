@@ -17,6 +17,7 @@ enum Unit {
     Minutes,
 }
 
+/// The first of several names of one measure is the one that is offered.
 const MEASURES: [(&str, AimMeasure, Unit); 13] = [
     ("waste", AimMeasure::WastedPart, Unit::Part),
     ("milk on the table", AimMeasure::MilkDays, Unit::Part),
@@ -144,8 +145,12 @@ fn measure(
     if let Some(found) = known(word, wishes.iter().map(|(n, _)| n.as_str())) {
         return Some(found);
     }
-    let names: Vec<&str> =
-        MEASURES.iter().map(|(n, ..)| *n).chain(wishes.iter().map(|(n, _)| n.as_str())).collect();
+    let offered = MEASURES
+        .iter()
+        .enumerate()
+        .filter(|(i, (_, m, _))| !MEASURES[..*i].iter().any(|(_, before, _)| before == m))
+        .map(|(_, (n, ..))| *n);
+    let names: Vec<&str> = offered.chain(wishes.iter().map(|(n, _)| n.as_str())).collect();
     c.unknown(at, "measure or wish", word, &names);
     None
 }

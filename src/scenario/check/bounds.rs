@@ -6,7 +6,7 @@ use super::{
     items::Items,
     routine::World,
 };
-use crate::units::{Duration, read_amount};
+use crate::units::{Count, Duration, read as read_quantity, read_amount};
 
 /// Bounds, both inclusive.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -102,7 +102,9 @@ pub(super) fn stock(
         "jar" | "jars" => {
             let b = read(c, at, text, |c, at, t| {
                 let number = t.trim_end_matches("jars").trim_end_matches("jar").trim();
-                let n = number.parse::<f64>().ok().filter(|n| n.is_finite() && (0.0..=10_000.0).contains(n));
+                let figures = number.parse::<f64>().ok();
+                let n = figures.or_else(|| read_quantity::<Count>(number).ok());
+                let n = n.filter(|n| n.is_finite() && (0.0..=10_000.0).contains(n));
                 if n.is_none() {
                     c.error(at, format!("`{t}` is no number of jars"), "write such as `at least 4 jars`");
                 }

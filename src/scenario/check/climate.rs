@@ -9,9 +9,12 @@ use super::{
     context::{Ctx, under},
     jars::Jar,
 };
-use crate::dairy::{
-    cooling::{self, Fridge, Load, Node, course, jar_area_in_water_m2, jar_area_m2},
-    keeping::{Cleanliness, REFERENCE_C, keep_rate, souring_hours, sweet_rate},
+use crate::{
+    dairy::{
+        cooling::{self, Fridge, Load, Node, course, jar_area_in_water_m2, jar_area_m2},
+        keeping::{Cleanliness, REFERENCE_C, keep_rate, souring_hours, sweet_rate},
+    },
+    units::{UnitSystem, show},
 };
 
 /// Heat leak of a household cabinet, W/K (from memory; 1.2 to 2.0).
@@ -35,9 +38,18 @@ pub(super) fn usual_celsius(kind: PlaceKind) -> (f64, f64, f64) {
     }
 }
 
+/// A range in both scales.
+pub(super) fn temperature_range(coldest: f64, warmest: f64) -> String {
+    let both = |c: f64| {
+        let shown = |system| show::temperature(c, system);
+        format!("{} ({})", shown(UnitSystem::Metric), shown(UnitSystem::Us))
+    };
+    format!("a temperature from {} to {}", both(coldest), both(warmest))
+}
+
 pub(super) fn temperatures(c: &mut Ctx, at: &str, kind: PlaceKind, raw: &raw::Store) -> ([f64; 12], f64) {
     let (coldest, warmest, usual) = usual_celsius(kind);
-    let bounds = format!("a temperature from {coldest} °C to {warmest} °C for this kind of store");
+    let bounds = format!("{} for this kind of store", temperature_range(coldest, warmest));
     let base = c.within(&under(at, "at"), &raw.at, coldest..=warmest, &bounds).unwrap_or(usual);
     let months = raw.at_by_month.clone().unwrap_or_default();
     let celsius = c.by_month(&under(at, "at by month"), &months, base, |c, at, q| {
@@ -67,7 +79,7 @@ pub(super) fn mean(v: &[f64; 12]) -> f64 {
 
 /// Temperatures around a store: those of the counter unless it says its own.
 pub(super) fn surroundings(c: &mut Ctx, at: &str, raw: &raw::Store, room_c: [f64; 12]) -> [f64; 12] {
-    let bounds = "a temperature from -30 °C to 50 °C";
+    let bounds = &temperature_range(-30.0, 50.0);
     let own = c.within(&under(at, "around"), &raw.around, -30.0..=50.0, bounds);
     let mut all = own.map_or(room_c, |t| [t; 12]);
     if let Some(months) = &raw.around_by_month {

@@ -141,7 +141,7 @@ pub(super) fn way(c: &mut Ctx, raw: &Option<TextOr<raw::Chilling>>) -> Way {
     }
     let days = c.within(&p("for"), &own.for_, 1.0 / 1440.0..=0.5, "a time from 1 min to 12 h");
     let water =
-        c.within(&p("water at"), &own.water_at, 0.0..=30.0, "a temperature from 0 °C to 30 °C (86 °F)");
+        c.within(&p("water at"), &own.water_at, 0.0..=30.0, "a temperature from 0 to 30 °C (32 to 86 °F)");
     Way {
         kind,
         fan: kind == Kind::Fan,

@@ -9,7 +9,10 @@ use super::{
     animals::Animal,
     context::{Ctx, entry, under},
 };
-use crate::{dairy::balance::Share, units::show};
+use crate::{
+    dairy::balance::Share,
+    units::{Amount, read_amount, show},
+};
 
 /// The first day on which there can be milk for people. Sources that give none
 /// within the run count from its end; without any source it is infinite.
@@ -70,6 +73,7 @@ pub(super) fn all(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &[
         );
     }
     inputs_are_made(c, raw, plan, p, ready);
+    batches_of_a_size(c, raw, plan, p);
     butter_from_the_cut(c, plan, p);
     rooms_for_items(c, raw, plan, p);
     full_lists(c, raw, p);
@@ -148,6 +152,45 @@ fn inputs_are_made(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts, ready: &
                 let message = format!("{what} needs {}, which nothing makes", show::listed(&words));
                 c.error(&under(&entry("routine", i), "what"), message, help);
             }
+        }
+    }
+}
+
+/// A batch that the recipe, or what it is made in, does not take.
+fn batches_of_a_size(c: &mut Ctx, raw: &Scenario, plan: &Plan, p: &Parts) {
+    // Half a percent, for amounts rounded in another unit (a bound of the program).
+    const SLACK: f64 = 0.005;
+    for (i, rule) in raw.routine.iter().flatten().enumerate() {
+        let (Some(what), Some(batch)) = (super::recipes::asked_for(rule), &rule.batch) else { continue };
+        let Some(at) = super::recipes::position(&p.book, &what) else { continue };
+        let recipe = &plan.recipes[at];
+        let Some(input) = recipe.inputs.first() else { continue };
+        let density = p.items.density(&input.items);
+        let Ok(kg) = read_amount(batch.as_str()).map(|a| a.kg(density)) else { continue };
+        let shown = |kg: f64| match read_amount(batch.as_str()) {
+            Ok(Amount::Kilograms(_)) => show::mass(kg, p.units),
+            _ => show::volume(kg / density, p.units),
+        };
+        let path = under(&entry("routine", i), "batch");
+        let written = batch.as_str();
+        if kg < recipe.least_kg * (1.0 - SLACK) {
+            c.warn(
+                &path,
+                format!(
+                    "one batch of {what} takes at least {}: with `batch: {written}` none is made",
+                    shown(recipe.least_kg)
+                ),
+                "write a larger batch, or a smaller `least` of this recipe under `recipes:`",
+            );
+        } else if kg > recipe.most_kg * (1.0 + SLACK) {
+            c.warn(
+                &path,
+                format!(
+                    "one batch of {what} takes at most {}: `batch: {written}` is made no larger",
+                    shown(recipe.most_kg)
+                ),
+                "write a smaller batch and make several, or a larger `most` of this recipe under `recipes:`",
+            );
         }
     }
 }

@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     dairy::{composition::Stage, lactation::Wood},
-    units::{self, MilkAmount, MilkRate},
+    units::{self, MilkAmount, MilkRate, UnitSystem, show},
 };
 
 /// The curves from the first lactation of the plan on: where that is her first
@@ -130,12 +130,22 @@ fn gives(c: &mut Ctx, at: &str, text: &Text, wood: &Wood, usual: usize) -> Optio
         c.error(at, format!("`{words}` is no milk at all"), "write `4500 kg` or `4 gal/day at the peak`");
         return None;
     }
+    let system = if ["gal", "qt", "quart", "lb", "pound"].iter().any(|unit| lower.contains(unit)) {
+        UnitSystem::Us
+    } else {
+        UnitSystem::Metric
+    };
+    let usually = format!(
+        "the breed usually gives about {} at the peak and {} in a lactation",
+        show::milk_a_day(wood.peak_kg(), system),
+        show::mass(wood.total(usual as u16), system)
+    );
     if !(0.02..=50.0).contains(&factor) {
         // A day's milk written for a lactation's, or the other way round.
         c.error(
             at,
             format!("`{words}` is far from what any animal of the breed gives in a lactation"),
-            "write the milk of a whole lactation, such as `4500 kg`, or did you mean `4 gal/day at the peak`?",
+            a_day_at_the_peak(words, wood).unwrap_or(usually),
         );
         return None;
     }
@@ -143,10 +153,19 @@ fn gives(c: &mut Ctx, at: &str, text: &Text, wood: &Wood, usual: usize) -> Optio
         c.warn(
             at,
             format!("`{words}` is {:.1} times what the breed usually gives", factor),
-            "write the milk of a whole lactation, or `4 gal/day at the peak`",
+            a_day_at_the_peak(words, wood).unwrap_or(usually),
         );
     }
     Some(factor)
+}
+
+/// A day's milk that was written for a lactation's, with the words that are missing.
+fn a_day_at_the_peak(words: &str, wood: &Wood) -> Option<String> {
+    let rate = if words.contains('/') { words.to_owned() } else { format!("{words}/day") };
+    let factor = units::read::<MilkRate>(&rate).ok()? / wood.peak_kg();
+    (0.2..=3.0).contains(&factor).then(|| {
+        format!("did you mean `{rate} at the peak`? Without these words it is the milk of a whole lactation")
+    })
 }
 
 /// How the feed scales a curve that was measured on another feed.

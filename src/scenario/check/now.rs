@@ -158,7 +158,11 @@ fn bred_when(
         (None, Word::Known) => out.interval = Some((f64::from(day) - k.fresh + gestation, sd)),
         (None, _) => c.error(
             &under(path, "bred"),
-            "whether she is in calf is not known, and how she is bred is not said",
+            if own.in_calf.is_none() {
+                "without `in calf` it is hoped that she is, and how she is bred is not said"
+            } else {
+                "whether she is in calf is not known, and how she is bred is not said"
+            },
             "write `in calf: known`, or how she is bred in place of `freshens again`: `bred: insemination`",
         ),
     }

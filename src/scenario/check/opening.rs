@@ -14,6 +14,7 @@ use super::{
     calendar::Run,
     context::{Ctx, entry, list, under},
     items::Items,
+    jars::Jar,
     rooms::Rooms,
 };
 use crate::{
@@ -281,7 +282,15 @@ fn amount(
         }
         return holds;
     };
-    let kg = c.take(&path, read_amount(q.as_str()))?.kg(density);
+    let amount = read_amount(q.as_str());
+    let size =
+        |jar: &&Jar| q.as_str().trim().to_lowercase().ends_with(&format!(" {}", jar.name.to_lowercase()));
+    if let (Err(e), Some(_)) = (&amount, w.rooms.jars.iter().find(size)) {
+        let help = format!("jars are counted under `jars`: `{}`", q.as_str().trim());
+        c.error(&path, e.problem.clone(), help);
+        return None;
+    }
+    let kg = c.take(&path, amount)?.kg(density);
     if kg <= 0.0 || kg > MOST_KG {
         c.error(
             &path,

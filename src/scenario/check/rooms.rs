@@ -19,7 +19,7 @@ use crate::{
         keeping::REFERENCE_C,
         packing::{self, Fit},
     },
-    units::{Part, read_sizes},
+    units::{Part, UnitSystem, read_sizes, show},
 };
 
 /// Spare cooling of a household fridge, W (worked out from its yearly use; 60 to 100).
@@ -346,6 +346,9 @@ pub(super) fn shelf_litres(s: &Shelf) -> f64 {
     s.shape.width_m * s.shape.depth_m * s.shape.clear_m * 1000.0
 }
 
+/// Nobody needs more clear height over one shelf, m (a bound of the program).
+const TALL_M: f64 = 1.5;
+
 fn shelves(c: &mut Ctx, at: &str, raw: &raw::Store, load: f64) -> Vec<Shelf> {
     let mut groups = Vec::new();
     let Some(all) = &raw.shelves else { return groups };
@@ -374,6 +377,17 @@ fn shelves(c: &mut Ctx, at: &str, raw: &raw::Store, load: f64) -> Vec<Shelf> {
                 "write width, depth and clear height from 2 cm to 10 m",
             );
             continue;
+        }
+        if clear_m > TALL_M {
+            c.warn(
+                &at,
+                format!(
+                    "a clear height of {} ({}) over one shelf is a room's",
+                    show::length(clear_m, UnitSystem::Us),
+                    show::length(clear_m, UnitSystem::Metric)
+                ),
+                "is the unit right? Write width, depth and clear height, such as `24 in x 14 in x 11 in`",
+            );
         }
         groups.push(Shelf { count, shape: packing::Shelf { width_m, depth_m, clear_m, load_kg: load } });
     }

@@ -19,7 +19,7 @@ use super::{
 };
 use crate::{
     calendar,
-    units::{MilkAmount, Text as Q, read_amount},
+    units::{self, Count, MilkAmount, Text as Q, read_amount},
 };
 use does::Does;
 
@@ -340,7 +340,7 @@ fn limits(c: &mut Ctx, at: &str, text: &Option<Text>) -> (Option<u32>, Option<u3
     let n = match number {
         "once" | "one" => Some(1),
         "twice" | "two" => Some(2),
-        n => n.parse::<u32>().ok().filter(|n| (1..=100).contains(n)),
+        n => units::read::<Count>(n).ok().map(|n| n as u32).filter(|n| (1..=100).contains(n)),
     };
     let unit = time.trim_start_matches("per ").trim_start_matches("a ").trim();
     match (n, unit) {

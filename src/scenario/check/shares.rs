@@ -4,14 +4,14 @@
 use super::{
     super::{
         plan::{ShareJars, SharePlan, SplitRule, fixed},
-        raw::{HerdShares, Members, OneOrMany},
+        raw::{HerdShares, Members, OneOrMany, Text},
     },
     calendar::span,
     context::{Ctx, entry, under},
     prices::Purse,
     trade::{Words, World},
 };
-use crate::units::{Amount, MilkRate, Text as Q, read_amount_rate, show};
+use crate::units::{Amount, Count, MilkRate, Text as Q, read, read_amount_rate, show};
 
 /// Most members of a herd share (a bound of the program).
 const MOST_MEMBERS: usize = 64;
@@ -37,7 +37,8 @@ pub(super) fn share(
         );
     }
     let weekdays = pick_up_days(c, &p("pick-up days"), &own.pick_up_days);
-    let jar = own.whole_jars.as_ref().and_then(|t| {
+    let none = |t: &&Text| t.get().eq_ignore_ascii_case("none");
+    let jar = own.whole_jars.as_ref().filter(|t| !none(t)).and_then(|t| {
         let found = w.jars.iter().position(|j| j.name.eq_ignore_ascii_case(t.get()));
         if found.is_none() {
             let names: Vec<&str> = w.jars.iter().map(|j| j.name.as_str()).collect();
@@ -125,7 +126,7 @@ fn promises(c: &mut Ctx, words: &mut Words, own: &HerdShares) -> Option<Vec<(Str
             words.members = match members {
                 Members::Names(names) => names.iter().map(|n| n.get().to_owned()).collect(),
                 Members::Count(t) => {
-                    let n = t.get().parse::<usize>().ok().filter(|n| (1..=MOST_MEMBERS).contains(n));
+                    let n = count(t.get()).filter(|n| (1..=MOST_MEMBERS).contains(n));
                     let Some(n) = n else {
                         let help = format!("write a whole number from 1 to {MOST_MEMBERS}, or their names");
                         c.error(&at, format!("`{}` is no number of members", t.get()), help);
@@ -168,6 +169,11 @@ fn promises(c: &mut Ctx, words: &mut Words, own: &HerdShares) -> Option<Vec<(Str
     Some(all)
 }
 
+/// A whole number, in figures or in words.
+fn count(text: &str) -> Option<usize> {
+    read::<Count>(text).ok().map(|n| n as usize)
+}
+
 /// Weekdays by name, or so many a week, spread over it and the last on Saturday.
 fn pick_up_days(c: &mut Ctx, at: &str, days: &Option<OneOrMany>) -> Option<u8> {
     // Monday is the lowest bit (our default).
@@ -179,7 +185,7 @@ fn pick_up_days(c: &mut Ctx, at: &str, days: &Option<OneOrMany>) -> Option<u8> {
     };
     let words: Vec<&str> = one.get().split_whitespace().collect();
     let [number, "per" | "a", "week"] = words[..] else { return c.weekdays(at, &Some(vec![one.clone()])) };
-    let times = number.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
+    let times = count(number).and_then(|n| n.checked_sub(1));
     let mask = times.and_then(|n| SPREAD.get(n)).copied();
     if mask.is_none() {
         c.error(

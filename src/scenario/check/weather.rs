@@ -24,7 +24,7 @@ pub(super) struct Excess {
 pub(super) fn excess(c: &mut Ctx, raw: &Option<raw::Weather>) -> Option<Excess> {
     let w = raw.as_ref()?;
     let p = |key: &str| under("weather", key);
-    let bounds = "a temperature from -40 °C to 50 °C";
+    let bounds = &super::climate::temperature_range(-40.0, 50.0);
     let base = c.within(&p("temperature"), &w.temperature, -40.0..=50.0, bounds).unwrap_or(10.0);
     let warm = w.by_month.clone().unwrap_or_default();
     let celsius = c.by_month(&p("by month"), &warm, base, |c, at, q| {
@@ -38,7 +38,8 @@ pub(super) fn excess(c: &mut Ctx, raw: &Option<raw::Weather>) -> Option<Excess> 
         c.within(&p("swings"), &w.swings, 0.0..=15.0, "a difference up to 15 °C (27 °F)").unwrap_or(3.0);
     let by = |more: f64| std::array::from_fn(|m| heat::mean_excess(celsius[m] + more, humidity[m], swing));
     // Weather services speak of a heat wave from about 5 °C above what is usual (from memory).
-    let hotter = c.within(&p("hotter by"), &w.hotter_by, 0.5..=20.0, "a difference from 0.5 to 20 °C");
+    let hotter =
+        c.within(&p("hotter by"), &w.hotter_by, 0.5..=20.0, "a difference from 0.5 to 20 °C (0.9 to 36 °F)");
     let hotter = hotter.unwrap_or(5.0);
     let days = |more: f64| std::array::from_fn(|m| heat::part_above(celsius[m] + more, humidity[m], swing));
     Some(Excess {

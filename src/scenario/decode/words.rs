@@ -1,6 +1,7 @@
 //! Faults of form in plain words.
 
-use crate::diagnostics::nearest;
+use super::super::draft::home_of;
+use crate::{calendar, diagnostics::nearest};
 
 /// How the value of a key is written whose kind is easily got wrong.
 pub(super) fn example(path: &str) -> Option<&'static str> {
@@ -24,7 +25,11 @@ pub(super) fn example(path: &str) -> Option<&'static str> {
 pub(super) fn translate(message: &str) -> (String, Option<String>, Option<String>) {
     if let Some(rest) = message.strip_prefix("unknown field ") {
         let (key, known) = word_and_choices(rest);
-        let help = suggest(&key, &known, "keys here");
+        let help = match home_of(&key).filter(|home| known.iter().any(|k| k == home)) {
+            // Only a whole scenario knows the keys at the top.
+            Some(home) => Some(format!("did you mean `{home}.{key}`? It stands under `{home}:`")),
+            None => suggest(&key, &known, "keys here"),
+        };
         return (format!("unknown key `{key}`"), help, Some(key));
     }
     if let Some(rest) = message.strip_prefix("unknown variant ") {
@@ -68,12 +73,19 @@ pub(super) fn word_and_choices(rest: &str) -> (String, Vec<String>) {
     (word.trim_start_matches('`').to_owned(), choices)
 }
 
+/// The key or word that was meant; days of the week are known by three letters.
+pub(super) fn meant<'k>(word: &str, known: &'k [String]) -> Option<&'k str> {
+    let day = calendar::read_weekday(word).ok().map(calendar::short_weekday);
+    let day = day.and_then(|day| known.iter().find(|k| *k == day));
+    day.map(String::as_str).or_else(|| nearest(word, known.iter().map(String::as_str)))
+}
+
 fn suggest(word: &str, known: &[String], what: &str) -> Option<String> {
     if known.is_empty() {
         return None;
     }
     let list = format!("{what}: {}", known.join(", "));
-    Some(match nearest(word, known.iter().map(String::as_str)) {
+    Some(match meant(word, known) {
         Some(near) => format!("did you mean `{near}`? {list}"),
         None => list,
     })
@@ -110,10 +122,24 @@ fn plain_found(found: &str) -> String {
                 ("character ", "the text"),
             ] {
                 if let Some(value) = found.strip_prefix(start) {
-                    return format!("{kind} `{}`", value.trim_matches(['"', '`']));
+                    return format!("{kind} `{}`", cut(value.trim_matches(['"', '`'])));
                 }
             }
             found.to_owned()
         }
     }
+}
+
+/// The first words of a text: a whole page may stand where keys are expected.
+fn cut(text: &str) -> String {
+    /// Characters (a bound of the program).
+    const MOST: usize = 40;
+    // A line end stands there as it is, or as `\n` in a quotation.
+    let line = text.split('\n').next().unwrap_or_default();
+    let line = line.split("\\n").next().unwrap_or_default();
+    if line.chars().count() <= MOST && line.len() == text.len() {
+        return text.to_owned();
+    }
+    let start: String = line.chars().take(MOST).collect();
+    format!("{} …", start.trim_end())
 }

@@ -19,6 +19,7 @@ use crate::diagnostics::{Diagnostic, Severity, listed, nearest};
 use overlay::Laid;
 pub use path::FieldPath;
 pub use settings::{End, Field, MOST_SETTINGS, Setting, settings};
+pub(super) use shape::home_of;
 use tree::Tree;
 
 /// Most variants of one scenario.
@@ -260,7 +261,11 @@ impl Draft {
     }
 
     /// A message about a variant: one that points elsewhere names it.
-    fn named(&self, name: &str, d: Diagnostic) -> Diagnostic {
+    fn named(&self, name: &str, mut d: Diagnostic) -> Diagnostic {
+        if d.severity == Severity::Error && d.message.contains("`none`") {
+            let help = d.help.take().map(|h| format!("{h}; ")).unwrap_or_default();
+            d.help = Some(format!("{help}to take out what stands above, name its path under `without`"));
+        }
         let path = tree::under("variants", name);
         if !d.beside && d.spot.is_some_and(|spot| self.source.spots_under(&path).any(|s| s == spot)) {
             return d;

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use super::{
-    shape::Shape,
+    shape::{Shape, home_of},
     tree::{Step, Tree, under},
 };
 use crate::diagnostics::{Diagnostic, listed, nearest};
@@ -190,6 +190,10 @@ fn lost(here: Option<&Tree>, at: &Found, rest: &str) -> Diagnostic {
     }
     // The rest of the path may hold several names: the nearest by its first part.
     let first = rest.split('.').next().unwrap_or(rest);
+    if let Some(home) = home_of(first).filter(|_| at.path.is_empty()) {
+        return Diagnostic::error(format!("there is no `{first}` in a scenario"))
+            .help(format!("did you mean `{home}.{rest}`?"));
+    }
     let words: Vec<&str> = known.iter().map(String::as_str).collect();
     let near = nearest(rest, words.iter().copied()).or_else(|| nearest(first, words.iter().copied()));
     let there = format!("there: {}", listed(&words));

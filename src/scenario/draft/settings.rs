@@ -136,6 +136,10 @@ pub fn settings(field: &Field, text: &str) -> Result<Vec<Setting>, Diagnostic> {
     }
     let all = match range(field, text)? {
         Some(all) => all,
+        None if !is_name(field) && alone(text).is_none_or(|w| !w.after.trim().is_empty()) => {
+            several(field, text)?;
+            each.iter().map(|t| setting(field, t)).collect::<Result<Vec<_>, _>>()?
+        }
         None => each.iter().map(|t| setting(field, t)).collect::<Result<Vec<_>, _>>()?,
     };
     if all.len() > MOST_SETTINGS {
@@ -147,6 +151,24 @@ pub fn settings(field: &Field, text: &str) -> Result<Vec<Setting>, Diagnostic> {
         }
     }
     Ok(all)
+}
+
+/// Values between commas, or a range with a dash, would be taken for one value.
+fn several(field: &Field, text: &str) -> Result<(), Diagnostic> {
+    let number = |t: &str| alone(t.trim()).is_some_and(|w| w.after.trim().is_empty());
+    let parts: Vec<&str> = text.split(',').map(str::trim).collect();
+    if (parts.len() > 2 || text.contains(", ")) && parts.iter().all(|t| number(t)) {
+        return Err(error(format!("`{text}` is no single value of `{}`", field.path))
+            .help(format!("write values between semicolons: `{}`", parts.join("; "))));
+    }
+    let ends = ["..", "–", "-"].iter().find_map(|dash| text.split_once(dash));
+    if let Some((from, until)) = ends.filter(|(a, b)| number(a) && number(b)) {
+        let (from, until) = (from.trim(), until.trim());
+        return Err(error(format!("`{text}` is no single value of `{}`", field.path)).help(format!(
+            "write a range with its step, such as `{from} to {until} by 1`, or values between semicolons"
+        )));
+    }
+    Ok(())
 }
 
 const HOW: &str = "write values between semicolons, `0; 3; 5`, or a range, `10 gal to 40 gal by 5 gal`";

@@ -58,6 +58,15 @@ impl Shape {
     }
 }
 
+/// The part of a scenario under which a key stands, where it stands under one only.
+pub(in crate::scenario) fn home_of(key: &str) -> Option<&'static str> {
+    let shape = Shape::scenario();
+    let holds = |part: &&str| shape.key(part).is_some_and(|s| s.keys().contains(&key));
+    let mut parts = shape.keys().into_iter().filter(|p| *p != "variants").filter(holds);
+    let first = parts.next().filter(|_| shape.key(key).is_none())?;
+    parts.next().is_none().then_some(first)
+}
+
 fn flat(form: &'static Value, all: &mut Vec<&'static Value>) {
     if let Some(name) = form["$ref"].as_str().and_then(|r| r.strip_prefix("#/$defs/")) {
         flat(&whole()["$defs"][name], all);

@@ -316,6 +316,10 @@ fn fields_are_found_by_their_paths() {
             "stores.milk frigde.like",
             "there is no `milk frigde` in `stores` (did you mean `stores.milk fridge`? there: `milk fridge`)",
         ),
+        (
+            "people.man 31 to 50",
+            "there is no `people` in a scenario (did you mean `household.people.man 31 to 50`?)",
+        ),
         ("stors.milk fridge.like", "there is no `stors` in a scenario (did you mean `stores`? there: "),
         (
             "stores.milk fridge.lik",

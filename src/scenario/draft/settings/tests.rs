@@ -117,6 +117,14 @@ fn faults_of_sets() {
         (people, "0 to 9 by some", "the step `some` is no number"),
         (people, "0 to 100000 by 1", "100001 values are too many (at most 100 can be tried"),
         (people, "0 to 1e300 by 1", "1000000001 values are too many"),
+        (
+            people,
+            "10, 20, 30",
+            "is no single value of `household.people.child 4 to 8` (write values between semicolons: `10; 20; 30`)",
+        ),
+        (people, "0-20", "write a range with its step, such as `0 to 20 by 1`"),
+        (people, "0 .. 20", "write a range with its step, such as `0 to 20 by 1`"),
+        (frozen, "10 gal, 20 gal", "write values between semicolons: `10 gal; 20 gal`"),
         (people, "3; 5; 3", "the value `3` stands here twice"),
         (
             people,
