@@ -11,7 +11,8 @@ const OCTAVES: u64 = 15;
 const STEP_BITS: u32 = 4;
 /// Cells of one side beside the last one (worked out).
 const CELLS: u64 = OCTAVES << STEP_BITS;
-/// Bits of a double's mantissa below those that name its cell (IEEE 754: 52 in all).
+/// Bits of a double's mantissa below those that name its cell (worked out from IEEE
+/// 754: 52 in all).
 const WITHIN: u32 = 52 - STEP_BITS;
 /// Spreads of less than a thousandth are none (a bound of the program).
 const LEAST: f64 = 1e-3;
@@ -75,7 +76,8 @@ impl Spread {
     }
 }
 
-/// The bits of 1/2: those of a smaller double, taken from them, count cells outwards.
+/// The bits of 1/2: those of a smaller double, taken from them, count cells outwards
+/// (worked out).
 const HALF: u64 = 0.5f64.to_bits();
 
 /// The part that lies beyond where a cell begins.
