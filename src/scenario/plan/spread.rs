@@ -55,7 +55,7 @@ impl Spread {
         let lower = (0..=CELLS).rev().map(|i| 1.0 - beyond(i));
         let upper = (1..=CELLS).map(beyond);
         let inner = lower.chain(upper).map(|above| Edge::of(&law, cv, above));
-        let edges: Vec<Edge> = [Edge::LEAST].into_iter().chain(inner).chain([Edge::MOST]).collect();
+        let edges: Vec<Edge> = [Edge::end(1.0)].into_iter().chain(inner).chain([Edge::end(0.0)]).collect();
         let mut cells: Vec<Cell> = edges.windows(2).map(|e| Cell::between(e[0], e[1], cv)).collect();
         without_overlap(&mut cells, cv);
         let (lower, upper) = cells.split_at(cells.len() / 2);
@@ -98,8 +98,10 @@ struct Edge {
 }
 
 impl Edge {
-    const LEAST: Self = Self { above: 1.0, z: 0.0, flow: 0.0 };
-    const MOST: Self = Self { above: 0.0, z: 0.0, flow: 0.0 };
+    /// Either end of the law: nothing flows there.
+    const fn end(above: f64) -> Self {
+        Self { above, z: 0.0, flow: 0.0 }
+    }
 
     fn of(law: &Gamma, cv: f64, above: f64) -> Self {
         let near = law.inverse_cdf(1.0 - above);
