@@ -172,6 +172,7 @@ fn what_is_wrong_is_refused_and_nothing_is_written() {
         (".", "is a folder; name a file in it"),
     ] {
         let (code, out, err) = ahead(&[SCENARIO, "--sheet", file]);
+        let err = err.split_whitespace().collect::<Vec<_>>().join(" ");
         assert_eq!((code, out.as_str()), (1, ""), "{err}");
         assert!(err.contains(wanted) && !err.contains(".springhouse") && !err.contains("os error"), "{err}");
     }

@@ -122,9 +122,21 @@ fn faults_of_sets() {
             "10, 20, 30",
             "is no single value of `household.people.child 4 to 8` (write values between semicolons: `10; 20; 30`)",
         ),
-        (people, "0-20", "write a range with its step, such as `0 to 20 by 1`"),
-        (people, "0 .. 20", "write a range with its step, such as `0 to 20 by 1`"),
-        (frozen, "10 gal, 20 gal", "write values between semicolons: `10 gal; 20 gal`"),
+        (
+            people,
+            "0-20",
+            "`0-20` is no single value of `household.people.child 4 to 8` (write a range with its step, such as `0 to 20 by 1`, ",
+        ),
+        (
+            people,
+            "0 .. 20",
+            "`0 .. 20` is no single value of `household.people.child 4 to 8` (write a range with its step, such as `0 to 20 by 1`, ",
+        ),
+        (
+            frozen,
+            "10 gal, 20 gal",
+            "`10 gal, 20 gal` is no single value of `routine.make frozen milk.when.have.frozen milk` (write values between semicolons: `10 gal; 20 gal`)",
+        ),
         (people, "3; 5; 3", "the value `3` stands here twice"),
         (
             people,
