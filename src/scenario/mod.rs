@@ -10,6 +10,7 @@ mod names;
 pub mod plan;
 pub mod raw;
 mod schema;
+mod season;
 pub mod source;
 pub mod starter;
 mod stock;
