@@ -6,9 +6,6 @@ use super::raw;
 use crate::calendar::{self, date_of, day_of_year};
 use crate::units::{Duration, split_spread};
 
-/// Days of a leap year, in which a day of the year is told.
-const YEAR: i32 = 366;
-
 /// The part of the year in which the young come, first and last day of a leap year.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct YoungCome {
@@ -30,7 +27,7 @@ impl YoungCome {
     fn days(from: Date, to: Date) -> i32 {
         // Both in the leap year, whatever their own is.
         let number = |d: Date| i32::from(day_of_year(Date::new(2028, d.month(), d.day()).unwrap_or(d)));
-        (number(to) - number(from)).rem_euclid(YEAR)
+        (number(to) - number(from)).rem_euclid(366)
     }
 
     /// The young can come on a date.

@@ -157,7 +157,7 @@ pub(super) fn looks(told: &Told) -> Vec<String> {
     out
 }
 
-/// Most lines about milk that turns sour (our default): those after them can wait.
+/// Most lines about milk that turns sour: those after them can wait.
 const SOURS: usize = 4;
 
 /// What turns sour, the soonest first, and until when to use it.

@@ -17,7 +17,7 @@ use crate::scenario::season::YoungCome;
 /// Days before she freshens on which the run begins (our default).
 const BEFORE: i64 = 11;
 
-/// Days by which a doe or ewe freshens again sooner or later, as it is written below.
+/// Days by which a doe or ewe freshens again sooner or later, as it is written below (our default).
 const UNSURE: i64 = 14;
 
 /// What more animals are called.
