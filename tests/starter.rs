@@ -121,39 +121,3 @@ fn a_cow_gives_a_family_of_four_more_than_it_drinks() {
     let drunk = mean("drunk");
     assert!((350.0..700.0).contains(&drunk), "{drunk} kg");
 }
-
-/// Does and ewes freshen when their season lets them: bred from mid-August to March, and
-/// carried for five months (undated advice of Ontario for goat keepers; Mellado et al. 2000).
-#[test]
-fn no_doe_of_a_starter_is_bred_out_of_season() {
-    let season = "breeding season";
-    for (milk, breed) in [
-        ("goat", "nubian"),
-        ("goat", "alpine"),
-        ("goat", "saanen"),
-        ("goat", "nigerian dwarf"),
-        ("sheep", "lacaune"),
-        ("cow", "jersey"),
-    ] {
-        for number in ["1", "2", "3", "5", "12"] {
-            let text = text(vec![("milk", milk), ("breed", breed), ("number", number)]);
-            let told = common::compile(&text).warnings;
-            assert!(told.iter().all(|w| !w.message.contains(season)), "{text}: {told:?}");
-        }
-    }
-    // The second of two, half a year from April: from October to the end of July.
-    let two = text(vec![("milk", "goat"), ("breed", "nubian"), ("number", "2")]);
-    assert!(two.contains("freshens: 2026-07-30 "), "{two}");
-    // Written by hand it is told, and not where she is bred out of season.
-    let autumn = two.replace("freshens: 2026-07-30 ", "freshens: 2026-10-12 ");
-    let told = common::compile(&autumn).warnings;
-    assert!(
-        told.iter().any(|w| w.message
-            == "her breeding season (15 aug to 15 mar) does not let her freshen about 2027-10-12"),
-        "{told:?}"
-    );
-    let all_year =
-        autumn.replace("    breed: nubian\n", "    breed: nubian\n    breeding season: all the year\n");
-    let told = common::compile(&all_year).warnings;
-    assert!(told.iter().all(|w| !w.message.contains(season)), "{told:?}");
-}

@@ -10,7 +10,6 @@ mod names;
 pub mod plan;
 pub mod raw;
 mod schema;
-mod season;
 pub mod source;
 pub mod starter;
 mod stock;

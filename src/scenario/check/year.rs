@@ -2,7 +2,6 @@
 
 use super::{
     super::raw::{self, Text},
-    super::season::YoungCome,
     calendar::{date_spread, whole_months},
     context::{Ctx, under},
 };
@@ -106,9 +105,6 @@ pub(super) fn again(
         c.error(&path, "this is more than four years away", "write `never` if she milks on");
         return None;
     }
-    if a.freshens_again.is_some() {
-        in_season(c, &path, a, calendar::date_of(fresh, mean.round() as i64));
-    }
     // Five spreads below the mean must still leave a lactation.
     if sd > mean / 6.0 {
         c.error(
@@ -130,19 +126,4 @@ fn after(c: &mut Ctx, at: &str, from: jiff::civil::Date, words: &str) -> Option<
     };
     let sd = spread.map_or(Some(0.0), |s| c.words::<Duration>(at, s))?;
     Some((days, sd))
-}
-
-/// Warns of a date on which she can only freshen when bred out of her season.
-fn in_season(c: &mut Ctx, at: &str, a: &raw::Animal, again: jiff::civil::Date) {
-    let Some(season) = YoungCome::of(a).filter(|s| !s.holds(again)) else { return };
-    let bred = a.breeding_season.as_ref().map_or("", Text::get);
-    c.warn(
-        at,
-        format!("her breeding season ({bred}) does not let her freshen about {again}"),
-        format!(
-            "her young come from {}; write such a date, or `breeding season: all the year` if she is bred out of \
-             season",
-            season.words()
-        ),
-    );
 }

@@ -10,15 +10,10 @@ use super::yaml::text;
 use super::{Answers, BUTTER_KG, CHEESE_KG, Milk, Wish, YOGURT_L, Young};
 use crate::calendar::{add_months, date_of};
 use crate::dairy::Species;
-use crate::scenario::library::Library;
 use crate::scenario::names::UnitSystem;
-use crate::scenario::season::YoungCome;
 
 /// Days before she freshens on which the run begins (our default).
 const BEFORE: i64 = 11;
-
-/// Days by which a doe or ewe freshens again sooner or later, as it is written below (our default).
-const UNSURE: i64 = 14;
 
 /// What more animals are called.
 const NAMES: [&str; 13] = [
@@ -126,20 +121,15 @@ units: {units}                     # us or metric: only for what is shown
     }
 
     /// Names and freshening dates; the later ones freshened earlier, spread over a
-    /// year, so that they are not all dry at once, as far as their season allows.
+    /// year, so that they are not all dry at once.
     fn herd(&self) -> Vec<(String, Date)> {
         let others =
             NAMES.iter().filter(|n| !n.eq_ignore_ascii_case(self.name.trim())).map(|n| (*n).to_owned());
         let apart = 12 / self.number.max(1);
-        let library = Library::embedded().ok();
-        let season = library.and_then(|l| YoungCome::of(l.breeds.get(&self.breed)?));
         std::iter::once(self.name.clone())
             .chain(others)
             .zip(0..self.number)
-            .map(|(name, n)| {
-                let date = add_months(self.freshens, -i32::try_from(n * apart).unwrap_or(0));
-                (name, season.filter(|_| n > 0).map_or(date, |s| s.nearest(date, UNSURE)))
-            })
+            .map(|(name, n)| (name, add_months(self.freshens, -i32::try_from(n * apart).unwrap_or(0))))
             .collect()
     }
 
