@@ -7,7 +7,7 @@ pub const fn milk_kg_per_l() -> f64 {
     1.032
 }
 
-/// Temperatures of Goff's density table, °C.
+/// Temperatures of the milk density table of Goff, University of Guelph, °C.
 const KNOTS_C: [f64; 4] = [4.4, 10.0, 20.0, 38.9];
 /// Water, kg/L (from memory).
 const WATER: [f64; 4] = [0.999_98, 0.999_70, 0.998_21, 0.992_62];
@@ -16,7 +16,8 @@ const WATER: [f64; 4] = [0.999_98, 0.999_70, 0.998_21, 0.992_62];
 /// Goff, University of Guelph, Dairy Science and Technology; no product is off
 /// by more than 0.0008 kg/L.
 const FAT: [f64; 4] = [0.9638, 0.9574, 0.9342, 0.9049];
-/// Solids-not-fat as they count in milk, kg/L; the same fit to Goff's table.
+/// Solids-not-fat as they count in milk, kg/L; the same fit to the table of Goff,
+/// University of Guelph.
 const SOLIDS: [f64; 4] = [1.6451, 1.6174, 1.6055, 1.5814];
 
 /// Density of milk, skim or cream, kg/L, from fat and solids-not-fat (mass
@@ -72,8 +73,8 @@ pub fn mixed(fat: f64, fat_density: f64, skim_density: f64) -> f64 {
     1.0 / (fat / fat_density + (1.0 - fat) / skim_density)
 }
 
-/// Specific heat used for whole milk, kJ/(kg·K): between 3.84 (Kessler's rule)
-/// and 3.95 (near 15 °C, where fat melts).
+/// Specific heat used for whole milk, kJ/(kg·K): between 3.84 (the mixing
+/// rule of Kessler 1981, worked out) and 3.95 (near 15 °C, where fat melts).
 pub const MILK_KJ_PER_KG_K: f64 = 3.90;
 
 /// Heat of melting ice, kJ/kg (physical constant).

@@ -4,6 +4,7 @@
 pub mod generate;
 pub mod record;
 pub mod shell;
+pub mod traced;
 
 use springhouse::scenario::{self, Compiled};
 use springhouse::sim::{DayLog, Luck, Outcome, Trial};
