@@ -18,7 +18,8 @@ const MILK: Node = Node { kj_k: 46.5, w_k: 4.37, start_c: 35.0 };
 /// 10 kg of food that stands there.
 const FOOD: Node = Node { kj_k: 36.0, w_k: 4.0, start_c: 3.0 };
 
-const BY_STEPS: &str = "worked out by explicit steps of 2 s of the heat balances of milk, air and food; both here and by a second program";
+const BY_STEPS: &str =
+    "worked out by explicit steps of 2 s of the heat balances of milk, air and food, in the check itself";
 
 fn fridge(spare_w: f64) -> Fridge {
     Fridge { set_c: 3.0, ua: 1.6, room_c: 21.0, spare_w, band_k: 1.0, air_kj_k: 15.0, h: H_STILL_AIR }
