@@ -10,6 +10,7 @@
 mod common;
 
 mod breeding;
+mod breeds;
 mod butter;
 mod calf;
 mod cheese;
@@ -18,6 +19,7 @@ mod choosing;
 mod composition;
 mod cream;
 mod cultured;
+mod dams;
 mod density_and_heat;
 mod fitting;
 mod freezing;
