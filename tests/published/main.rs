@@ -10,6 +10,7 @@
 mod common;
 
 mod breeding;
+mod breeds;
 mod butter;
 mod calf;
 mod cheese;
@@ -18,13 +19,16 @@ mod choosing;
 mod composition;
 mod cream;
 mod cultured;
+mod dams;
 mod density_and_heat;
 mod fitting;
 mod freezing;
+mod growth;
 mod health;
 mod household;
 mod keeping;
 mod lactation;
+mod outages;
 mod output_statistics;
 mod packing;
 mod recording;
@@ -32,7 +36,7 @@ mod sharing;
 mod skimming;
 mod standardise;
 
-use common::record::{between, count, differs, near, source, within};
+use common::record::{at_least, between, count, differs, near, source, within};
 
 /// Kilograms in a pound (exact).
 const LB: f64 = 0.453_592_37;
