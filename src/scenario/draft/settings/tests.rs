@@ -120,7 +120,7 @@ fn faults_of_sets() {
         (
             people,
             "10, 20, 30",
-            "is no single value of `household.people.child 4 to 8` (write values between semicolons: `10; 20; 30`)",
+            "`10, 20, 30` is no single value of `household.people.child 4 to 8` (write values between semicolons: `10; 20; 30`)",
         ),
         (
             people,
