@@ -18,6 +18,7 @@ mod choosing;
 mod composition;
 mod cream;
 mod cultured;
+mod curds;
 mod density_and_heat;
 mod fitting;
 mod freezing;
