@@ -1,68 +1,36 @@
 //! Every constant of the model and where it comes from, in one place.
 //!
-//! The constants of the science, of the simulation and of the defaults that a scenario leaves
-//! out are read from the source with the comment over each. One that names no source fails,
-//! as does one that is neither marked "common practice", "from memory", "our default",
-//! "worked out", a definition, nor a bound of the program. All of them make
-//! `docs/constants.md`, which must be what the source says (`UPDATE_CONSTANTS=1` writes it).
+//! Every constant of the program that holds a figure is read from the source with the comment
+//! over it. One fails whose comment names no publication with its year nor bears a mark of
+//! `tests/common/traced.rs`; those of the program itself (bounds, steps, sizes on a page) may
+//! stand in `tests/common/told.rs` instead. All of them make `docs/constants.md`, which must be
+//! what the source says (`UPDATE_CONSTANTS=1` writes it). Figures written out inside a function
+//! are not seen.
+
+#[path = "common/told.rs"]
+mod told;
+#[path = "common/traced.rs"]
+mod traced;
 
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
-const ROOMS: [&str; 3] = ["src/dairy", "src/sim", "src/scenario/check"];
+use told::{TOLD, told};
+use traced::is_traced;
+
+const ROOMS: [&str; 9] = [
+    "src/dairy",
+    "src/sim",
+    "src/scenario",
+    "src/study",
+    "src/records",
+    "src/units",
+    "src/calendar.rs",
+    "src/report",
+    "src/cli",
+];
 const PAGE: &str = "docs/constants.md";
-
-/// What counts as telling where a figure comes from, beside the year of a publication.
-const MARKS: [&str; 20] = [
-    "our default",
-    "from memory",
-    "common practice",
-    "worked out",
-    "exact",
-    "our model",
-    "CFR",
-    "Ordinance",
-    "advice",
-    "a definition",
-    "physical constant",
-    "a bound of the program",
-    "a step of the program",
-    "rounding",
-    "USDA",
-    "author",
-    "Guelph",
-    "Goff",
-    "Extension",
-    "Kessler",
-];
-
-/// Where the constants come from whose own comment does not say.
-const TOLD: [(&str, &str); 24] = [
-    ("BLOCKS", "a bound of the program: a count"),
-    ("COUNTER", "a bound of the program: a place"),
-    ("CRUMB", "rounding"),
-    ("DAY_MEASURES", "a bound of the program: a count"),
-    ("FATES", "a bound of the program: a count"),
-    ("FROZEN_L_PER_KG", "worked out"),
-    ("LEAST_CHANCE", "rounding"),
-    ("MIDDLE", "21 CFR 131.155"),
-    ("MILKING_HOURS", "our default"),
-    ("MOST_FILM", "our default"),
-    ("MOST_FIRINGS", "a bound of the program"),
-    ("MOST_LOST", "our default"),
-    ("NEAR_K", "our default"),
-    ("ROUNDS", "a step of the program"),
-    ("SERVED", "our default"),
-    ("SLACK", "rounding"),
-    ("SOURCES", "a bound of the program: a count"),
-    ("STEPS", "a step of the program"),
-    ("TOP", "21 CFR 131.157"),
-    ("UNFED", "our default"),
-    ("WARM_DAYS", "our default"),
-    ("ZERO", "a definition"),
-    ("NONE", "a definition"),
-    ("MOST", "a bound of the program"),
-];
+const TESTS: &str = "#[cfg(test)]";
 
 /// A constant of the source.
 struct Constant {
@@ -76,43 +44,84 @@ fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
 }
 
-fn files(dir: &Path, all: &mut Vec<PathBuf>) {
-    for entry in std::fs::read_dir(dir).expect("a room") {
+fn files(room: &Path, all: &mut Vec<PathBuf>) {
+    if room.is_file() {
+        all.push(room.to_owned());
+        return;
+    }
+    for entry in std::fs::read_dir(room).expect("a room") {
         let path = entry.expect("an entry").path();
-        let name = path.file_name().and_then(|n| n.to_str()).unwrap_or_default().to_owned();
-        if path.is_dir() {
+        if path.is_dir() || path.extension().is_some_and(|e| e == "rs") {
             files(&path, all);
-        } else if name.ends_with(".rs")
-            && !["tests.rs", "fixture.rs", "fates.rs"].iter().any(|t| name.ends_with(t))
-        {
-            all.push(path);
         }
     }
+}
+
+/// The modules of a file that only tests are built with.
+fn tests_of(path: &Path, text: &str) -> Vec<PathBuf> {
+    let mut lines = text.lines().map(str::trim);
+    let mut names = Vec::new();
+    while let Some(line) = lines.next() {
+        if line == TESTS {
+            let next = lines.find(|l| !l.starts_with("#["));
+            names.extend(next.and_then(|l| l.strip_prefix("mod ")?.strip_suffix(';')));
+        }
+    }
+    let is_room = ["mod.rs", "lib.rs", "main.rs"].iter().any(|n| path.ends_with(n));
+    let room = if is_room { path.with_file_name("") } else { path.with_extension("") };
+    names.into_iter().flat_map(|n| [room.join(n), room.join(format!("{n}.rs"))]).collect()
 }
 
 /// The name, type and value of a constant that a line begins.
 fn declared(line: &str) -> Option<(&str, &str)> {
     let rest = line.trim_start();
     let rest = match rest.strip_prefix("pub") {
-        Some(rest) => rest.trim_start_matches(|c: char| c != ' ').trim_start(),
+        Some(rest) if rest.starts_with('(') => rest.split_once(") ")?.1,
+        Some(rest) => rest.trim_start(),
         None => rest,
     };
-    let (name, rest) = rest.strip_prefix("const ")?.split_once(':')?;
+    let rest = rest.strip_prefix("const ").or_else(|| rest.strip_prefix("static "))?;
+    let (name, rest) = rest.split_once(':')?;
     let named = name.chars().all(|c| c.is_ascii_uppercase() || c.is_ascii_digit() || c == '_');
     named.then_some((name, rest.trim()))
 }
 
-/// The constants of a file that hold a figure. One without a comment of its own that stands
-/// right under another shares its comment; one inside a function has the function's.
-fn constants(path: &Path) -> Vec<Constant> {
-    let text = std::fs::read_to_string(path).expect("a source file");
-    let file = path.strip_prefix(root()).unwrap_or(path).to_string_lossy().into_owned();
+/// A line without what stands in quotes, and the words of a comment at its end. Quotes may
+/// run on from the line before.
+fn code_and_comment<'a>(line: &'a str, quoted: &mut bool) -> (String, &'a str) {
+    let (mut code, mut before) = (String::new(), ' ');
+    for (at, c) in line.char_indices() {
+        match c {
+            '"' if before != '\\' => *quoted = !*quoted,
+            '/' if !*quoted && before == '/' => {
+                code.pop();
+                return (code, line[at + 1..].trim());
+            }
+            _ if !*quoted => code.push(c),
+            _ => {}
+        }
+        before = if before == '\\' { ' ' } else { c };
+    }
+    (code, "")
+}
+
+/// The constants of a source text that hold a figure. One without a comment of its own that
+/// stands right under another shares its comment; one inside a function has the function's.
+fn constants(file: &str, text: &str) -> Vec<Constant> {
     let (mut comment, mut under, mut after, mut all) = (String::new(), false, false, Vec::new());
+    let mut around = String::new();
     let mut lines = text.lines();
     while let Some(line) = lines.next() {
         let line_text = line.trim();
-        if line_text == "#[cfg(test)]" {
-            break;
+        if line_text == TESTS {
+            // A module of tests that stands here ends with the file's next brace in its column.
+            let next = lines.find(|l| !l.trim().starts_with("#[")).unwrap_or_default();
+            if next.ends_with('{') {
+                let indent = &next[..next.len() - next.trim_start().len()];
+                lines.find(|l| l.strip_prefix(indent) == Some("}"));
+            }
+            (under, after) = (false, false);
+            continue;
         }
         if let Some(words) = line_text.strip_prefix("///").or_else(|| line_text.strip_prefix("// ")) {
             if !under {
@@ -123,28 +132,47 @@ fn constants(path: &Path) -> Vec<Constant> {
             continue;
         }
         let Some((name, rest)) = declared(line) else {
+            if line_text.contains("fn ") || line_text.starts_with("impl") {
+                around = if under { comment.clone() } else { String::new() };
+            }
             under &= line_text.starts_with("#[");
             after = false;
             continue;
         };
-        let shared = after || line.starts_with(' ');
-        if !under && !shared {
-            comment.clear();
+        if !under && !after {
+            comment = if line.starts_with(' ') { around.clone() } else { String::new() };
         }
         (under, after) = (false, true);
-        let mut whole = rest.to_owned();
-        while !whole.ends_with(';') {
-            let Some(more) = lines.next() else { break };
-            let _ = write!(whole, " {}", more.trim());
+        let (mut whole, mut bare, mut more, mut quoted) = (String::new(), String::new(), rest, false);
+        loop {
+            let (code, words) = code_and_comment(more, &mut quoted);
+            whole += more.trim().strip_suffix(words).unwrap_or(more).trim_end_matches("// ").trim();
+            bare += code.trim();
+            if !words.is_empty() {
+                let _ = write!(comment, "{words} ");
+            }
+            let count = |all: &str| bare.chars().filter(|c| all.contains(*c)).count();
+            if bare.ends_with(';') && count("([{") == count(")]}") {
+                break;
+            }
+            let Some(next) = lines.next() else { break };
+            more = next.trim();
+            whole.push(' ');
+            bare.push(' ');
         }
-        let value = whole.split_once('=').map_or("", |(_, v)| v).trim().trim_end_matches(';').to_owned();
-        let is_text = value.starts_with('"') || whole.starts_with("&str");
-        // Figures of its own, and not the digits of another's name.
-        let words = value.split(|c: char| !c.is_alphanumeric() && c != '_');
-        let holds_figures = words.into_iter().any(|w| w.starts_with(|c: char| c.is_ascii_digit()));
-        if holds_figures && !is_text {
+        let value =
+            |s: &str| s.split_once(" = ").map_or("", |(_, v)| v).trim_end_matches(';').trim().to_owned();
+        // Figures of its own, and not the digits of another's name, nor of words.
+        let bare = value(&bare);
+        let words = bare.split(|c: char| !c.is_alphanumeric() && c != '_');
+        if words.into_iter().any(|w| w.starts_with(|c: char| c.is_ascii_digit())) {
             let comment = comment.trim().to_owned();
-            all.push(Constant { file: file.clone(), name: name.to_owned(), value, comment });
+            all.push(Constant {
+                file: file.to_owned(),
+                name: name.to_owned(),
+                value: value(&whole),
+                comment,
+            });
         }
     }
     all
@@ -156,30 +184,33 @@ fn every() -> Vec<Constant> {
         files(&root().join(room), &mut paths);
     }
     paths.sort();
-    paths.iter().flat_map(|p| constants(p)).collect()
+    let read = |p: &PathBuf| std::fs::read_to_string(p).expect("a source file");
+    let all: Vec<(PathBuf, String)> = paths.iter().map(|p| (p.clone(), read(p))).collect();
+    let tests: Vec<PathBuf> = all.iter().flat_map(|(p, text)| tests_of(p, text)).collect();
+    let built = all.iter().filter(|(p, _)| !tests.iter().any(|t| p.starts_with(t)));
+    built
+        .flat_map(|(path, text)| {
+            let file = path.strip_prefix(root()).unwrap_or(path).to_string_lossy().into_owned();
+            constants(&file, text)
+        })
+        .collect()
 }
 
-/// Something that reads as the year of a publication.
-fn names_a_year(comment: &str) -> bool {
-    let years = comment.split(|c: char| !c.is_ascii_digit());
-    years.filter(|w| w.len() == 4).filter_map(|w| w.parse::<u32>().ok()).any(|y| (1840..2045).contains(&y))
-}
-
-fn is_traced(comment: &str) -> bool {
-    names_a_year(comment) || MARKS.iter().any(|m| comment.contains(m))
-}
-
-fn told(name: &str) -> Option<&'static str> {
-    TOLD.iter().find(|t| t.0 == name).map(|t| t.1)
+/// The comment of a constant, and that of the one it points to: "See [`OTHER`]".
+fn whole_comment(c: &Constant, all: &[Constant]) -> String {
+    let other = c.comment.split_once("See [`").and_then(|(_, rest)| Some(rest.split_once("`]")?.0));
+    let other = other.and_then(|name| all.iter().find(|o| o.file == c.file && o.name == name));
+    other.map_or_else(|| c.comment.clone(), |o| format!("{} {}", c.comment, o.comment))
 }
 
 #[test]
 fn every_constant_names_its_source() {
     let all = every();
-    assert!(all.len() > 120, "only {} constants were found", all.len());
+    assert!(all.len() > 400, "only {} constants were found", all.len());
+    let speaks = |c: &Constant| is_traced(&whole_comment(c, &all));
     let silent: Vec<String> = all
         .iter()
-        .filter(|c| !is_traced(&c.comment) && told(&c.name).is_none())
+        .filter(|c| !speaks(c) && told(&c.file, &c.name).is_none())
         .map(|c| format!("{} {} = {} ({})", c.file, c.name, c.value, c.comment))
         .collect();
     assert!(
@@ -187,9 +218,13 @@ fn every_constant_names_its_source() {
         "these constants do not say where they come from; say it in the comment over each:\n{}",
         silent.join("\n")
     );
-    let speaks = |name: &str| all.iter().any(|c| c.name == name && !is_traced(&c.comment));
-    let stale: Vec<&str> = TOLD.iter().map(|t| t.0).filter(|name| !speaks(name)).collect();
+    let named = TOLD.iter().flat_map(|(file, names, _)| names.iter().map(move |n| (*file, *n)));
+    let stale: Vec<(&str, &str)> = named
+        .filter(|(file, name)| all.iter().all(|c| c.file != *file || c.name != *name || speaks(c)))
+        .collect();
     assert!(stale.is_empty(), "told for nothing, gone or saying it themselves: {stale:?}");
+    let vague: Vec<&str> = TOLD.iter().map(|t| t.2).filter(|source| !is_traced(source)).collect();
+    assert!(vague.is_empty(), "no sources: {vague:?}");
 }
 
 #[test]
@@ -197,9 +232,63 @@ fn a_constant_without_a_source_is_noticed() {
     assert!(!is_traced("Hours that milk rests."));
     assert!(is_traced("Hours that milk rests (our default)."));
     assert!(is_traced("Hours that milk rests (Frederiksen 1919)."));
+    assert!(is_traced("Worked out from two temperatures."), "also at the beginning");
     assert!(!is_traced("Most of 1024 jars."), "a number is no year");
+    assert!(!is_traced("Surroundings for which it is stated, °C."), "`rounding` inside a word");
+    assert!(!is_traced("Small steps (author and year not known to us)."));
+    assert!(!is_traced("Hardly at all."));
+}
+
+#[test]
+fn every_constant_of_a_file_is_read() {
+    let text = "//! A file.
+#[cfg(test)]
+mod tests;
+
+/// Hours that milk rests (our default).
+pub(in crate::dairy) const RESTS_H: f64 = 2.0; // at 4 °C
+const LIKE_IT: f64 = 3.0;
+
+const ALONE: [f64; 2] = [
+    1.0, // Kessler 1981
+    2.0,
+];
+const WORDS: [&str; 2] = [\"a2\", \"3\"];
+const PAGE: &str = \"1 \\
+    2\";
+
+/// Of a function (from memory).
+fn rests() {
+    // Said before.
+    let a = 1;
+    const INSIDE: u8 = 4;
+}
+
+#[cfg(test)]
+mod inline {
+    const NOT_BUILT: u8 = 5;
+}
+
+static LAST: u8 = 6;
+";
+    let all = constants("a.rs", text);
+    let names: Vec<&str> = all.iter().map(|c| c.name.as_str()).collect();
+    assert_eq!(names, ["RESTS_H", "LIKE_IT", "ALONE", "INSIDE", "LAST"]);
+    assert_eq!(all[0].comment, "Hours that milk rests (our default). at 4 °C");
+    assert_eq!((all[0].value.as_str(), all[1].comment == all[0].comment), ("2.0", true));
+    assert_eq!((all[2].value.as_str(), all[2].comment.as_str()), ("[ 1.0, 2.0, ]", "Kessler 1981"));
+    assert_eq!(all[3].comment, "Of a function (from memory).");
+    assert_eq!(all[4].comment, "", "nothing is taken from far above");
+    let tests = tests_of(Path::new("src/dairy/cooling.rs"), text);
+    assert!(tests.contains(&PathBuf::from("src/dairy/cooling/tests.rs")), "{tests:?}");
+    assert_eq!(tests_of(Path::new("src/sim/mod.rs"), text)[1], Path::new("src/sim/tests.rs"));
     assert_eq!(declared("    pub(crate) const A_B: f64 = 2.0;"), Some(("A_B", "f64 = 2.0;")));
     assert_eq!(declared("const fn a() -> u8 {"), None);
+    // What once was not seen: it stands under a module of tests.
+    let all = every();
+    for (file, name) in [("src/dairy/cooling.rs", "MARK_10C"), ("src/sim/herd.rs", "LEAST_PART")] {
+        assert!(all.iter().any(|c| c.file == file && c.name == name), "{file}: {name}");
+    }
 }
 
 #[test]
@@ -221,7 +310,7 @@ fn the_page_of_constants_is_up_to_date() {
                 "\n## `{here}`\n\n| constant | value | what it is, and its source |\n| --- | --- | --- |\n"
             );
         }
-        let told = if is_traced(&c.comment) { None } else { told(&c.name) };
+        let told = if is_traced(&whole_comment(c, &all)) { None } else { told(&c.file, &c.name) };
         let words = [c.comment.as_str(), told.unwrap_or_default()];
         let words: Vec<&str> = words.into_iter().filter(|w| !w.is_empty()).collect();
         let clean = |s: &str| s.replace('|', "/");

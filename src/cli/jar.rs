@@ -14,7 +14,7 @@ use crate::scenario::kit::{self, JarKit};
 use crate::scenario::{Compiled, UnitSystem};
 use crate::units::{self, Dimension, Duration, Part, Temperature};
 
-/// Fat of no milk.
+/// Fat of no milk (our default).
 const RICHEST: f64 = 0.20;
 
 /// `jar`.
@@ -71,7 +71,8 @@ pub enum JarFormat {
     Json,
 }
 
-/// Grades by name: as the skims of a scenario, and a few more.
+/// Grades by name: as the skims of a scenario, and a few more (21 CFR 131.150, 131.155,
+/// 131.157, 131.180).
 const GRADES: [(&str, Wish); 16] = [
     ("top", Wish::Grade(0.36)),
     ("top cream", Wish::Grade(0.36)),

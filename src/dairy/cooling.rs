@@ -20,13 +20,16 @@ pub use soak::{Bath, Soak, ice_wanted, life, soak_in_ice, soak_in_running_water}
 use super::density::{MILK_KJ_PER_KG_K, milk_kg_per_l};
 use super::keeping::sweet_rate;
 
-/// The first mark of the chilling rules, °C (50 °F).
+/// The first mark of the chilling rules, °C: 50 °F (US Grade A Pasteurized Milk
+/// Ordinance, item 18r).
 pub const MARK_10C: f64 = 10.0;
-/// The second mark, °C: written as 7 °C, and 45 °F in the country of the rule.
+/// The second mark, °C: written as 7 °C, and 45 °F in the country of the rule (US
+/// Grade A Pasteurized Milk Ordinance, item 18r).
 pub const MARK_7C: f64 = 7.2;
-/// Cold: 40 °F in °C.
+/// Cold, °C: 40 °F (United States, Food Safety and Inspection Service).
 pub const MARK_4C: f64 = 4.4;
-/// Longest time looked at, h; also the answer when a mark is not reached.
+/// Longest time looked at, h; also the answer when a mark is not reached (a bound of
+/// the program).
 pub const LONGEST_H: f64 = 72.0;
 
 /// Heat passed by a jar wall in still cold air, W/(m²·K): natural convection
@@ -191,7 +194,7 @@ pub fn chill(fridge: &Fridge, load: &Load, inside_l: f64) -> Chill {
 /// of a half-gallon jar (worked out); a quart is within 5 %.
 const LITRES_PER_M3_OF_SURFACE: f64 = 65.5;
 
-/// Step of the integration, h (fourth-order Runge-Kutta).
+/// Step of the integration, h (fourth-order Runge-Kutta; a step of the program).
 const STEP_H: f64 = 15.0 / 3600.0;
 
 /// The same from bodies: a warm one and, if any, one that stands inside.
@@ -258,6 +261,7 @@ struct Model {
 
 impl Model {
     fn new(fridge: &Fridge, load: &Node, inside: &Node) -> Self {
+        // Seconds of an hour over joules of a kilojoule (a definition).
         const W_PER_KJ_H: f64 = 3.6;
         let band_k = fridge.band_k.max(0.05);
         let spare_w = fridge.spare_w.max(0.0);

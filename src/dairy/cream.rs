@@ -21,7 +21,7 @@ const TAU_SMALL_H: f64 = 279.0;
 
 /// Volume of the layer per mass fraction of fat at 24 h and 3 to 4 °C, cow
 /// ("The volume of the cream layers forming on Holstein and Jersey milk",
-/// Journal of Dairy Science abstract; authors and year not known to us).
+/// Journal of Dairy Science, read second hand in its abstract; authors and year not known to us).
 pub const VOLUME_PER_FAT: f64 = 4.1;
 
 /// Volume of the layer against its volume at 24 h, by hours at 4 °C, cow: it

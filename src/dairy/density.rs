@@ -7,8 +7,8 @@ pub const fn milk_kg_per_l() -> f64 {
     1.032
 }
 
-/// Specific heat used for whole milk, kJ/(kg·K): between 3.84 (Kessler's rule)
-/// and 3.95 (near 15 °C, where fat melts).
+/// Specific heat used for whole milk, kJ/(kg·K): between 3.84 (the mixing
+/// rule of Kessler 1981, worked out) and 3.95 (near 15 °C, where fat melts).
 pub const MILK_KJ_PER_KG_K: f64 = 3.90;
 
 /// Heat of melting ice, kJ/kg (physical constant).

@@ -1,8 +1,8 @@
 //! Freezing milk at home.
 
-/// Litres in a US cubic foot (exact to the digits shown).
+/// Litres in a cubic foot (NIST Handbook 44, appendix C).
 const LITRES_PER_CU_FT: f64 = 28.316_846_592;
-/// Kilograms in a pound (exact).
+/// Kilograms in a pound (NIST Handbook 44, appendix C).
 const KG_PER_LB: f64 = 0.453_592_37;
 
 /// Least that a freezer should be asked to freeze, pounds per cubic foot and

@@ -102,8 +102,8 @@ pub fn souring_hours(temp_c: f64) -> f64 {
 }
 
 /// log10 of the count per mL at which milk is spoiled: flavour is noticed at 5
-/// to 20 million ("Psychrophilic bacteria III", a study of 57 cultures; author
-/// and year not known to us).
+/// to 20 million ("Psychrophilic bacteria III", a study of 57 cultures; Punch, Olson
+/// and Thomas 1965, Journal of Dairy Science 48:1179, authors and year from memory).
 pub const SPOILED_LOG10: f64 = 7.0;
 
 /// How clean the milking is: a named choice of the family's.

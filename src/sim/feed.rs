@@ -6,7 +6,8 @@ use super::trial::Trial;
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::{Action, ItemId, ItemMask, OutletPlan, Plan, fixed};
 
-/// Young that lack more than this part of a day's milk went short of it.
+/// Young that lack more than this part of a day's milk went short of it (our
+/// default).
 const UNFED: f64 = 0.01;
 
 impl Trial<'_> {

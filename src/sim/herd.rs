@@ -5,6 +5,8 @@ mod course;
 mod now;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod young_tests;
 
 use course::Health;
 
@@ -12,7 +14,8 @@ use super::luck::{AnimalLuck, Luck};
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::{AnimalPlan, Apart, CalfPlan, MOST_YOUNG};
 
-/// The least a day's milk can fall to, as a part of the curve.
+/// The least a day's milk can fall to, as a part of the curve (our default: noise alone
+/// leaves no day without milk).
 const LEAST_PART: f64 = 0.05;
 /// Pregnancy leaves at least this part of the curve (our default).
 const LEAST_UNDER_PULL: f64 = 0.3;

@@ -10,7 +10,8 @@ use crate::dairy::heat::spell_days;
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::{ColostrumTo, PlaceId, Plan, SoakCell, fixed};
 
-/// Hours a milking takes: the chilling rules count from its start and its end.
+/// Hours a milking takes: the chilling rules count from its start and its end (our
+/// default; minutes of work are said with the breed).
 const MILKING_HOURS: f64 = 0.5;
 /// The dairies' chilling rule: 10 °C within 4 h of the start of milking and
 /// 7 °C within 2 h of its end (US Grade A Pasteurized Milk Ordinance, item 18r).
@@ -35,7 +36,7 @@ pub(super) struct Colostrum {
 }
 
 /// Room that a kg of frozen colostrum takes, L: as of frozen milk, which grows by
-/// 7 % as it freezes, with 10 % of room left.
+/// 7 % as it freezes, with 10 % of room left (worked out; the 10 % is common practice).
 const FROZEN_L_PER_KG: f64 = 1.2;
 
 impl Trial<'_> {

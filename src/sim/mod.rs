@@ -35,6 +35,8 @@ mod shares;
 #[cfg(test)]
 mod shares_tests;
 mod skim;
+#[cfg(test)]
+mod skim_fates;
 mod table;
 #[cfg(test)]
 mod tests;

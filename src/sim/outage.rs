@@ -240,7 +240,7 @@ impl Trial<'_> {
     }
 }
 
-/// Nearer than this to its set temperature a store is back, K.
+/// Nearer than this to its set temperature a store is back, K (our default).
 const NEAR_K: f64 = 0.1;
 /// Temperature at which a freezer's food is about to thaw, °C, and that of the
 /// rooms for which the hours of freezers are stated (our defaults).

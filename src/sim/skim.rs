@@ -8,7 +8,8 @@ use crate::dairy::cream::Layer;
 use crate::dairy::matter::Matter;
 use crate::scenario::plan::{ItemId, MAX_JARS, PlaceId, SkimDepth, fixed};
 
-/// Fat at which cream counts as top cream, and as middle cream.
+/// Fat at which cream counts as top cream (light whipping cream, 21 CFR 131.157), and as
+/// middle cream (light cream, 21 CFR 131.155).
 const TOP: f64 = 0.30;
 const MIDDLE: f64 = 0.18;
 /// Mean fat of the top cut when cuts are kept apart (heavy cream, 21 CFR 131.150).

@@ -7,7 +7,7 @@ use super::trial::Trial;
 use super::watch::Moment;
 use crate::scenario::plan::{ItemId, ItemMask, PersonPlan, Plan, WishPlan, fixed};
 
-/// A day counts as short when less than this part of a want is served.
+/// A day counts as short when less than this part of a want is served (our default).
 const SERVED: f64 = 0.99;
 
 /// The jar that people pour from.

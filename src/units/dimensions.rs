@@ -9,6 +9,7 @@ use super::{
     read::{Dimension, Fault, Unit, find_unit, sum_of_terms, take_number},
 };
 
+// NIST Handbook 44, appendix C.
 const GALLON: f64 = 3.785_411_784;
 const POUND: f64 = 0.453_592_37;
 const INCH: f64 = 0.0254;

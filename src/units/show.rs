@@ -2,6 +2,7 @@
 
 use super::amount::MILK_KG_PER_L;
 
+// NIST Handbook 44, appendix C.
 const GALLON: f64 = 3.785_411_784;
 const POUND: f64 = 0.453_592_37;
 const CUBIC_FOOT: f64 = 28.316_846_592;

@@ -5,6 +5,7 @@ pub mod generate;
 pub mod recipes;
 pub mod record;
 pub mod shell;
+pub mod traced;
 
 use springhouse::scenario::{self, Compiled};
 use springhouse::sim::{DayLog, Luck, Outcome, Trial};

@@ -12,9 +12,9 @@ pub const WRAPPED_KJ_PER_L_K: f64 = 2.5;
 /// Service, advice for power outages).
 pub const ADVISED_H: f64 = 2.0;
 /// Hours for which a full freezer keeps its food frozen, the door shut, and one
-/// that is half full (same advice).
+/// that is half full (the same advice of the Food Safety and Inspection Service).
 pub const FREEZER_FULL_H: f64 = 48.0;
-/// The same of one that is half full (same advice).
+/// The same of one that is half full (Food Safety and Inspection Service).
 pub const FREEZER_HALF_H: f64 = 24.0;
 
 /// Hours until a freezer's food has thawed, by how full it is (0 to 1): the two

@@ -84,7 +84,7 @@ impl<'a> Tongue<'a> {
             M::FirstDryDay => "first day without milk",
             M::LaidDown(want) => return format!("{} put up for the dry weeks", self.want(want)),
             M::Needed(want) => return format!("{} wanted in the dry weeks", self.want(want)),
-            M::Bridged(want) => return format!("through the dry weeks with {}", self.want(want)),
+            M::Bridged(want) => return format!("getting through the dry weeks with {}", self.want(want)),
             M::WantedDays(want) => return format!("days on which {} is wanted", self.want(want)),
             M::Made(want) => return format!("{} made", self.want(want)),
             M::MadeWeeks(want) => return format!("weeks in which {} is made", self.want(want)),

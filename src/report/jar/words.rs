@@ -9,7 +9,8 @@ use crate::units::show;
 
 /// Litres in a US gallon (NIST Handbook 44, appendix C: 231 cubic inches).
 const LITRES_PER_GALLON: f64 = 3.785_411_784;
-/// Above this, °C, public advice no longer calls milk cold (40 °F).
+/// Above this, °C, public advice no longer calls milk cold: 40 °F (United States, Food
+/// Safety and Inspection Service).
 const COLD_C: f64 = 4.45;
 
 pub(super) const fn species(s: Species) -> &'static str {

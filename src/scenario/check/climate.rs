@@ -105,7 +105,7 @@ pub(super) struct Site {
     pub fan: bool,
 }
 
-/// Surroundings for which a spare power is stated, °C.
+/// Surroundings for which a spare power is stated, °C (our default: a heated room).
 const SPARE_AT_C: f64 = 21.0;
 
 impl Site {

@@ -3,6 +3,7 @@
 
 mod aims;
 mod animals;
+mod book;
 mod bounds;
 mod breeding;
 mod calendar;
@@ -19,6 +20,7 @@ mod health;
 mod household;
 mod items;
 mod jars;
+mod named;
 mod now;
 mod opening;
 mod outlets;
@@ -44,7 +46,7 @@ use super::{
     Compiled,
     decode::Lost,
     library::Library,
-    names::{JarShape, Names, UnitSystem},
+    names::{Names, UnitSystem},
     plan::{FetchPlan, HouseholdPlan, OutletPlan, Plan, RecipeId, RecipePlan, RulePlan, fixed},
     raw::{Recipe, Scenario},
     source::Source,
@@ -147,7 +149,7 @@ pub(super) fn compile(
     let people = household::people(c, &known, run, &home);
     let days = calendar::days(c, run, home.away.as_deref().unwrap_or_default());
 
-    let (book, named) = recipes_in_use(c, &known, raw);
+    let (book, named) = book::recipes_in_use(c, &known, raw);
     let mut made: Vec<String> = book.iter().flat_map(|(_, r)| recipes::outputs(r)).collect();
     made.extend(wishes::only_bought(raw, &made));
     let others: Vec<String> =
@@ -333,7 +335,7 @@ pub(super) fn compile(
     if failed {
         return Err(found);
     }
-    let mut names = Names { opening: milkings, ..names(raw, &plan, &parts, &aims) };
+    let mut names = Names { opening: milkings, ..named::names(raw, &plan, &parts, &aims) };
     names.rule_terms = understood::terms(&plan, &names, &parts);
     let understood = understood::understood(&plan, &names, &parts);
     debug_assert!(found.iter().all(|d| d.severity == Severity::Warning));
@@ -349,119 +351,4 @@ fn seed(c: &mut Ctx, raw: &Scenario) -> Option<u64> {
         c.error("seed", format!("`{text}` is no seed"), "write a whole number such as `seed: 7`");
     }
     seed
-}
-
-/// The recipes that some rule makes, in the order of the book, and the words by
-/// which rules name them.
-fn recipes_in_use(c: &mut Ctx, known: &Known, raw: &Scenario) -> (Book, Vec<(String, String)>) {
-    let book = recipes::book(known, raw);
-    let mut used = vec![false; book.len()];
-    let mut named: Vec<(String, String)> = Vec::new();
-    for (i, rule) in raw.routine.iter().flatten().enumerate() {
-        let Some(what) = recipes::asked_for(rule) else { continue };
-        let at = context::under(&context::entry("routine", i), "what");
-        match recipes::position(&book, &what) {
-            Some(p) => {
-                used[p] = true;
-                let word = (what, book[p].0.clone());
-                if !named.contains(&word) {
-                    named.push(word);
-                }
-            }
-            None => {
-                let names: Vec<&str> = book.iter().map(|(n, _)| n.as_str()).collect();
-                if rule.does.as_ref().is_some_and(|d| d.get().eq_ignore_ascii_case("thaw")) {
-                    let message = format!("there is no `{what}` here to thaw it to");
-                    c.error(&at, message, "thaw `frozen milk`; what stays wrapped is moved to a fridge");
-                    continue;
-                }
-                let word = rule.what.as_ref().map_or(what.as_str(), |w| w.get());
-                c.unknown(&at, "recipe", word, &names);
-            }
-        }
-    }
-    for (name, own) in raw.recipes.as_ref().map(super::raw::Entries::iter).into_iter().flatten() {
-        if known.library.recipes.get(name).is_some() {
-            continue;
-        }
-        let at = context::under("recipes", name);
-        if let Some(near) = known.library.recipes.names().find(|n| n.eq_ignore_ascii_case(name.trim())) {
-            // Else two recipes would go by one name.
-            let d = Diagnostic::error(format!("`{name}` is known here as `{near}`"));
-            c.push_key(&at, d.help(format!("write `{near}`")));
-            continue;
-        }
-        let in_use = book.iter().zip(&used).any(|((n, _), u)| n == name && *u);
-        if own.inputs.is_none() && own.gives.is_none() {
-            let names: Vec<&str> = known.library.recipes.names().collect();
-            let help = crate::diagnostics::nearest(name, names.iter().copied()).map_or_else(
-                || "a recipe of your own needs `inputs` and `gives`".to_owned(),
-                |n| format!("did you mean `{n}`?"),
-            );
-            c.push_key(
-                &at,
-                Diagnostic::error(format!("`{name}` is no recipe that is known here")).help(help),
-            );
-        } else if !in_use {
-            // What a rule makes is looked at when it is compiled.
-            for (key, there) in [("inputs", own.inputs.is_some()), ("gives", own.gives.is_some())] {
-                if !there {
-                    c.missing(
-                        &at,
-                        &[key],
-                        &format!("`{key}` of the recipe `{name}`"),
-                        "say what goes in and what comes out",
-                    );
-                }
-            }
-            let d = Diagnostic::warning(format!("no rule makes `{name}`"));
-            c.push_key(&at, d.help(format!("add a rule `{{do: make, what: {name}}}` to the routine")));
-        }
-    }
-    let book = book.into_iter().zip(used).filter(|(_, u)| *u).map(|(b, _)| b).collect();
-    (book, named)
-}
-
-fn names(raw: &Scenario, plan: &Plan, p: &Parts, aims: &[(super::plan::AimPlan, String)]) -> Names {
-    let outlets: Vec<String> = p.outlets.iter().map(|(_, n)| n.clone()).collect();
-    let seen = cautions::Seen {
-        plan,
-        at_risk: &p.people.at_risk,
-        recipes: &p.book,
-        outlets: &outlets,
-        guests: p.people.plans.iter().any(|g| !g.present.is_empty()),
-        warm: p.rooms.warm_for_milk().next().is_some(),
-    };
-    Names {
-        rule_terms: Vec::new(),
-        title: raw.title.as_ref().map_or_else(|| "A milk year".to_owned(), |t| t.get().to_owned()),
-        first_day: p.run.first.to_string(),
-        units: p.units,
-        animals: p.animals.iter().map(|a| a.name.clone()).collect(),
-        herd: p.animals.iter().map(Animal::herd_name).collect(),
-        fetches: p.fetches.iter().map(|(_, n)| n.clone()).collect(),
-        people: p.people.names.clone(),
-        wishes: p.wishes.iter().map(|(n, _)| n.clone()).collect(),
-        jars: p.rooms.jars.iter().map(|j| j.name.clone()).collect(),
-        jar_shapes: p
-            .rooms
-            .jars
-            .iter()
-            .map(|j| JarShape { height_m: j.shape.height_m, across_m: j.shape.across_m })
-            .collect(),
-        stores: p.rooms.stores.iter().map(|s| s.name.clone()).collect(),
-        places: p.rooms.place_names.clone(),
-        items: p.items.names.clone(),
-        recipes: p.book.iter().map(|(n, _)| n.clone()).collect(),
-        cautions: cautions::cautions(&seen).into_iter().chain(trade::cautions(&plan.trade)).collect(),
-        members: p.trade.members.clone(),
-        given: p.trade.given.clone(),
-        sold: p.trade.sold.clone(),
-        bought: p.trade.bought.clone(),
-        money: p.trade.money.clone(),
-        outlets,
-        rules: p.rules.iter().map(|(_, n)| n.clone()).collect(),
-        opening: Vec::new(),
-        aims: aims.iter().map(|(_, w)| w.clone()).collect(),
-    }
 }

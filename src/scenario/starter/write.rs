@@ -12,7 +12,7 @@ use crate::calendar::{add_months, date_of};
 use crate::dairy::Species;
 use crate::scenario::names::UnitSystem;
 
-/// Days before she freshens on which the run begins.
+/// Days before she freshens on which the run begins (our default).
 const BEFORE: i64 = 11;
 
 /// What more animals are called.
@@ -293,6 +293,7 @@ fn step(value: f64, step: f64) -> f64 {
 
 /// A round volume in the family's units.
 pub(super) fn volume(units: UnitSystem, litres: f64) -> String {
+    // NIST Handbook 44, appendix C.
     const GALLON: f64 = 3.785_411_784;
     match units {
         UnitSystem::Metric if litres >= 2.0 => format!("{} L", step(litres, 0.5)),
@@ -311,6 +312,7 @@ fn exact(units: UnitSystem, litres: f64) -> String {
 
 /// A round mass in the family's units.
 fn mass(units: UnitSystem, kg: f64) -> String {
+    // NIST Handbook 44, appendix C.
     const POUND: f64 = 0.453_592_37;
     match units {
         UnitSystem::Metric if kg >= 2.0 => format!("{} kg", step(kg, 0.5)),

@@ -9,7 +9,7 @@ use crate::sim::luck::{AnimalLuck, Luck};
 /// Part of her milk that is left on the last day of a gradual dry-off, beside
 /// what milking once a day takes (our default: less feed and emptied less).
 const LAST_DRYING_PART: f64 = 0.4;
-/// Illness takes no more than this part of a day's milk.
+/// Illness takes no more than this part of a day's milk (our default).
 const MOST_LOST: f64 = 0.9;
 
 /// Young that die do so within so many days of their birth, half of them within

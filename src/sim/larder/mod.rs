@@ -39,10 +39,10 @@ pub(crate) const SLACK: f64 = 1e-9;
 
 const NO_JAR: u8 = u8::MAX;
 
-/// Milk drawn longer ago than this, days, is not warm from the udder.
+/// Milk drawn longer ago than this, days, is not warm from the udder (our default).
 const WARM_DAYS: f64 = 2.0;
 
-/// Never more than this part of what is taken stays in the jars.
+/// Never more than this part of what is taken stays in the jars (our default).
 const MOST_FILM: f64 = 0.2;
 
 /// One reading of each clock a place (or what it gains a day).

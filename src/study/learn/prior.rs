@@ -19,7 +19,8 @@ pub const SHAPE_SD: [f64; 2] = [0.09, 0.0013];
 pub const SHAPE_CORRELATION: f64 = 0.8;
 
 /// Log spread of the noise's size between lactations: the 10th to 90th
-/// percentile of 288 lactations is 6.1 to 14.3 % (the same data set).
+/// percentile of 288 lactations is 6.1 to 14.3 % (worked out from Friggens, Ridder
+/// and Lovendahl 2007, data set milkman).
 pub const NOISE_LOG_SD: f64 = 0.332;
 /// Spread of the logit of the slow part of the noise's variance, and of the
 /// logit of what carries over (our default: from a third to two thirds, and
