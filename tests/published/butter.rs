@@ -5,7 +5,8 @@ use crate::{LB, between, differs, near, source};
 use springhouse::dairy::matter::Matter;
 
 const GUELPH: &str = "Goff, University of Guelph, Dairy Science and Technology, butter example";
-const HOME: &str = "the recipe is of a churn at home, which leaves 1.5 % of the fat in the buttermilk, not 0.75 %";
+const HOME: &str =
+    "the recipe is of a churn at home, which leaves 1.5 % of the fat in the buttermilk, not 0.75 %";
 
 /// 100 kg of milk of so much fat and protein, percent.
 fn milk(fat: f64) -> Matter {

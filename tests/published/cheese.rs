@@ -34,7 +34,8 @@ const CASEIN: f64 = 0.78;
 /// Producer milk, USDA Standard Reference 1078: fat and protein, percent.
 const PRODUCER: (f64, f64) = (3.66, 3.28);
 /// Why the recipe of the presets makes a little less than a factory.
-const HAND: &str = "a curd cut by hand keeps 89 % of the fat, a factory's 93 %; a point more water outweighs half";
+const HAND: &str =
+    "a curd cut by hand keeps 89 % of the fat, a factory's 93 %; a point more water outweighs half";
 
 /// A recipe written as a cheesemaker's formula: parts of fat and of casein kept, water.
 fn formula(fat_kept: f64, casein_kept: f64, water: f64) -> Kitchen {
@@ -79,9 +80,11 @@ fn known_difference_casein_of_the_breeds_by_hart_1910() {
     source("Hart 1910, Wisconsin Agricultural Experiment Station: 2.1 + 0.4 (F − 3) for 3.0 to 4.5 % fat");
     // 78 % of the protein of the breed presets (Dairy Production course notes).
     let why = "protein of today's breeds against their fat; the rule is of the herds of 1910";
-    for (breed, fat, rule, ours) in
-        [("holstein", 3.73, 2.392, 2.496), ("ayrshire", 4.02, 2.508, 2.629), ("brown swiss", 4.20, 2.58, 2.816)]
-    {
+    for (breed, fat, rule, ours) in [
+        ("holstein", 3.73, 2.392, 2.496),
+        ("ayrshire", 4.02, 2.508, 2.629),
+        ("brown swiss", 4.20, 2.58, 2.816),
+    ] {
         let text = springhouse::presets::BREEDS;
         let all: springhouse::scenario::raw::PresetFile<springhouse::scenario::raw::Animal> =
             serde_yaml::from_str(text).expect("the breeds");
@@ -312,5 +315,29 @@ fn known_difference_small_wheels_lose_more_while_they_ripen() {
     let why = "wheels of 1.7 kg have half as much again of rind a kilogram; one loss for all temperatures";
     for lost in [4.6, 8.1, 12.0] {
         differs(100.0 * recipe.ageing_loss, lost * recipe.ageing_days / 140.0, 6.0, 0.01, why);
+    }
+}
+
+#[test]
+fn known_difference_cheeses_of_the_usda_table() {
+    source(
+        "USDA Standard Reference 1009, 1022, 1026, 1019, 1007, 1033 (cheddar, gouda, mozzarella, feta, camembert, \
+         parmesan)",
+    );
+    // Fat and protein, percent, against the recipes on producer milk; parmesan on milk of 2.3 %.
+    let kitchen = Kitchen::of_presets();
+    let why =
+        "bought cheese is of milk standardised to a fat that the table does not tell, and holds more salt";
+    for (recipe, fat, published, ours) in [
+        ("hard cheese", PRODUCER.0, [33.31, 22.87], [32.58, 24.31]),
+        ("washed-curd cheese", PRODUCER.0, [27.44, 24.94], [29.83, 22.01]),
+        ("mozzarella", PRODUCER.0, [22.35, 22.17], [26.36, 21.26]),
+        ("feta", PRODUCER.0, [21.28, 14.21], [23.41, 17.87]),
+        ("white mould cheese", PRODUCER.0, [24.26, 19.80], [25.81, 19.48]),
+        ("grating cheese", 2.3, [25.83, 35.75], [27.76, 33.71]),
+    ] {
+        let cheese = kitchen.of(recipe, fat, PRODUCER.1)[0];
+        differs(100.0 * cheese.fat_part(), published[0], ours[0], 0.03, why);
+        differs(100.0 * cheese.protein_part(), published[1], ours[1], 0.03, why);
     }
 }

@@ -40,6 +40,8 @@ fn milk_in_the_pail_by_goff() {
     source(GOFF);
     // Producer milk of 4.0 % between 10 and 20 °C.
     between(milk_kg_per_l(), PRODUCER[2], PRODUCER[1]);
+    // At 20 °C 8.60 lb a gallon (worked out); 5 K less is 0.0015 kg/L, 0.0125 lb.
+    near(milk_kg_per_l() * GALLON / LB, 8.60, 0.0135);
     near(milk_kg_per_l(), springhouse::units::MILK_KG_PER_L, 0.0);
 }
 
@@ -68,14 +70,17 @@ fn classic_constants_at_15c() {
 fn known_difference_cold_cream_is_denser_than_the_classic_constants_say() {
     source("worked out from the constants 0.93 for fat and 1.608 for solids-not-fat (common practice)");
     // Heavy cream of 36.6 %: 0.9935, light cream of 20 %: 1.0123 at 15 °C.
-    let why = "in a fridge some of the fat is solid; the constants hold at 15 °C, so the presets use Goff's table";
+    let why =
+        "in a fridge some of the fat is solid; the constants hold at 15 °C, so the presets use Goff's table";
     differs(litre("top cream"), 0.9935, 1.008, 1e-9, why);
     differs(litre("middle cream"), 1.0123, 1.021, 1e-9, why);
 }
 
 #[test]
 fn fifty_seven_creams_at_10c() {
-    source("an abstract on the density of cream at low temperature (57 samples), author and year not known to us");
+    source(
+        "an abstract on the density of cream at low temperature (57 samples), author and year not known to us",
+    );
     // 1.03123 − 0.00077·F at 9.85 °C: 1.0030 at 36.6 and 1.0158 at 20 %. The presets are at 4.4 °C,
     // which is 0.003 more by Goff's table, and his table lies up to 0.003 above these samples.
     near(litre("top cream"), 1.0030, 0.006);
@@ -93,7 +98,9 @@ fn cold_milks_by_watson_1961() {
 
 #[test]
 fn cups_by_usda() {
-    source("USDA Standard Reference: 244 g of milk, 238 g of heavy cream a cup; 14.2 g of butter a tablespoon");
+    source(
+        "USDA Standard Reference: 244 g of milk, 238 g of heavy cream a cup; 14.2 g of butter a tablespoon",
+    );
     // A cup of 236.6 mL, a tablespoon of 14.79. Grams are rounded to one, and to a tenth; the cup is
     // of no stated temperature: 0.002 for 10 K by Goff's table.
     near(milk_kg_per_l(), 0.244 / 0.2366, 0.004);
@@ -104,14 +111,22 @@ fn cups_by_usda() {
 #[test]
 fn known_difference_cups_of_sour_cream_and_whey_by_usda() {
     source("USDA Standard Reference: 230 g of sour cream and 246 g of whey a cup of 236.6 mL");
-    differs(litre("sour cream"), 0.230 / 0.2366, 1.015, 1e-9, "a cup of set cream holds air; ours fills its jar");
+    differs(
+        litre("sour cream"),
+        0.230 / 0.2366,
+        1.015,
+        1e-9,
+        "a cup of set cream holds air; ours fills its jar",
+    );
     let why = "our default: water and 6 % of sugar and salts; the table's cup may be rounded up";
     differs(litre("whey"), 0.246 / 0.2366, 1.025, 1e-9, why);
 }
 
 #[test]
 fn specific_heat_of_milk() {
-    source("Geankoplis, Transport Processes, table A.4-1: 3.85; near 15 °C, where fat melts, 3.95 (from memory)");
+    source(
+        "Geankoplis, Transport Processes, table A.4-1: 3.85; near 15 °C, where fat melts, 3.95 (from memory)",
+    );
     between(MILK_KJ_PER_KG_K, 3.85, 3.95);
 }
 

@@ -147,7 +147,8 @@ fn jars_are_heavier_than_a_rated_shelf() {
     // Touching jars in straight rows weigh 153 (quart), 202 (half gallon) and 207 (gallon) kg/m²;
     // the test figure is 171 kg/m². The quart of the presets is 9.4 cm across (2.1 % more), the gallon
     // 15.2 (makers 13.9 to 15.9) with 1.15 kg of glass (1.04 to 1.25): 2 %; else half a percent.
-    for (name, kg, part) in [("quart", 153.0, 0.022), ("half gallon", 202.0, 0.005), ("gallon", 207.0, 0.02)] {
+    for (name, kg, part) in [("quart", 153.0, 0.022), ("half gallon", 202.0, 0.005), ("gallon", 207.0, 0.02)]
+    {
         let jar = preset(name);
         let side = 100.0 * jar.across_m;
         let load = jar.filled_kg * f64::from(square(side, side, jar.across_m)) / (side * side);
