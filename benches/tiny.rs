@@ -13,19 +13,16 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use serde_json::json;
-use springhouse::scenario::plan::{Container, FullStep, PlaceKind, Plan, WasteCause, fixed};
+use springhouse::scenario::plan::{Container, FullStep, PlaceKind, Plan, Spread, WasteCause, fixed};
 use springhouse::scenario::{self, Compiled, Names};
 use springhouse::sim::outcome::{DayMeasure, Fate, Source};
 use springhouse::sim::{DayLog, Luck, Outcome, Trial};
-use statrs::distribution::{ContinuousCDF, Gamma};
 
 const TRIALS: u32 = 10_000;
 const CAPACITY_KG: f64 = 130.0;
 const LIFE_DAYS: u32 = 14;
 /// Spread of a day's demand: standard deviation over mean.
 const DEMAND_CV: f64 = 0.5;
-/// A scenario's table has 128 quantiles; the tail of so fine a comparison asks for more.
-const QUANTILES: u32 = 4096;
 
 const SCENARIO: &str = "
 title: The tiny perishable model
@@ -73,11 +70,8 @@ fn tiny() -> Result<Compiled, String> {
     let fetch = plan.fetches.first_mut().ok_or("no supply")?;
     (fetch.age_days, fetch.fails) = (0.0, 0.0);
     let [drinker] = plan.household.people.as_mut_slice() else { return Err("not one demand".into()) };
-    let shape = DEMAND_CV.powi(-2);
-    let gamma = Gamma::new(shape, shape / drinker.mean_kg).map_err(|e| e.to_string())?;
     drinker.chance = 1.0;
-    drinker.quantiles =
-        (0..QUANTILES).map(|i| gamma.inverse_cdf((f64::from(i) + 0.5) / f64::from(QUANTILES))).collect();
+    drinker.spread = Spread::gamma(DEMAND_CV);
     Ok(compiled)
 }
 

@@ -24,8 +24,8 @@ struct Told {
     model: &'static str,
     our_trials: &'static str,
     their_trials: &'static str,
-    /// Fewest figures that must be compared.
-    figures: usize,
+    /// What is compared: the model must tell these and no others.
+    measures: &'static [&'static str],
     /// Means in which a scale 5 % off must be seen.
     power: &'static [&'static str],
     known: &'static [(&'static str, f64, &'static str)],
@@ -37,7 +37,40 @@ const COW: Told = Told {
     model: "tests/reference/cow.py",
     our_trials: "6000",
     their_trials: "1500",
-    figures: 90,
+    measures: &[
+        "milk_drawn",
+        "milk_withheld",
+        "drunk",
+        "eaten",
+        "made_into_products",
+        "fed_to_animals",
+        "wasted",
+        "wasted_no_room",
+        "wasted_soured",
+        "wasted_expired",
+        "byproduct_poured",
+        "wasted_part",
+        "wasted_fat_part",
+        "milk_days",
+        "milk_fill",
+        "milk_short_days",
+        "milk_longest_gap",
+        "milk_short",
+        "butter_fill",
+        "butter_short_days",
+        "butter_longest_gap",
+        "butter_short",
+        "cold_room_wanted",
+        "cold_room_used",
+        "jars_wanted",
+        "jars_used",
+        "days_over_full",
+        "hands_used",
+        "hands_used_busiest",
+        "chores_mean",
+        "kitchen_mean",
+        "chill_hours",
+    ],
     power: &["milk_drawn", "drunk", "chores_mean", "cold_room_wanted", "hands_used"],
     known: &KNOWN,
     average: &AVERAGE,
@@ -48,7 +81,38 @@ const SHARE: Told = Told {
     model: "tests/reference/share.py",
     our_trials: "6000",
     their_trials: "1500",
-    figures: 90,
+    measures: &[
+        "milk_drawn",
+        "milk_withheld",
+        "drunk",
+        "shared_out",
+        "fed_to_animals",
+        "wasted",
+        "wasted_no_room",
+        "wasted_soured",
+        "wasted_part",
+        "milk_days",
+        "milk_fill",
+        "milk_short_days",
+        "milk_longest_gap",
+        "milk_short",
+        "milk_dry_fill",
+        "cold_room_wanted",
+        "cold_room_used",
+        "jars_wanted",
+        "days_over_full",
+        "chores_mean",
+        "chill_hours",
+        "dry_days",
+        "share_fill",
+        "share_worst_week",
+        "share_spread",
+        "short_pick_ups",
+        "share_fill_alder",
+        "share_fill_birch",
+        "share_fill_cherry",
+        "share_fill_damson",
+    ],
     power: &["milk_drawn", "drunk", "shared_out", "share_fill", "chores_mean", "milk_fill"],
     known: &KNOWN,
     average: &AVERAGE_SHARE,
@@ -79,30 +143,34 @@ const KNOWN: [(&str, f64, &str); 1] =
     [("chill_hours", 0.02, "the program interpolates in a table held to 2 % of direct integration")];
 
 /// In the average year nothing is drawn, so sampling error is none: these must agree to
-/// the part that is named, or to 1e-9.
-const AVERAGE: [(&str, f64); 14] = [
-    ("chill_hours", 0.02),
-    // A few grams more or less in an opened jar decide whether one jar in two hundred is fed
-    // or skimmed, and whether it is washed today.
-    ("made_into_products", 0.003),
-    ("fed_to_animals", 1e-4),
-    ("wasted", 0.02),
-    ("wasted_expired", 0.02),
-    ("wasted_part", 0.02),
-    ("wasted_fat_part", 0.02),
-    ("days_over_full", 0.01),
-    ("cold_room_wanted", 0.001),
-    ("cold_room_used", 0.001),
-    ("kitchen_mean", 0.002),
+/// the part that is named, or to 1e-9. Where the two part:
+///
+/// - The model's law of rising cream is solved from published figures, the program's
+///   is rounded (8 h and 5 % against 8.11 h and 5.08 %): a tenth of a percent of the cream.
+/// - The model leaves its 6 g in a jar as it is poured out; the program empties it and
+///   then takes the 6 g off. An opened jar holds a few grams more or less, and on some
+///   mornings of the twenty weeks that decides whether one jar more is fed and washed today.
+/// - The program reads chilling from a table, the model integrates.
+const AVERAGE: [(&str, f64); 13] = [
+    ("chill_hours", 1e-4),
+    ("made_into_products", 0.0015),
+    ("fed_to_animals", 5e-5),
+    ("wasted", 5e-4),
+    ("wasted_expired", 5e-4),
+    ("wasted_part", 5e-4),
+    ("wasted_fat_part", 5e-4),
+    ("cold_room_wanted", 5e-6),
+    ("cold_room_used", 5e-6),
+    ("kitchen_mean", 1e-4),
     ("chores_mean", 0.002),
     ("hands_used", 0.002),
-    ("hands_used_busiest", 0.001),
+    ("hands_used_busiest", 5e-5),
 ];
 
 /// The same of the herd share: which jar of a lot is poured first is told a little
 /// differently, and with it how many grams stay in emptied jars.
 const AVERAGE_SHARE: [(&str, f64); 10] = [
-    ("chill_hours", 0.02),
+    ("chill_hours", 1e-4),
     ("drunk", POURED),
     ("shared_out", POURED),
     ("milk_fill", POURED),
@@ -206,15 +274,26 @@ fn standard_error(interval: &Value) -> f64 {
     }
 }
 
+/// The measures that the model told; none may have vanished or come unseen.
+fn told_measures<'v>(told: &Told, theirs: &'v Value) -> Vec<(&'v str, &'v Value)> {
+    let all: Vec<_> = theirs["measures"].as_object().unwrap().iter().map(|(k, v)| (k.as_str(), v)).collect();
+    let mut names: Vec<&str> = all.iter().map(|m| m.0).collect();
+    let mut pinned = told.measures.to_vec();
+    names.sort_unstable();
+    pinned.sort_unstable();
+    assert_eq!(names, pinned, "{}: what is compared", told.model);
+    all
+}
+
 fn pairs(told: &Told, ours: &Value, theirs: &Value) -> Vec<Pair> {
     let mut all = Vec::new();
-    for (name, their) in theirs["measures"].as_object().unwrap() {
-        let our = &ours["measures"][name.as_str()];
+    for (name, their) in told_measures(told, theirs) {
+        let our = &ours["measures"][name];
         for kind in KINDS {
             let value = |v: &Value| v[kind].as_f64().unwrap_or_else(|| panic!("no {kind} of {name}"));
             let interval = if kind == "mean" { &our["mean_ci95"] } else { &our["quantile_ci95"][kind] };
-            let part = told.known.iter().find(|k| k.0 == name.as_str()).map_or(0.0, |k| k.1);
-            let step = if kind != "mean" && COUNTED.contains(&name.as_str()) { 1.0 } else { 0.0 };
+            let part = told.known.iter().find(|k| k.0 == name).map_or(0.0, |k| k.1);
+            let step = if kind != "mean" && COUNTED.contains(&name) { 1.0 } else { 0.0 };
             all.push(Pair {
                 name: format!("{name} {kind}"),
                 ours: value(our),
@@ -250,7 +329,6 @@ fn many_years_agree(told: &Told) {
         &ours(told, &["--trials", told.our_trials]),
         &theirs(told, &python, &["--trials", told.their_trials]),
     );
-    assert!(all.len() >= told.figures, "only {} comparisons", all.len());
     let z = allowed(all.len());
     println!(
         "{} comparisons, {z:.2} standard errors allowed\n{}",
@@ -278,10 +356,9 @@ fn many_years_agree(told: &Told) {
 fn the_average_year_agrees(told: &Told) {
     let Some(python) = python_or_skip() else { return };
     let (our, their) = (ours(told, &["--steady"]), theirs(told, &python, &["--steady"]));
-    for (name, value) in their["measures"].as_object().unwrap() {
-        let (a, b) =
-            (our["measures"][name.as_str()]["mean"].as_f64().unwrap(), value["mean"].as_f64().unwrap());
-        let part = told.average.iter().find(|k| k.0 == name.as_str()).map_or(1e-9, |k| k.1);
+    for (name, value) in told_measures(told, &their) {
+        let (a, b) = (our["measures"][name]["mean"].as_f64().unwrap(), value["mean"].as_f64().unwrap());
+        let part = told.average.iter().find(|k| k.0 == name).map_or(1e-9, |k| k.1);
         assert!((a - b).abs() <= part * a.abs() + 1e-9, "{name}: program {a}, reference {b}");
     }
 }

@@ -176,7 +176,7 @@ pub(super) fn calf_on(full_time_until: u16, shut_in_until: u16, kg: f64) -> Calf
 
 /// A person who drinks `kg` every day.
 pub(super) fn drinker(kg: f64) -> PersonPlan {
-    PersonPlan { chance: 1.0, quantiles: vec![kg], mean_kg: kg, weekdays: 0x7f, present: Vec::new() }
+    PersonPlan { chance: 1.0, mean_kg: kg, spread: Spread::default(), weekdays: 0x7f, present: Vec::new() }
 }
 
 /// A wish for an item, kg a week.

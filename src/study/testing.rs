@@ -96,8 +96,8 @@ pub fn house() -> (Plan, Names) {
         household: HouseholdPlan {
             people: vec![PersonPlan {
                 chance: 1.0,
-                quantiles: vec![9.5],
                 mean_kg: 9.5,
+                spread: Spread::default(),
                 weekdays: 0x7f,
                 present: vec![],
             }],

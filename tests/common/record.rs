@@ -2,8 +2,8 @@
 //! page of published and own figures is made by the checks themselves.
 //!
 //! A check names its source first, then compares by the functions here. To make
-//! the page, the test binary runs itself once more with [`RECORD`] set to a
-//! file, and every comparison adds a line to it.
+//! the pages (one row a check, and one row a figure), the test binary runs itself
+//! once more with [`RECORD`] set to a file, and every comparison adds a line to it.
 
 use std::cell::RefCell;
 use std::fmt::Write as _;
@@ -19,6 +19,10 @@ const RECORD: &str = "SPRINGHOUSE_RECORD";
 /// Set: the page is written anew instead of compared.
 const UPDATE: &str = "UPDATE_RECORD";
 const PAGE: &str = "docs/record.md";
+/// Every figure, where the page shows the farthest of each check.
+const ALL_FIGURES: &str = "docs/record-figures.md";
+/// Where the developers' page lists the known differences, by the same marks.
+const DIFFERENCES: &str = "DEVELOPERS.md";
 /// The test that makes the page; it does not record itself.
 const MAKER: &str = "the_record_is_up_to_date";
 
@@ -74,6 +78,20 @@ pub fn between(got: f64, low: f64, high: f64) {
     assert!((low..=high).contains(&got), "got {got}, published {low} to {high}");
 }
 
+/// No less than a published bound.
+#[track_caller]
+pub fn at_least(got: f64, low: f64) {
+    figure(got, low, f64::INFINITY, 0.0, "");
+    assert!(got >= low, "got {got}, published {low} and more");
+}
+
+/// No more than a published bound.
+#[track_caller]
+pub fn at_most(got: f64, high: f64) {
+    figure(got, f64::NEG_INFINITY, high, 0.0, "");
+    assert!(got <= high, "got {got}, published {high} and less");
+}
+
 /// A whole number, exactly.
 #[track_caller]
 pub fn count(got: u32, want: u32) {
@@ -98,11 +116,18 @@ struct Row {
     line: u64,
     check: String,
     source: String,
-    figures: Vec<Value>,
+    figures: Vec<Figure>,
+}
+
+/// One comparison of a check.
+struct Figure {
+    line: u64,
+    source: String,
+    value: Value,
 }
 
 /// Runs this test binary once more, writing down what it compares, and holds
-/// the part of the page between its two marks to the result.
+/// the part of the pages between its two marks to the result.
 pub fn hold_page(part: &str) {
     let file = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("record-{part}.jsonl"));
     let _ = std::fs::remove_file(&file);
@@ -120,18 +145,24 @@ pub fn hold_page(part: &str) {
     let ran = all.lines().filter_map(|l| l.strip_prefix("test ")?.strip_suffix(" ... ok"));
     let silent: Vec<&str> = ran.filter(|name| rows.iter().all(|r| r.check != *name)).collect();
     assert!(silent.is_empty(), "these checks name no source; begin them with source(\"…\"): {silent:#?}");
-    let made = page(&rows);
+    hold_part(PAGE, part, &page(&rows));
+    hold_part(ALL_FIGURES, part, &all_figures(&rows));
+    hold_part(DIFFERENCES, part, &differences(&rows));
+}
+
+/// Holds a page to what was made, or writes it.
+fn hold_part(path: &str, part: &str, made: &str) {
     let (begin, end) = (format!("<!-- {part}: begin -->\n"), format!("<!-- {part}: end -->"));
-    let old = std::fs::read_to_string(PAGE).expect("docs/record.md");
+    let old = std::fs::read_to_string(path).expect("a page");
     let (head, rest) = old.split_once(&begin).expect("the page has the mark of its beginning");
     let (stands, tail) = rest.split_once(&end).expect("the page has the mark of its end");
     if std::env::var_os(UPDATE).is_some() {
-        std::fs::write(PAGE, format!("{head}{begin}{made}{end}{tail}")).expect("the page is written");
+        std::fs::write(path, format!("{head}{begin}{made}{end}{tail}")).expect("the page is written");
     } else {
         let differ = stands.lines().zip(made.lines()).find(|(a, b)| a != b);
         assert!(
             stands == made,
-            "{PAGE} is not what the checks say; look at the difference and write it anew with \
+            "{path} is not what the checks say; look at the difference and write it anew with \
              {UPDATE}=1 cargo test --test {part}\nfirst difference: {differ:?}"
         );
     }
@@ -155,7 +186,8 @@ fn rows(lines: &str) -> Vec<Row> {
             row.source = format!("{}; {}", row.source, text(&v, "source"));
         }
         if !v["figure"].is_null() {
-            row.figures.push(v["figure"].clone());
+            let line = v["line"].as_u64().unwrap_or(0);
+            row.figures.push(Figure { line, source: text(&v, "source"), value: v["figure"].clone() });
         }
     }
     rows.sort_by(|a, b| (&a.file, a.line).cmp(&(&b.file, b.line)));
@@ -180,31 +212,143 @@ fn page(rows: &[Row]) -> String {
             out.push_str("| check | published | ours | difference (allowed) | source |\n");
             out.push_str("| --- | --- | --- | --- | --- |\n");
         }
-        let name = r.check.rsplit("::").next().unwrap_or("").replace('_', " ");
-        let name = match name.strip_prefix("known difference ") {
-            Some(rest) => format!("**known difference:** {rest}"),
-            None => name,
-        };
-        let [published, ours, off] = cells(&r.figures);
+        let name = name(r);
+        let figures: Vec<&Value> = r.figures.iter().map(|f| &f.value).collect();
+        let [published, ours, off] = cells(&figures);
         let _ = writeln!(out, "| {name} | {published} | {ours} | {off} | {} |", r.source.replace('|', "/"));
     }
     out.push('\n');
     out
 }
 
+/// A check as the pages name it.
+fn name(r: &Row) -> String {
+    let name = r.check.rsplit("::").next().unwrap_or("").replace('_', " ");
+    match name.strip_prefix("known difference ") {
+        Some(rest) => format!("**known difference:** {rest}"),
+        None => name,
+    }
+}
+
+/// What is published and missed: the figures that are marked as known differences.
+fn differences(rows: &[Row]) -> String {
+    let mut out = String::new();
+    for r in rows {
+        let known = r.figures.iter().map(|f| &f.value).filter(|v| v["why"] != "");
+        let known: Vec<&Value> = known.collect();
+        if known.is_empty() {
+            continue;
+        }
+        if out.is_empty() {
+            out.push_str("| known difference | published | model | why | source |\n");
+            out.push_str("| --- | --- | --- | --- | --- |\n");
+        }
+        let mut whys: Vec<&str> = known.iter().filter_map(|v| v["why"].as_str()).collect();
+        whys.dedup();
+        let join =
+            |each: &dyn Fn(&Value) -> String| known.iter().map(|v| each(v)).collect::<Vec<_>>().join("; ");
+        let (said, ours) = (join(&published), join(&|v| short(number(v, "ours"))));
+        let name = name(r).replace("**known difference:** ", "");
+        let (why, source) = (whys.join("; "), r.source.replace('|', "/"));
+        let _ = writeln!(out, "| {name} | {said} | {ours} | {why} | {source} |");
+    }
+    out
+}
+
+/// Every figure of every check. A check and a source stand in the first of their rows.
+fn all_figures(rows: &[Row]) -> String {
+    let mut out = String::new();
+    let (mut last, mut text) = ("", String::new());
+    for r in rows {
+        if r.file != last {
+            last = &r.file;
+            text = std::fs::read_to_string(last).unwrap_or_default();
+            let figures: usize = rows.iter().filter(|o| o.file == r.file).map(|o| o.figures.len()).sum();
+            let _ = write!(out, "\n### {} ({figures})\n\n", subject(last));
+            out.push_str("| check | what is compared | published | ours | difference | allowed | source |\n");
+            out.push_str("| --- | --- | --- | --- | --- | --- | --- |\n");
+        }
+        let (mut check, mut source) = (name(r), "");
+        for f in &r.figures {
+            let v = &f.value;
+            let off = difference(v);
+            let off =
+                if v["why"] == "" { off } else { format!("{off}: {}", v["why"].as_str().unwrap_or("")) };
+            let allowed = number(v, "allowed");
+            let allowed = if low_and_high(v).is_some() { brief(allowed) } else { String::new() };
+            let told = if f.source == source { "" } else { f.source.as_str() };
+            source = &f.source;
+            let what = compared(&text, f.line);
+            let [published, ours] = [published(v), short(number(v, "ours"))];
+            let told = told.replace('|', "/");
+            let _ = writeln!(out, "| {check} | {what} | {published} | {ours} | {off} | {allowed} | {told} |");
+            check.clear();
+        }
+    }
+    out.push('\n');
+    out
+}
+
+/// What a comparison that begins in a line of a check compares, as the check writes it.
+fn compared(text: &str, line: u64) -> String {
+    let from = text.lines().skip((line as usize).saturating_sub(1));
+    let call: String = from.take(8).map(|l| l.trim().to_owned() + " ").collect();
+    let names = ["near(", "within(", "between(", "at_least(", "at_most(", "count(", "differs("];
+    // A comparison made for a check by a function of its own: what that is given.
+    let at = names.iter().filter_map(|n| Some(call.find(n)? + n.len())).min();
+    let Some(at) = at.or_else(|| Some(call.find('(')? + 1)) else { return String::new() };
+    let mut depth = 0;
+    let end = call[at..].char_indices().find(|&(_, c)| {
+        depth += i32::from("([{".contains(c)) - i32::from(")]}".contains(c));
+        depth < 0 || (c == ',' && depth == 0)
+    });
+    let first = call[at..].get(..end.map_or(0, |e| e.0)).unwrap_or_default().trim();
+    let cut: String = first.chars().take(LONGEST).collect();
+    let cut = if cut.len() < first.len() { cut + "…" } else { cut };
+    if cut.is_empty() { cut } else { format!("`{}`", cut.replace('|', "¦")) }
+}
+
+/// Longest that is shown of what is compared, characters.
+const LONGEST: usize = 60;
+
+/// The published figure, where it is one.
+fn low_and_high(f: &Value) -> Option<f64> {
+    let (low, high) = (number(f, "low"), number(f, "high"));
+    (low == high).then_some(low)
+}
+
+fn published(f: &Value) -> String {
+    let (low, high) = (number(f, "low"), number(f, "high"));
+    match (low.is_nan(), high.is_nan()) {
+        (true, _) => format!("at most {}", short(high)),
+        (_, true) => format!("at least {}", short(low)),
+        _ if low == high => short(low),
+        _ => format!("{} to {}", short(low), short(high)),
+    }
+}
+
+fn difference(f: &Value) -> String {
+    let Some(published) = low_and_high(f) else { return "within".into() };
+    let off = number(f, "ours") - published;
+    if off.abs() < 1e-7 * published.abs().max(1.0) {
+        return "0".into();
+    }
+    format!("{}{}", if off > 0.0 { "+" } else { "" }, brief(off))
+}
+
 /// What is told of the figures of a check: all of up to three, else the one
 /// that is farthest off for its tolerance.
-fn cells(figures: &[Value]) -> [String; 3] {
+fn cells(figures: &[&Value]) -> [String; 3] {
     if figures.is_empty() {
         return ["as its name says".into(), "holds".into(), String::new()];
     }
     let known = figures.iter().any(|f| f["why"] != "");
     let told: Vec<&Value> = if known {
-        figures.iter().filter(|f| f["why"] != "").collect()
+        figures.iter().copied().filter(|f| f["why"] != "").collect()
     } else if figures.len() <= 3 {
-        figures.iter().collect()
+        figures.to_vec()
     } else {
-        let worst = figures.iter().max_by(|a, b| strain(a).total_cmp(&strain(b)));
+        let worst = figures.iter().copied().max_by(|a, b| strain(a).total_cmp(&strain(b)));
         worst.into_iter().collect()
     };
     let mut whys: Vec<&str> =
@@ -218,24 +362,10 @@ fn cells(figures: &[Value]) -> [String; 3] {
     };
     let join = |each: &dyn Fn(&Value) -> String| told.iter().map(|f| each(f)).collect::<Vec<_>>().join("; ");
     [
-        of + &join(&|f| {
-            let (low, high) = (number(f, "low"), number(f, "high"));
-            if low == high { short(low) } else { format!("{} to {}", short(low), short(high)) }
-        }),
+        of + &join(&published),
         join(&|f| short(number(f, "ours"))),
         join(&|f| {
-            let (ours, low, high) = (number(f, "ours"), number(f, "low"), number(f, "high"));
-            if low != high {
-                return "within".into();
-            }
-            let off = ours - low;
-            let allowed = number(f, "allowed");
-            let sign = if off > 0.0 { "+" } else { "" };
-            let off = if off.abs() < 1e-7 * low.abs().max(1.0) {
-                "0".into()
-            } else {
-                format!("{sign}{}", brief(off))
-            };
+            let (off, allowed) = (difference(f), number(f, "allowed"));
             if known || allowed == 0.0 { off } else { format!("{off} ({})", brief(allowed)) }
         }) + &why,
     ]
@@ -249,6 +379,9 @@ fn number(f: &Value, key: &str) -> f64 {
 fn strain(f: &Value) -> f64 {
     let (ours, low, high, allowed) =
         (number(f, "ours"), number(f, "low"), number(f, "high"), number(f, "allowed"));
+    if low.is_nan() || high.is_nan() {
+        return 0.0;
+    }
     if low != high {
         return ((ours - low) / (high - low) - 0.5).abs() * 2.0;
     }

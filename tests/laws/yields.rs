@@ -54,13 +54,12 @@ fn the_level_of_an_animal_is_log_normal() {
 
 #[test]
 fn the_noise_of_a_day_is_normal_about_the_curve() {
-    // 6.8 % white and 7.0 % slow: 9.76 % together.
+    // The breed's 6.8 % white and 7.0 % slow: 9.76 % together.
     source("worked out from Friggens, Ridder and Lovendahl 2007 (data set milkman): 9.7 % about the curve");
-    let c =
-        cow(1, "freshens: 2026-10-01, how sure: 0 %, noise: {white: 6.8 %, slow: 7 %, carries over: 0.921}");
+    let c = cow(1, "freshens: 2026-10-01, how sure: 0 %");
     let values: Vec<f64> = drawn(&c, 42, 60_000).into_iter().map(|d| d[0]).collect();
     let sd = 10.0 * 0.068f64.hypot(0.07);
-    near(sd / 10.0, 0.097, 0.001);
+    near(super::variance(&values).sqrt() / 10.0, 0.097, 0.001);
     moments(&values, 10.0, sd * sd);
     ks_with_power(&values, &Normal::new(10.0, sd).expect("a law"), 10.0);
 }
@@ -80,8 +79,7 @@ fn half_of_the_noise_carries_over() {
     // Correlation k days apart: 0.514 · 0.921^k. A correlation r of n pairs has
     // the standard error (1 − r²)/√n. 5 % off would be 6 errors at lag 1.
     source("worked out from Friggens, Ridder and Lovendahl 2007 (data set milkman): 0.514 · 0.921^k");
-    let c =
-        cow(15, "freshens: 2026-10-01, how sure: 0 %, noise: {white: 6.8 %, slow: 7 %, carries over: 0.921}");
+    let c = cow(15, "freshens: 2026-10-01, how sure: 0 %");
     let n = 40_000;
     let all = drawn(&c, 43, n);
     for lag in [1, 2, 7, 14] {
@@ -100,8 +98,7 @@ fn noise_measured_on_real_cows() {
     // Lag 1, 2, 7 and 14 days: 0.47, 0.45, 0.28, 0.17 over 288 lactations. The
     // form of two parts misses them by up to 0.02 (0.04 at 2 weeks either way).
     source("worked out from Friggens, Ridder and Lovendahl 2007 (data set milkman), 288 lactations");
-    let c =
-        cow(30, "freshens: 2026-10-01, how sure: 0 %, noise: {white: 6.8 %, slow: 7 %, carries over: 0.921}");
+    let c = cow(30, "freshens: 2026-10-01, how sure: 0 %");
     let all = drawn(&c, 44, 20_000);
     for (lag, seen) in [(1, 0.47), (2, 0.45), (7, 0.28), (14, 0.17)] {
         near(correlation(&all, 0, lag), seen, 0.04);
@@ -116,8 +113,7 @@ fn noise_measured_on_real_cows() {
 #[test]
 fn known_difference_bad_days_are_worse_than_normal_ones() {
     source("worked out from Friggens, Ridder and Lovendahl 2007 (data set milkman)");
-    let c =
-        cow(1, "freshens: 2026-10-01, how sure: 0 %, noise: {white: 6.8 %, slow: 7 %, carries over: 0.921}");
+    let c = cow(1, "freshens: 2026-10-01, how sure: 0 %");
     let mut values: Vec<f64> = drawn(&c, 46, 40_000).into_iter().map(|d| d[0]).collect();
     values.sort_by(f64::total_cmp);
     let below = |p: f64| 10.0 * values[(p * 40_000.0) as usize] - 100.0;
@@ -133,8 +129,7 @@ fn known_difference_bad_days_are_worse_than_normal_ones() {
 fn known_difference_one_day_and_the_next() {
     // The difference of two days, over the square root of 2: 7.6 %.
     source("worked out from Friggens, Ridder and Lovendahl 2007 (data set milkman), 288 lactations");
-    let c =
-        cow(2, "freshens: 2026-10-01, how sure: 0 %, noise: {white: 6.8 %, slow: 7 %, carries over: 0.921}");
+    let c = cow(2, "freshens: 2026-10-01, how sure: 0 %");
     let steps: Vec<f64> = drawn(&c, 47, 40_000).iter().map(|t| 10.0 * (t[1] - t[0])).collect();
     let why = "the two parts were fitted to the correlations from one day to two weeks, which ask for less";
     differs((super::variance(&steps) / 2.0).sqrt(), 7.6, 7.1, 0.1, why);

@@ -1,7 +1,7 @@
 //! Strained and cultured milks, and what is blended of cream.
 
 use crate::common::recipes::{Kitchen, litre};
-use crate::{GALLON, LB, between, differs, near, source};
+use crate::{GALLON, LB, at_least, between, differs, near, source};
 use springhouse::dairy::matter::Matter;
 use springhouse::presets;
 use springhouse::scenario::raw::{PresetFile, Recipe};
@@ -41,7 +41,7 @@ fn known_difference_greek_yogurt_of_whole_milk() {
 fn strained_yogurt_meets_the_codex() {
     source("CXS 243-2003, section 2.2");
     // Concentrated fermented milk: 5.6 % protein or more.
-    between(100.0 * strained(3.25, 3.47)[0].protein_part(), 5.6, 100.0);
+    at_least(100.0 * strained(3.25, 3.47)[0].protein_part(), 5.6);
 }
 
 #[test]
@@ -87,11 +87,11 @@ fn ice_cream_by_the_code() {
     let (milk, sugar) = (recipe.inputs[1].per_kg, recipe.added_per_kg.mass);
     let whole = 1.0 + milk + sugar;
     let fat = 0.225 + 0.0366 * milk;
-    between(100.0 * fat / whole, 10.0, 100.0);
+    at_least(100.0 * fat / whole, 10.0);
     let pounds = litre("ice cream") * GALLON / LB;
-    between(pounds, 4.5, 10.0);
+    at_least(pounds, 4.5);
     let solids = fat + 0.089 * (1.0 + milk - fat) + sugar;
-    between(pounds * solids / whole, 1.6, 10.0);
+    at_least(pounds * solids / whole, 1.6);
 }
 
 #[test]

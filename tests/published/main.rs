@@ -33,7 +33,7 @@ mod sharing;
 mod skimming;
 mod standardise;
 
-use common::record::{between, count, differs, near, source, within};
+use common::record::{at_least, at_most, between, count, differs, near, source, within};
 
 /// Kilograms in a pound (exact).
 const LB: f64 = 0.453_592_37;

@@ -61,8 +61,8 @@ class Year:
         """All chance of the trial: her level, her days, her milkings, their life, who drinks.
 
         Laws: level and life log-normal; day noise white plus first-order autoregressive
-        (fitted to Friggens, Ridder & Lovendahl 2007); drinking on a part of days, log-normal
-        on those; wishes log-normal from week to week.
+        (fitted to Friggens, Ridder & Lovendahl 2007); drinking on a part of days, gamma on
+        those (scenarios/README.md, drinkers); wishes log-normal from week to week.
         """
         plan, cow = self.plan, self.plan.animal
         off = 0.0 if steady else 1.0
@@ -119,7 +119,7 @@ class Year:
         self.mean_drink = 0.0
         for who in plan.raw["household"]["drinkers"]:
             part = quantity(who.get("part of days", "100 %"))
-            amount = shared.lognormal(
+            amount = shared.gamma(
                 rng, quantity(who["how much"]), off * quantity(who.get("give or take", "none")), plan.days
             )
             comes = rng.random(plan.days) < part
@@ -245,12 +245,12 @@ class Year:
         """Kilograms of this item the animals would still take today."""
         eater = self.plan.eater
         left = min(eater["takes"].get(item, 0.0) - self.fed.get(item, 0.0), eater["most"] - sum(self.fed.values()))
-        return max(left, 0.0) * laws.MILK_KG_L
+        return max(left, 0.0)
 
     def feed(self, item: str, kg: float, lot: Lot) -> None:
-        """Feeds up to `kg` of a lot, within what the animals take today (litres at milk's density)."""
+        """Feeds up to `kg` of a lot, within what the animals take today."""
         got, _ = self.take(lot, min(kg, self.fed_today(item)), "fed_to_animals")
-        self.fed[item] = self.fed.get(item, 0.0) + got / laws.MILK_KG_L
+        self.fed[item] = self.fed.get(item, 0.0) + got
 
     def make_room(self, d: int) -> None:
         """Notes the room wanted, then goes through tonight's list until everything has a place.
@@ -298,7 +298,7 @@ class Year:
                 break
             if fate == "feed":
                 got, _ = self.take(lot, kg, "fed_to_animals")
-                self.fed[item] = self.fed.get(item, 0.0) + got / laws.MILK_KG_L
+                self.fed[item] = self.fed.get(item, 0.0) + got
                 kg -= got
             else:
                 gross = min(kg, lot.kg)
@@ -322,7 +322,7 @@ class Year:
             age = now - lot.drawn
             if age < self.plan.skim["after"] - 1e-9:
                 continue
-            part, percent = laws.Cream.cut(100 * lot.fat / lot.kg, age, self.plan.skim["leave"])
+            part, percent = self.plan.cream.cut(100 * lot.fat / lot.kg, age, self.plan.skim["leave"])
             if part <= 0:
                 continue
             self.minutes += self.jars_of(lot) * 2.5

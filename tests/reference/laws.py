@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -104,43 +105,56 @@ def chill(litres: float, jar: Mapping[str, float], at: float, spare_w: float, fa
     return hours, float(run.y[2][-1])
 
 
+@dataclass(frozen=True)
 class Cream:
-    """The cream in a jar at rest, all as parts of the milk by mass.
+    """The cream in a jar at rest, all as parts of the milk by mass, cow's milk at 4 °C.
 
-    At 24 h the layer is 4.1 % of the volume for each percent of fat (studies of milk set at
-    2.8 to 4.4 °C); it is a fifth deeper to 12 h and a tenth shallower from 48 h (common
-    practice, no source). In milk of 5 % at 24 h the fat falls in a straight line from 40 % at
-    the top of the layer to 5 % at its bottom (our default). At other times and in other milk it
-    is what has risen, over the fat left below, that falls in this proportion: a line through
-    all of the fat would make the bottom of a young layer poorer than the milk under it.
-    Published times of rising leave the law open; the figures of
-    the program's own cream line are taken: a twentieth of the fat never rises, the rest
-    with a time of 8 h at 4 °C, so that half a percent is left below at 24 h in milk of 5 %.
+    Depth of the layer: 4.1 % of the volume for each percent of fat at 24 h ("The volume of the
+    cream layers forming on Holstein and Jersey milk", Journal of Dairy Science, abstract); a fifth
+    deeper to 12 h and a tenth shallower from 48 h (common practice, no source). A part of the fat
+    never rises, the rest as a first-order process (our default). In the layer fat falls in a
+    straight line; what has risen, over the fat left below, falls in the same proportion at all
+    times and in all milk (our default: a line through all of the fat would make the bottom of a
+    young layer poorer than the milk under it).
     """
 
-    TAU_H = 8.0
-    NEVER = 0.05
-    TOP, BOTTOM, BELOW = 40.0, 5.0, 0.49
+    tau_h: float
+    never: float
+    top_over_bottom: float
 
     @classmethod
-    def layer(cls, fat: float, hours: float) -> tuple[float, float]:
+    def published(cls) -> Cream:
+        """From what was measured, and not from any figure of the program.
+
+        Ma & Barbano 2000, Journal of Dairy Science 83:1719: 0.20 % left under the cream of 3.75 %
+        milk at 48 h. Half a percent left in milk of 5 % at 24 h (common practice, no source): two
+        equations for the part that never rises and the time. With the depth above that milk's
+        layer has a mean of 22.5 %; at its bottom it is as rich as the milk (our default).
+        """
+        day, two_days = 0.5 / 5.0, 0.20 / 3.75
+        falls = (1 - two_days) / (1 - day) - 1
+        never = 1 - (1 - day) / (1 - falls)
+        deep = 0.041 * 5.0
+        mean = (5.0 - 0.5 * (1 - deep)) / deep
+        return cls(-24.0 / math.log(falls), never, (2 * mean - 5.0 - 0.5) / (5.0 - 0.5))
+
+    def layer(self, fat: float, hours: float) -> tuple[float, float]:
         """Part of the milk in the layer, and percent of fat below it."""
         deep = 0.041 * fat * float(np.interp(hours, [12.0, 24.0, 48.0], [1.2, 1.0, 0.9]))
-        return deep, fat * (cls.NEVER + (1 - cls.NEVER) * math.exp(-hours / cls.TAU_H))
+        return deep, fat * (self.never + (1 - self.never) * math.exp(-hours / self.tau_h))
 
-    @classmethod
-    def cut(cls, fat: float, hours: float, leave: float) -> tuple[float, float]:
+    def cut(self, fat: float, hours: float, leave: float) -> tuple[float, float]:
         """Part of the milk to take so that `leave` percent of fat stays, and the cut's percent of fat.
 
         Mass balance: F = c Fc + (1 - c) left. Nothing where the milk is no richer.
         """
         if fat <= leave:
             return 0.0, 0.0
-        deep, below = cls.layer(fat, hours)
+        deep, below = self.layer(fat, hours)
         mean = (fat - below * (1 - deep)) / deep
-        rise = (mean - below) / ((cls.TOP + cls.BOTTOM) / 2 - cls.BELOW)
-        top = below + rise * (cls.TOP - cls.BELOW)
-        fall = rise * (cls.TOP - cls.BOTTOM)
+        bottom = 2 * (mean - below) / (1 + self.top_over_bottom)
+        fall = bottom * (self.top_over_bottom - 1)
+        top = below + bottom + fall
 
         # leave = (F - deep (top x - fall x^2 / 2)) / (1 - deep x), solved for x.
         half, rest = top - leave, fat - leave

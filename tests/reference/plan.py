@@ -44,6 +44,7 @@ class Plan:
     make: dict[str, Any]
     tonight: list[tuple[str, str]]
     chills: list[tuple[float, float]] = field(default_factory=list)
+    cream: laws.Cream = field(default_factory=laws.Cream.published)
 
     def chill(self, litres: float) -> tuple[float, float]:
         """Hours to 4.4 °C and hours of life lost for a warm milking, from a table a litre apart."""
@@ -127,8 +128,12 @@ def household(raw: dict[str, Any]) -> Plan:
         },
         eater={
             "heads": pigs["heads"],
-            "takes": {k: quantity(v) * pigs["heads"] for k, v in pigs["takes"].items()},
-            "most": quantity(pigs["most"]) * pigs["heads"],
+            # Litres of each thing weigh what it weighs; of all together, as milk.
+            "takes": {
+                k: quantity(v) * pigs["heads"] * quantity(products[k]["a litre weighs"])
+                for k, v in pigs["takes"].items()
+            },
+            "most": quantity(pigs["most"]) * pigs["heads"] * laws.MILK_KG_L,
         },
         skim={},
         tonight=[],

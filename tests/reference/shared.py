@@ -175,6 +175,17 @@ def lognormal(rng: np.random.Generator, mean: float, cv: float, size: int) -> np
     return mean * np.exp(rng.normal(-s2 / 2, math.sqrt(s2), size))
 
 
+def gamma(rng: np.random.Generator, mean: float, cv: float, size: int) -> np.ndarray:
+    """Gamma draws with this mean and coefficient of variation; the mean itself without spread.
+
+    Source: Johnson, Kotz & Balakrishnan, Continuous Univariate Distributions 1, ch. 17: a shape
+    of 1 / cv^2.
+    """
+    if cv == 0:
+        return np.full(size, mean)
+    return rng.gamma(1 / cv**2, mean * cv**2, size)
+
+
 def nearest_rank(values: Sequence[float], p: float) -> float:
     """The nearest-rank quantile: the smallest value with at least a part p at or below it."""
     ranked = sorted(values)

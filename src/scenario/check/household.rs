@@ -1,10 +1,8 @@
 //! People, guests, kitchen time, chores.
 
-use statrs::distribution::{ContinuousCDF, Gamma};
-
 use super::{
     super::{
-        plan::{ItemId, PersonPlan, fixed},
+        plan::{ItemId, PersonPlan, Spread, fixed},
         raw::{self, Entries, Kind, Scenario, TextOr},
     },
     Known,
@@ -14,8 +12,6 @@ use super::{
 };
 use crate::units::{Count, MilkAmount, Minutes, Text as Q};
 
-/// Entries of a table of quantiles (a step of the program).
-const QUANTILES: usize = 128;
 /// Most people of a household, guests included (a bound of the program).
 const MOST_PEOPLE: usize = 500;
 
@@ -38,6 +34,8 @@ pub(in crate::scenario) struct People {
     pub at_risk: Vec<AtRisk>,
     /// How many live in the household (guests and drinkers of no milk too).
     pub living: u32,
+    /// By coefficient of variation, so that each is worked out once.
+    spreads: Vec<(f64, Spread)>,
 }
 
 impl People {
@@ -48,6 +46,15 @@ impl People {
             .filter(|p| p.present.is_empty())
             .map(|p| p.chance * p.mean_kg * f64::from(p.weekdays.count_ones()) / 7.0)
             .sum()
+    }
+
+    fn spread(&mut self, cv: f64) -> Spread {
+        if let Some((_, known)) = self.spreads.iter().find(|(c, _)| *c == cv) {
+            return known.clone();
+        }
+        let new = Spread::gamma(cv);
+        self.spreads.push((cv, new.clone()));
+        new
     }
 }
 
@@ -135,7 +142,7 @@ fn kinds(
         };
         let mean = c.within::<MilkAmount>(&at, amount, 0.0..=20.0, "an amount up to 20 L").unwrap_or(0.0);
         let chance = c.read(&at, &kind.part_of_days).unwrap_or(1.0);
-        let cv = c.read(&at, &kind.give_or_take).unwrap_or(0.0);
+        let cv = c.within(&at, &kind.give_or_take, 0.0..=1.0, "a part up to 100 %").unwrap_or(0.0);
         let risk = [
             ("under one", AtRisk::UnderOne),
             ("under five", AtRisk::UnderFive),
@@ -150,13 +157,13 @@ fn kinds(
         if on_day <= 0.0 {
             continue;
         }
-        let table = quantiles(on_day, cv);
+        let spread = all.spread(cv);
         for i in 1..=count {
             all.names.push(format!("{prefix}{full}#{i}"));
             all.plans.push(PersonPlan {
                 chance,
-                quantiles: table.clone(),
                 mean_kg: on_day,
+                spread: spread.clone(),
                 weekdays: 0b111_1111,
                 present: present.to_vec(),
             });
@@ -222,30 +229,8 @@ fn drinker(c: &mut Ctx, all: &mut People, at: &str, d: &raw::Drinker) {
     }
     all.kinds.push((name.clone(), 1, chance, amount));
     all.names.push(name);
-    all.plans.push(PersonPlan {
-        chance,
-        quantiles: quantiles(amount, cv),
-        mean_kg: amount,
-        weekdays,
-        present: Vec::new(),
-    });
-}
-
-/// Quantiles of a gamma distribution at `(i + 0.5) / n`, rescaled so that
-/// their mean is exactly `mean`.
-pub(super) fn quantiles(mean: f64, cv: f64) -> Vec<f64> {
-    if cv < 1e-6 {
-        return vec![mean];
-    }
-    let shape = 1.0 / (cv * cv);
-    let Ok(gamma) = Gamma::new(shape, shape) else { return vec![mean] };
-    let all: Vec<f64> =
-        (0..QUANTILES).map(|i| gamma.inverse_cdf((i as f64 + 0.5) / QUANTILES as f64)).collect();
-    let sum: f64 = all.iter().sum();
-    if !(sum.is_finite() && sum > 0.0) {
-        return vec![mean];
-    }
-    all.iter().map(|q| q * mean * QUANTILES as f64 / sum).collect()
+    let spread = all.spread(cv);
+    all.plans.push(PersonPlan { chance, mean_kg: amount, spread, weekdays, present: Vec::new() });
 }
 
 /// Kitchen minutes by month and weekday.
@@ -400,27 +385,4 @@ pub(super) fn chores(c: &mut Ctx, raw: &Option<raw::Chores>) -> (f64, f64, f64) 
         read("a jar", &own.a_jar, 3.0),
         read("feeding", &own.feeding, 10.0),
     )
-}
-
-#[cfg(test)]
-mod tests {
-    use super::quantiles;
-
-    #[test]
-    fn the_mean_of_the_quantiles_is_exact_and_their_spread_nearly_so() {
-        for (mean, cv) in [(0.3, 0.4), (1.0, 0.6), (0.5, 1.0)] {
-            let q = quantiles(mean, cv);
-            let n = q.len() as f64;
-            let m = q.iter().sum::<f64>() / n;
-            assert!((m - mean).abs() < 1e-12 * mean);
-            let sd = (q.iter().map(|x| (x - m).powi(2)).sum::<f64>() / n).sqrt();
-            assert!((sd / mean - cv).abs() < 0.04 * cv, "{cv}: {}", sd / mean);
-            assert!(q.windows(2).all(|w| w[0] <= w[1]));
-        }
-    }
-
-    #[test]
-    fn no_spread_is_one_value() {
-        assert_eq!(quantiles(0.4, 0.0), vec![0.4]);
-    }
 }

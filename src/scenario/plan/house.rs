@@ -1,6 +1,6 @@
 //! Who takes it: people, wishes, animals that are fed, aims.
 
-use super::{ItemId, ItemMask, WeekdayMask};
+use super::{ItemId, ItemMask, Spread, WeekdayMask};
 
 /// People, wishes, kitchen time.
 #[derive(Clone, Debug)]
@@ -41,11 +41,10 @@ pub struct HouseholdPlan {
 pub struct PersonPlan {
     /// Drinks on such a part of days.
     pub chance: f64,
-    /// Amount on a drinking day, kg: quantiles at `(i + 0.5) / len` for
-    /// monotone inversion; their mean is exactly `mean_kg`.
-    pub quantiles: Vec<f64>,
     /// Mean amount on a drinking day, kg.
     pub mean_kg: f64,
+    /// The amount of a drinking day over `mean_kg`: gamma of mean 1.
+    pub spread: Spread,
     /// Weekdays on which the person drinks at home.
     pub weekdays: WeekdayMask,
     /// Present on day d; empty = always.

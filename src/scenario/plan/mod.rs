@@ -9,6 +9,7 @@ mod house;
 mod milk;
 mod rooms;
 mod routine;
+mod spread;
 mod today;
 mod trade;
 
@@ -17,6 +18,7 @@ pub use house::*;
 pub use milk::*;
 pub use rooms::*;
 pub use routine::*;
+pub use spread::*;
 pub use today::*;
 pub use trade::*;
 
