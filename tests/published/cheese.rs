@@ -298,7 +298,9 @@ fn known_difference_more_fat_gives_more_cheese() {
 
 #[test]
 fn known_difference_cheese_of_sheep_milk() {
-    source("a cheesemakers' rule (10 L give 1.5 kg, not 1 kg); USDA Standard Reference 1109 and 1078");
+    source(
+        "common practice, no source (10 L of ewes' milk give 1.5 kg, not 1 kg); USDA Standard Reference 1109, 1078",
+    );
     // Sheep's milk 7.00 % fat and 5.98 % protein against producer milk.
     let kitchen = Kitchen::of_presets();
     let made = |fat: f64, protein: f64| kitchen.of("hard cheese", fat, protein)[0].mass;
