@@ -136,6 +136,12 @@ impl Layer {
         0.5 * (self.top_fat + self.bottom_fat)
     }
 
+    /// Fat of the whole jar.
+    #[must_use]
+    pub fn fat_part(&self) -> f64 {
+        self.mean_fat() * self.volume_part + self.below_fat * (1.0 - self.volume_part)
+    }
+
     /// Fat at a depth (part of the jar from the top).
     #[must_use]
     pub fn fat_at(&self, depth: f64) -> f64 {

@@ -14,16 +14,11 @@ fn each_layer(mut check: impl FnMut(f64, f64, Species, Layer)) {
     }
 }
 
-/// Fat of the whole jar.
-fn whole(layer: &Layer) -> f64 {
-    layer.mean_fat() * layer.volume_part + layer.below_fat * (1.0 - layer.volume_part)
-}
-
 #[test]
 fn fat_is_conserved_and_in_order() {
     each_layer(|fat, hours, species, layer| {
         let at = format!("{fat} {hours} {species:?} {layer:?}");
-        assert!((whole(&layer) - fat).abs() < 1e-12, "{at}");
+        assert!((layer.fat_part() - fat).abs() < 1e-12, "{at}");
         assert!((0.0..=1.0).contains(&layer.volume_part), "{at}");
         assert!(layer.top_fat <= 1.0 + 1e-12 && layer.below_fat >= 0.0, "{at}");
         assert!(layer.top_fat >= layer.bottom_fat - 1e-12, "{at}");
