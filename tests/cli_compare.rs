@@ -120,6 +120,19 @@ fn a_file_against_its_copy_differs_by_exactly_nothing() {
     }
 }
 
+/// Twenty years tell little; what is the same in all of them is said to be so far, as the
+/// file says of the same pair that it cannot be told yet.
+#[test]
+fn what_is_the_same_in_few_years_is_the_same_so_far() {
+    let dir = two("title:", "title:");
+    let args = ["compare", "base.yaml", "other.yaml", "--trials", "20", "--seed", "7", "--out", "c"];
+    let (code, out, err) = run(springhouse(dir.path()).args(args));
+    assert_eq!((code, err.contains("error")), (0, false), "{err}");
+    let text = common::joined(&out);
+    assert!(text.contains("it differs in nothing: every"), "{text}");
+    assert!(!text.contains("cannot be told yet") && !text.contains("nothing and nothing"), "{text}");
+}
+
 #[test]
 fn words_in_80_columns_and_json_of_the_file() {
     let dir = two("age on arrival: 1 day", "age on arrival: 4 days");

@@ -233,9 +233,12 @@ fn of_breed(name: &str) -> Result<Milk, Failure> {
 
 /// One of the scenario's animals (its first lactation), or a milk it fetches.
 fn of_scenario(c: &Compiled, name: Option<&str>) -> Result<Milk, Failure> {
-    let animals = c.plan.animals.iter().zip(&c.names.animals).filter_map(|(a, n)| {
+    let animals = c.plan.animals.iter().zip(&c.names.animals).zip(&c.names.herd).filter_map(|((a, n), h)| {
         let curve = a.curves.first()?;
-        Some(Milk { whose: n.clone(), species: a.species, fat: kit::mean_over(&curve.yield_kg, &curve.fat) })
+        // The curve goes on for those that milk through; this is an ordinary lactation.
+        let days = usize::from(h.usual_days).min(curve.yield_kg.len());
+        let fat = kit::mean_over(curve.yield_kg.get(..days)?, &curve.fat);
+        Some(Milk { whose: n.clone(), species: a.species, fat })
     });
     let fetched = c.plan.fetches.iter().zip(&c.names.fetches);
     let fetched = fetched.map(|(f, n)| Milk { whose: n.clone(), species: f.species, fat: f.fat });

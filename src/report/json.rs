@@ -138,6 +138,7 @@ fn putting_up(subject: &Subject, p: &PuttingUp) -> Value {
         "dry_from_day": p.dry_from,
         "week_kg": finite(p.week_kg),
         "ready_days": finite(p.ready_days),
+        "keeps_days": finite(p.keeps_days),
         "start_by": p.start.map(|d| span.iso(d as usize)),
         "start_by_day": p.start,
     })

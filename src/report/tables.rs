@@ -294,5 +294,6 @@ fn rules(v: &Voice) -> Option<Table> {
         let name = if i < v.facts.routine { format!("{}. {}", i + 1, r.rule) } else { r.rule.clone() };
         row(&mut t, &[name, figure(r.fired), why, n]);
     }
+    t.row_iter().next()?;
     Some(t)
 }

@@ -187,7 +187,7 @@ impl Change {
                 format!("twice as many {}", name(&names.outlets, outlet, "animals to feed"))
             }
             Self::FedAllTime(outlet) => {
-                format!("{} all the time", name(&names.outlets, outlet, "animals to feed"))
+                format!("{} all the year round", name(&names.outlets, outlet, "animals to feed"))
             }
             Self::KeepBack => {
                 let days = plan.household.kept_back_days + 1.0;

@@ -5,6 +5,7 @@ mod names;
 mod values;
 
 pub use names::want_words;
+pub(super) use values::accepted;
 
 use super::worth::Line;
 use crate::scenario::plan::AimMeasure;

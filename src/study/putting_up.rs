@@ -1,7 +1,7 @@
 //! When to begin putting food up, so that enough is laid down when the dry weeks
 //! begin: counted back day by day from an early beginning of them.
 
-use super::measures::{MeasureKey, Table, Want};
+use super::measures::{MeasureKey, Table, Want, accepted};
 use super::results::{PuttingUp, RuleMean};
 use super::stats::quantile;
 use crate::scenario::Plan;
@@ -37,9 +37,7 @@ pub(super) fn putting_up(plan: &Plan, table: &Table, rows: &[f64], rules: &[Rule
     let mut all = Vec::new();
     for want in 0..=plan.household.wishes.len() {
         let Ok(key) = Want::try_from(want) else { continue };
-        let accepted =
-            if want == 0 && plan.household.put_up_milk.is_some() { plan.household.thawed_part } else { 1.0 };
-        let needed_kg = accepted * at(&column(MeasureKey::Needed(key)), 0.9);
+        let needed_kg = accepted(plan, key) * at(&column(MeasureKey::Needed(key)), 0.9);
         let made = mean(&column(MeasureKey::Made(key)));
         let weeks = mean(&column(MeasureKey::MadeWeeks(key)));
         let Some(mut making) = Making::of(plan, want, rules, made).filter(|_| needed_kg > 1e-6) else {
@@ -53,6 +51,7 @@ pub(super) fn putting_up(plan: &Plan, table: &Table, rows: &[f64], rules: &[Rule
             dry_from,
             week_kg: making.week_kg,
             ready_days: making.ready_days,
+            keeps_days: making.keeps_days,
             start,
         });
     }

@@ -23,7 +23,7 @@ const MOST_JARS: u32 = 500;
 
 /// Looks for remedies. `rows` are those of the base, `rules` the sums of its
 /// rules' tallies. Best first, but one that makes an aim worse after those that
-/// do not; none that does not help any failing aim. A change whose own trials
+/// do not, and last those that help no failing aim. A change whose own trials
 /// are refused is left out.
 pub(super) fn look(engine: &Engine, rows: &[f64], aims: &[AimResult], rules: &[&[f64]]) -> Vec<Remedy> {
     let columns = engine.table.keys.len().max(1);
@@ -53,7 +53,8 @@ pub(super) fn look(engine: &Engine, rows: &[f64], aims: &[AimResult], rules: &[&
         }
         tried.push((vec![change], remedy));
     }
-    tried.retain(|(_, r)| helps(r, &r.base_parts));
+    let (mut tried, useless): (Vec<_>, Vec<_>) =
+        tried.into_iter().partition(|(_, r)| helps(r, &r.base_parts));
     best_first(&mut tried);
     if let Some((both, than)) = pair(&tried)
         && let Some((remedy, _)) = try_out(engine, &both, &base)
@@ -62,7 +63,7 @@ pub(super) fn look(engine: &Engine, rows: &[f64], aims: &[AimResult], rules: &[&
         tried.push((both.to_vec(), remedy));
         best_first(&mut tried);
     }
-    tried.into_iter().map(|(_, remedy)| remedy).collect()
+    tried.into_iter().chain(useless).map(|(_, remedy)| remedy).collect()
 }
 
 /// The two changes that are worth trying together, and what the better one
@@ -307,10 +308,11 @@ impl<'a> Facts<'a> {
             changes.push(Change::SkimDaily);
         }
         let last = u32::try_from(self.plan.days.len()).unwrap_or(u32::MAX).saturating_sub(1);
-        if let Some(outlet) = self.plan.outlets.first() {
-            changes.push(Change::TwiceFed(0));
+        // Young on the bottle grow up; they take no leftovers.
+        if let Some((o, outlet)) = self.plan.outlets.iter().enumerate().find(|(_, o)| !o.first) {
+            changes.push(Change::TwiceFed(o));
             if outlet.from_day > 0 || outlet.until_day < last {
-                changes.push(Change::FedAllTime(0));
+                changes.push(Change::FedAllTime(o));
             }
         }
         let calf = self.plan.animals.iter().position(|a| a.calf.is_some());

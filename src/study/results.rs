@@ -132,6 +132,8 @@ pub struct PuttingUp {
     pub week_kg: f64,
     /// Days from a batch to the table.
     pub ready_days: f64,
+    /// Days for which it keeps in the best of its places.
+    pub keeps_days: f64,
     /// The last day on which to begin, from 0; none where the run is too short.
     pub start: Option<u32>,
 }

@@ -387,8 +387,8 @@ class Year:
             self.wish_served.day(self.wish[d], eaten)
 
     def evening_round(self) -> None:
-        """The animals get sour milk and by-products unasked."""
-        for item in ("sour milk", "soured cream", "buttermilk"):
+        """The animals get sour milk, soured cream and by-products unasked, in the order of what they take."""
+        for item in (x for x in self.plan.eater["takes"] if x in ("sour milk", "soured cream", "buttermilk")):
             for lot in list(self.stock[item]):
                 if self.fed_today(item) > TINY:
                     self.feed(item, lot.kg, lot)

@@ -17,7 +17,7 @@ fn the_answer_comes_first_with_what_breaks_and_what_mends() {
             "not kept: waste below 3 % in 19 of 20 years. It was so in 61 of 100 years",
             "95 of 100 were wanted",
             "worst first\n  - Waste: about 16 % (in 9 of 10 years between 8 and 19 %) of the milk fit for people; the largest cause: no room in the cold.",
-            "Of every 100 gallons that come in, 34 are drunk, 20 are made into other food and eaten, 30 are fed to animals and 16 are wasted.",
+            "Of every 100 gallons that come in, 34 are drunk, 20 are eaten as other food, 30 are fed to animals and 16 are wasted.",
             "\n  - The cold room is too full on about 41 days (in 9 of 10 years between 23 and 58 days), from the middle of May to the end of July.",
             "  - Butter: 84 % of what was wished was there; short on about 41 days (in 9 of 10 years between 0 and 70 days); all gone by the week of 3 January 2027 in half of the years.",
             "What would mend it\n  - Room for 9 more half-gallon jars in the cold: then every aim is kept.\n\nEach was run on the same luck for 300 simulated years.",
@@ -222,7 +222,7 @@ fn where_it_went_adds_up() {
     has(
         &h.flat(),
         &[
-            "60 are drunk, 33 are made into other food and eaten and 7 are lost in jars and pots, kept back or still in store.",
+            "60 are drunk, 33 are eaten as other food and 7 are lost in jars and pots, kept back or still in store.",
         ],
     );
 }

@@ -43,6 +43,7 @@ fn with_dry_weeks() -> House {
             dry_from: 280,
             week_kg: 5.0 * GAL,
             ready_days: 0.0,
+            keeps_days: 90.0,
             start: None,
         },
         PuttingUp {
@@ -51,6 +52,7 @@ fn with_dry_weeks() -> House {
             dry_from: 280,
             week_kg: 2.0 * LB,
             ready_days: 60.0,
+            keeps_days: 1000.0,
             start: Some(100),
         },
     ];
@@ -65,7 +67,7 @@ fn when_they_begin_what_is_laid_down_and_by_when_to_start() {
         &[
             "The first begin on 6 January 2027; in 1 of 10 years there are none.",
             "Frozen milk: 10 gal needed (enough in 9 of 10 years), as far as thawed milk is accepted; at 5 gal a \
-             week it is not ready by 6 January 2027, however early it is started.",
+             week it is not ready by 6 January 2027, however early it is started; it keeps 90 days.",
             // Of the nine with dry weeks 5 lb are the middle, and three (2, 5 and 8) come through.
             "Butter: 5 lb laid down when they begin, 8 lb needed (enough in 9 of 10 years); where there are any, it \
              lasts to the end in 33 of 100 years; start by 10 July 2026 to be ready on 6 January 2027 (2 lb a week, \

@@ -54,6 +54,9 @@ fn a_remedy_stands_beside_the_plan_in_the_same_trials() {
     h.result.remedies[0].met_parts = vec![0.58];
     h.result.remedies[0].base_parts = vec![0.575];
     has(&h.flat(), &["Tried, and of no real help: skimming every day."]);
+    // Beside what helps it is told last.
+    h.result.remedies.insert(0, remedy("4 more half-gallon jars", 0.7, false));
+    has(&h.flat(), &["in 70 of 100 years, not 61.\n  - Of no real help: skimming every day.\n"]);
 }
 
 #[test]

@@ -65,6 +65,7 @@ impl Voice<'_> {
     fn title(&self) -> String {
         let title = self.told.origins.first().map_or("", |o| o.title.trim());
         let title = if title.is_empty() { self.found.base.as_str() } else { title };
+        let title = title.trim_end_matches(['?', '!', '.', ':']);
         format!(
             "{title}, compared: {} of each, seed {}",
             self.span.trials(self.found.trials),
@@ -133,11 +134,14 @@ impl Voice<'_> {
                 page.item(format!("{lead} too: {}.", self.nouns(&pairs[TOLD..])));
             }
         }
-        for p in open.iter().take(TOLD) {
-            page.item(format!("cannot be told yet: {}", self.open(p)));
-        }
-        for aim in choice.aims.iter().filter(|a| a.verdict != Verdict::Same) {
-            page.item(self.aim(aim));
+        // Where all is the same to the last digit nothing is open.
+        if !choice.differs_in_nothing() {
+            for p in open.iter().take(TOLD) {
+                page.item(format!("cannot be told yet: {}", self.open(p)));
+            }
+            for aim in choice.aims.iter().filter(|a| a.verdict != Verdict::Same) {
+                page.item(self.aim(aim));
+            }
         }
         let told: Vec<String> = choice
             .measures
@@ -189,24 +193,33 @@ impl Voice<'_> {
 
     /// What it is better and worse at, in one sentence.
     fn sentence(&self, choice: &Against) -> String {
-        let exactly = choice.measures.iter().all(|p| p.counts.higher + p.counts.lower == 0);
-        if exactly {
+        if choice.differs_in_nothing() {
             return format!(
                 "it differs in nothing: every {} is the same, to the last digit.",
                 self.span.one()
             );
         }
         let mut parts = Vec::new();
-        for (lead, pairs) in [
+        for (lead, verdict, pairs) in [
             ("better at", Verdict::Better),
             ("worse at", Verdict::Worse),
             ("the same, within what matters, at", Verdict::Same),
             ("not told apart yet at", Verdict::CannotTell),
         ]
-        .map(|(lead, verdict)| (lead, self.with(choice, verdict)))
+        .map(|(lead, verdict)| (lead, verdict, self.with(choice, verdict)))
         {
             if !pairs.is_empty() {
-                parts.push(format!("{lead} {}", self.nouns(&pairs)));
+                let rest = if matches!(verdict, Verdict::Better | Verdict::Worse) {
+                    0
+                } else {
+                    pairs.len().saturating_sub(TOLD)
+                };
+                let mut words: Vec<String> =
+                    pairs[..pairs.len() - rest].iter().map(|p| self.tongue.noun(p.key)).collect();
+                if rest > 0 {
+                    words.push(format!("{rest} more"));
+                }
+                parts.push(format!("{lead} {}", join(&words, "and")));
             }
         }
         if parts.is_empty() {

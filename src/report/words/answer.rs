@@ -191,7 +191,7 @@ fn biggest_fact(v: &Voice) -> Option<String> {
     let rest = 100.0 - drunk - eaten - out - fed - calf - wasted;
     let words = [
         (drunk, "drunk"),
-        (eaten, "made into other food and eaten"),
+        (eaten, "eaten as other food"),
         (shared, "fetched by the members"),
         (sold, "sold"),
         (given, "given away"),

@@ -32,7 +32,7 @@ fn milk(v: &Voice) -> String {
         out.push(format!("Kept from people: {}.", v.range(m, amount)));
     }
     if let Some(m) = v.measure("made_into_products").filter(|m| m.mean > 0.0) {
-        out.push(format!("Made into other food: {}.", v.range(m, amount)));
+        out.push(format!("Made into other food: {}, whey and buttermilk with it.", v.range(m, amount)));
     }
     out.join(" ")
 }
@@ -43,7 +43,7 @@ pub(crate) fn fate_words(key: &str, young: Option<Species>) -> &str {
     let fate = Fate::ALL.iter().find(|f| f.key() == key);
     match fate {
         Some(Fate::Drunk) => "drunk at the table",
-        Some(Fate::Eaten) => "made into other food and eaten",
+        Some(Fate::Eaten) => "eaten as other food",
         Some(Fate::SharedOut) => "fetched by the members",
         Some(Fate::GivenAway) => "given away",
         Some(Fate::Sold) => "sold",

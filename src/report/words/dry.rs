@@ -124,20 +124,25 @@ fn put_up(v: &Voice, want: &Want, p: &crate::study::results::PuttingUp) -> Strin
         let mean = bridged.iter().sum::<f64>() / bridged.len() as f64;
         let all = bridged.len() == v.column("first_dry_day").len();
         let of = if all { "" } else { "where there are any, " };
-        let what =
-            if p.want == 0 { "all the milk wanted is there to the end" } else { "it lasts to the end" };
-        out.push(format!("{of}{what} {}", v.in_of(mean)));
+        out.push(format!("{of}it lasts to the end {}", v.in_of(mean)));
     }
     let from = v.span.day_words(p.dry_from as usize);
     let pace = want.amount(v, p.week_kg);
     let waits =
         if p.ready_days >= 2.0 { format!(", {} to wait", days(p.ready_days.ceil())) } else { String::new() };
+    // What keeps longer than the run needs no word.
+    let keeps = match p.keeps_days.floor() {
+        keeps if keeps < f64::from(v.result.days) => format!("; it keeps {}", days(keeps)),
+        _ => String::new(),
+    };
     out.push(match p.start {
         Some(day) => format!(
-            "start by {} to be ready on {from} ({pace} a week{waits})",
+            "start by {} to be ready on {from} ({pace} a week{waits}{keeps})",
             v.span.day_words(day as usize)
         ),
-        None => format!("at {pace} a week{waits} it is not ready by {from}, however early it is started"),
+        None => {
+            format!("at {pace} a week{waits} it is not ready by {from}, however early it is started{keeps}")
+        }
     });
     format!("{}.", out.join("; "))
 }

@@ -10,14 +10,20 @@ use crate::study::results::Remedy;
 pub(super) fn write(v: &Voice, page: &mut Page) {
     let all = &v.result.remedies;
     let Some(tried) = all.iter().map(|r| r.trials).min() else { return };
-    let told = all.iter().filter_map(|r| Some((r, remedy(v, r)?)));
-    let mut lines: Vec<(&Remedy, String)> = told.collect();
+    let mut lines: Vec<(&Remedy, String)> = Vec::new();
+    let mut useless: Vec<String> = Vec::new();
+    for r in all {
+        match remedy(v, r) {
+            Some(line) => lines.push((r, line)),
+            None => useless.push(r.words.clone()),
+        }
+    }
+    let useless = join(&useless, "and");
     // What makes another aim worse comes last; single steps before two
     // together, of those what mends it first. The sort is stable.
     lines.sort_by_key(|(r, _)| (!r.mends && !r.worsens.is_empty(), r.words.contains(TOGETHER), !r.mends));
     if lines.is_empty() {
-        let words: Vec<String> = all.iter().map(|r| r.words.clone()).collect();
-        page.say(format!("Tried, and of no real help: {}.", join(&words, "and")));
+        page.say(format!("Tried, and of no real help: {useless}."));
         return;
     }
     let mending = lines.iter().filter(|(r, _)| r.mends).count();
@@ -29,6 +35,9 @@ pub(super) fn write(v: &Voice, page: &mut Page) {
     let compared = lines.iter().any(|(r, line)| !r.mends || line.contains("but "));
     for (_, line) in lines {
         page.item(line);
+    }
+    if !useless.is_empty() {
+        page.item(format!("Of no real help: {useless}."));
     }
     let years = v.span.trials(tried);
     page.say(if compared && tried < v.result.trials {

@@ -208,7 +208,10 @@ fn jars_out(v: &Voice) -> Option<String> {
     let day = full(3).or_else(|| full(4)).or_else(|| full(5))?;
     let when = format!("from the week of {} on", v.span.day_words(day));
     let how = if v.single() { String::new() } else { format!(" {}", v.in_of(chance)) };
-    Some(format!("clean jars run out now and then {when}, and milk is lost for want of one{how}"))
+    // In the middle year on so many of the days from then on.
+    let out = band.days.iter().skip(day).filter(|d| d[3] >= owned - 0.5).count();
+    let often = if 2 * out > band.days.len() - day { "on most days" } else { "now and then" };
+    Some(format!("clean jars run out {often} {when}, and milk is lost for want of one{how}"))
 }
 
 /// A wish that is not served, with how much is missing: the part not served,

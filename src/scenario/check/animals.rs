@@ -38,6 +38,13 @@ pub(in crate::scenario) struct Animal {
 }
 
 impl Animal {
+    /// The part of her milk that she gives on a day of a lactation, counted from 0, when
+    /// milked once a day.
+    pub(in crate::scenario) fn once_a_day(&self, day: usize) -> f64 {
+        let stage = usize::from(day >= 100) + usize::from(day >= 200);
+        self.plan.once_a_day[stage]
+    }
+
     /// What reports call her.
     pub(in crate::scenario) fn herd_name(&self) -> HerdName {
         HerdName {

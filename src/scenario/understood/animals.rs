@@ -46,12 +46,7 @@ pub(super) fn animal(a: &Animal, p: &Parts) -> Part {
     if let Some(curve) = plan.curves.first() {
         let n = a.usual_days.min(curve.yield_kg.len());
         let kg = &curve.yield_kg[..n];
-        let once = |day: usize| match (plan.milkings, day) {
-            (1, 0..=99) => plan.once_a_day[0],
-            (1, 100..=199) => plan.once_a_day[1],
-            (1, _) => plan.once_a_day[2],
-            _ => 1.0,
-        };
+        let once = |day: usize| if plan.milkings == 1 { a.once_a_day(day) } else { 1.0 };
         let daily = || kg.iter().enumerate().map(|(d, y)| y * once(d));
         let peak = daily().fold(0.0, f64::max);
         let peak_day = daily().position(|y| y >= peak).unwrap_or(0) + 1;

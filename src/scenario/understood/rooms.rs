@@ -181,20 +181,27 @@ fn full_of_jars(plan: &Plan, s: &Store) -> f64 {
     jars * jar.working_l
 }
 
-/// The largest evening milking that this family can expect, L.
-fn evening_milking(p: &Parts) -> f64 {
+/// The largest evening milking that this family can expect, L, and its words; the
+/// only one of the day where all are milked once.
+fn evening_milking(p: &Parts) -> (f64, &'static str) {
+    let evening = p.animals.iter().any(|a| a.plan.milkings == 2);
     let peak = |a: &super::super::check::Animal| {
-        let most = a.plan.curves.iter().flat_map(|c| &c.yield_kg).fold(0.0f64, |m, y| m.max(*y));
-        if a.plan.milkings == 2 { most * (1.0 - a.plan.morning_part) } else { most }
+        let curves = a.plan.curves.iter().flat_map(|c| c.yield_kg.iter().enumerate());
+        match (a.plan.milkings, evening) {
+            (2, _) => curves.fold(0.0f64, |m, (_, y)| m.max(*y)) * (1.0 - a.plan.morning_part),
+            (_, true) => 0.0,
+            (_, false) => curves.fold(0.0f64, |m, (day, y)| m.max(y * a.once_a_day(day))),
+        }
     };
-    p.animals.iter().map(peak).sum::<f64>() / MILK_KG_PER_L
+    let kg: f64 = p.animals.iter().map(peak).sum();
+    (kg / MILK_KG_PER_L, if evening { "an evening milking at the peak" } else { "a milking at the peak" })
 }
 
 /// How the largest evening milking chills here, alone and beside a full store,
 /// with the water before it.
 fn chilling(part: &mut Part, table: &ChillTable, plan: &Plan, full_l: f64, p: &Parts) {
     let sys = p.units;
-    let litres = evening_milking(p);
+    let (litres, which) = evening_milking(p);
     if litres <= 0.0 {
         return;
     }
@@ -216,7 +223,7 @@ fn chilling(part: &mut Part, table: &ChillTable, plan: &Plan, full_l: f64, p: &P
     };
     let [ten, seven, four] = one(0.0);
     part.line(
-        "an evening milking at the peak",
+        which,
         format!(
             "{} of warm milk comes down to {} {}, to {} {}, to {} {}",
             show::volume(litres, sys),
@@ -250,7 +257,7 @@ fn chilling(part: &mut Part, table: &ChillTable, plan: &Plan, full_l: f64, p: &P
     part.line(
         "the dairies' chilling rule",
         format!(
-            "{} within 4 h and {} within 2 h: {words}",
+            "{} within 4 h of the start of milking and {} within 2 h of its end: {words}",
             show::temperature(10.0, sys),
             show::temperature(7.2, sys)
         ),
@@ -320,7 +327,7 @@ pub(super) fn cold(plan: &Plan, p: &Parts) -> Part {
         part.line("milk comes out at", show::temperature(cell.end_c, sys));
         if let Some(ice) = &soak.ice {
             let a_day = p.animals.iter().map(|a| f64::from(a.plan.milkings)).fold(0.0, f64::max);
-            let wanted = ice.wanted_kg_l * evening_milking(p);
+            let wanted = ice.wanted_kg_l * evening_milking(p).0;
             let each = ice.each_kg.unwrap_or(wanted);
             let mut text = format!(
                 "an evening milking at the peak takes {}; a day at the peak {}, and {} can be made",

@@ -155,6 +155,12 @@ pub struct Against {
 }
 
 impl Against {
+    /// Every measure is the same in every trial.
+    #[must_use]
+    pub fn differs_in_nothing(&self) -> bool {
+        self.measures.iter().all(|p| p.counts.higher + p.counts.lower == 0)
+    }
+
     /// A measure by name.
     #[must_use]
     pub fn measure(&self, name: &str) -> Option<&Pair> {

@@ -109,4 +109,10 @@ fn the_dry_weeks_and_the_herd_by_hand() {
     }
     o.wants[0].spell_served = 3.96;
     assert_eq!(value(&o, MeasureKey::Bridged(MILK)), 1.0);
+    // Where half of it may be thawed milk, half of it is all that is put up for.
+    let mut half = plan.clone();
+    (half.household.put_up_milk, half.household.thawed_part) = (Some(crate::scenario::plan::ItemId(0)), 0.5);
+    o.wants[0].spell_served = 1.98;
+    assert_eq!(MeasureKey::Bridged(MILK).value(&o, &half), 1.0);
+    assert_eq!(MeasureKey::Bridged(MILK).value(&o, &plan), 0.0);
 }

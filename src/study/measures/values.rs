@@ -10,6 +10,17 @@ use crate::sim::traded::ShareTally;
 /// A want has come through the dry weeks when so much of it was served.
 const BRIDGED: f64 = 0.99;
 
+/// The part of a want that may come out of what is put up: of milk that is put up, as
+/// much as the family drinks thawed.
+pub(in crate::study) fn accepted(plan: &Plan, want: Want) -> f64 {
+    let household = &plan.household;
+    if want == 0 && household.put_up_milk.is_some() && household.thawed_part > 0.0 {
+        household.thawed_part
+    } else {
+        1.0
+    }
+}
+
 impl MeasureKey {
     /// Its value in a trial of a plan.
     #[must_use]
@@ -83,7 +94,7 @@ impl MeasureKey {
             Self::LaidDown(w) => want(w).laid_down,
             Self::Needed(w) => want(w).spell_wanted,
             Self::Bridged(w) => {
-                let came_through = want(w).spell_served >= BRIDGED * want(w).spell_wanted;
+                let came_through = want(w).spell_served >= BRIDGED * accepted(plan, w) * want(w).spell_wanted;
                 f64::from(u8::from(came_through))
             }
             Self::WantedDays(w) => f64::from(want(w).days),

@@ -36,7 +36,10 @@ impl Voice<'_> {
     fn in_years(&self, p: &Pair) -> String {
         let n = f64::from(self.found.trials.max(1));
         let [better, _, worse] = p.better_alike_worse().map(|k| f64::from(k) / n);
-        let told = |part: f64| self.part(part, of);
+        // Both of as many: never the one of twenty and the other of a hundred.
+        let few =
+            [better, worse].iter().all(|part| *part <= 0.0 || *part >= 1.0 || !of(*part).ends_with("100"));
+        let told = |part: f64| self.part(part, if few { of } else { per_hundred });
         let [first, second] = if p.verdict == Some(Verdict::Worse) {
             [("worse", worse), ("better", better)]
         } else {
@@ -92,6 +95,15 @@ impl Voice<'_> {
 
     pub(super) fn open(&self, p: &Pair) -> String {
         let t = &self.tongue;
+        if p.counts.higher + p.counts.lower == 0 {
+            let one = self.span.one();
+            return format!(
+                "{} {}, the same in every {one} so far. {}",
+                t.noun(p.key),
+                t.value(p.key, p.choice),
+                self.more(p.more_trials)
+            );
+        }
         let between = match p.ci95 {
             // It would do by itself, but not among all that are judged together.
             Some(ends) if ends[0] * ends[1] > 0.0 => {
@@ -132,11 +144,16 @@ impl Voice<'_> {
     pub(super) fn aim(&self, a: &AimPair) -> String {
         let aim = bound(&a.aim);
         if a.won + a.lost == 0 {
-            return format!(
-                "the aim \"{aim}\", the same: kept in the very same {}, {}.",
-                self.span.many(),
-                self.part(a.choice, per_hundred)
-            );
+            let many = self.span.many();
+            let kept = self.part(a.choice, per_hundred);
+            return if a.verdict == Verdict::Same {
+                format!("the aim \"{aim}\", the same: kept in the very same {many}, {kept}.")
+            } else {
+                format!(
+                    "the aim \"{aim}\", so far the same: kept in the very same {many}, {kept}. {}",
+                    self.more(a.more_trials)
+                )
+            };
         }
         let how = match a.verdict {
             Verdict::Better => "kept more often",
