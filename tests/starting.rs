@@ -217,3 +217,28 @@ fn a_hoped_for_calf_comes_as_often_as_a_heat_settles() {
     common::trials(&known, 3, 50, |out, _| fresh += u32::from(out.freshenings > 0));
     assert_eq!(fresh, 50);
 }
+
+/// The year and the coming weeks say the same of the first pick-up of the shipped plan:
+/// there is milk to spare, so what is promised and the half gallon owed are handed out.
+#[test]
+fn the_year_and_the_coming_weeks_agree_on_what_is_owed() {
+    let text = std::fs::read("scenarios/from-today.yaml").expect("the scenario");
+    let c = springhouse::scenario::compile(&text).expect("a scenario");
+    assert!(c.plan.opening.owed_kg > 1.5, "half a gallon is owed");
+    let (mut luck, mut log, mut trial) =
+        (Luck::new(&c.plan, &c.names), DayLog::new(&c.plan), Trial::new(&c.plan));
+    let first = c.plan.days.iter().position(|d| d.weekday == 2 || d.weekday == 5).expect("a pick-up");
+    let short = (0..50)
+        .filter(|&t| {
+            luck.draw(7, t);
+            trial.run(&luck, &mut log);
+            log.get(first, DayMeasure::ShareShort) > 0.0
+        })
+        .count();
+    assert_eq!(short, 0);
+    let options =
+        springhouse::study::ahead::AheadOptions { from: 0, days: 7, trials: 50, seed: 7, threads: None };
+    let told = springhouse::study::ahead::ahead(&c.plan, &c.names, &options, &|_, _| {}).expect("the weeks");
+    let promise = told.days.iter().find_map(|d| d.promise).expect("a pick-up");
+    assert!((promise.kept - 1.0).abs() < 1e-12, "{promise:?}");
+}

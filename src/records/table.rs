@@ -120,21 +120,26 @@ fn decode(bytes: &[u8]) -> Result<(String, Option<String>), Diagnostic> {
     })
 }
 
-fn records(text: &str, delimiter: u8) -> Result<Vec<Record>, Diagnostic> {
-    let mut reader = csv::ReaderBuilder::new()
+fn reader(text: &str, delimiter: u8) -> csv::Reader<&[u8]> {
+    csv::ReaderBuilder::new()
         .delimiter(delimiter)
         .has_headers(false)
         .flexible(true)
         .trim(csv::Trim::All)
-        .from_reader(text.as_bytes());
-    let mut out = Vec::new();
-    for record in reader.records() {
+        .from_reader(text.as_bytes())
+}
+
+fn records(text: &str, delimiter: u8) -> Result<Vec<Record>, Diagnostic> {
+    let mut out: Vec<Record> = Vec::new();
+    for record in reader(text, delimiter).records() {
         let record = record.map_err(|e| Diagnostic::error(format!("this table cannot be read: {e}")))?;
         let line = record.position().map_or(0, |p| usize::try_from(p.line()).unwrap_or(usize::MAX));
-        if record.iter().any(|c| c.lines().count() > LONGEST_CELL) {
-            return Err(Diagnostic::error("a quotation mark is opened here and not closed")
-                .at(Some(Spot { line, column: 1, length: 1 }))
-                .help("close it, or take it out: up to there everything would be one cell"));
+        let width = out.first().map_or(record.len(), |first| first.cells.len()).max(2);
+        // A line within a cell that has the columns of a row is a row.
+        let is_row = |l: &str| l.bytes().filter(|b| *b == delimiter).count() + 1 >= width;
+        let swallows = |c: &str| c.lines().count() > LONGEST_CELL || c.lines().skip(1).any(is_row);
+        if record.iter().any(swallows) {
+            return Err(not_closed(line));
         }
         out.push(Record { line, cells: record.iter().map(str::to_owned).collect() });
         if out.len() > MOST_ROWS {
@@ -142,7 +147,18 @@ fn records(text: &str, delimiter: u8) -> Result<Vec<Record>, Diagnostic> {
                 .help("give the log of one animal"));
         }
     }
-    Ok(out)
+    // So is what comes after a mark that nothing closes.
+    let last = out.last().filter(|r| r.cells.last().is_some_and(|c| c.contains('\n')));
+    match last.filter(|_| !text.trim_end().ends_with('"')) {
+        Some(r) => Err(not_closed(r.line)),
+        None => Ok(out),
+    }
+}
+
+fn not_closed(line: usize) -> Diagnostic {
+    Diagnostic::error("a quotation mark is opened here and not closed")
+        .at(Some(Spot { line, column: 1, length: 1 }))
+        .help("close it, or take it out: up to there everything would be one cell")
 }
 
 /// Blank lines, which the reader skips, put back as blank records.
@@ -180,12 +196,8 @@ fn with_blanks(records: Vec<Record>, text: &str, skip: usize) -> Vec<Record> {
 fn delimiter(text: &str) -> u8 {
     let sample: String = text.split_inclusive('\n').filter(|l| !l.trim().is_empty()).take(SAMPLE).collect();
     let score = |d: u8| {
-        let widths: Vec<usize> = records(&sample, d)
-            .unwrap_or_default()
-            .iter()
-            .map(|r| r.cells.len())
-            .filter(|w| *w > 1)
-            .collect();
+        let widths: Vec<usize> =
+            reader(&sample, d).records().flatten().map(|r| r.len()).filter(|w| *w > 1).collect();
         let alike = |w: usize| widths.iter().filter(|x| **x == w).count();
         widths.iter().map(|w| (alike(*w), *w)).max()
     };

@@ -256,6 +256,22 @@ fn files_of_every_kind() {
     assert!(ROWS.len() + FILES.len() > 100);
 }
 
+/// Rows that a lost quotation mark would make one cell are not lost without a word.
+#[test]
+fn a_quotation_that_swallows_rows_is_refused() {
+    let rows = |note: &str, later: &str| {
+        format!(
+            "date,lb,note\n2027-04-01,20,\n2027-04-02,21,{note}\n2027-04-03,22,\n2027-04-04,23,{later}\n\
+             2027-04-05,24,\n"
+        )
+    };
+    for later in ["6\" of rain", "", "dry"] {
+        holds(later, rows("\"off feed", later).as_bytes(), &options(), &R("opened here and not closed"));
+    }
+    let log = read(rows("\"off feed,\nthen better\"", "6\" of rain").as_bytes(), &options()).unwrap();
+    assert_eq!(log.milkings.len(), 5);
+}
+
 #[test]
 fn one_animal_of_several() {
     let text = "date,animal,lb\n2027-04-01,Clover,22\n2027-04-01,Daisy,30\n2027-04-02,,9\n";

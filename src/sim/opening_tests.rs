@@ -168,6 +168,38 @@ fn jars_with_members_come_back_and_what_is_owed_is_promised_once() {
     near(log.get(3, DayMeasure::JarsUsed).into(), 4.0);
 }
 
+/// A jar owed to four who take one each is handed to one of them: nobody goes short of
+/// a quarter of a jar.
+#[test]
+fn what_is_owed_in_whole_jars_is_handed_out_whole() {
+    let mut plan = with(2, vec![lot(fixed::WHOLE, 9.0 * JAR, 9, -1.0, 30.0)]);
+    no_cow(&mut plan);
+    plan.jars[0].count = 20;
+    plan.opening.owed_kg = JAR;
+    plan.trade.share = Some(SharePlan {
+        claims_kg: vec![JAR; 4],
+        named: false,
+        weekdays: 0b1,
+        from_day: 0,
+        until_day: u32::MAX,
+        rule: SplitRule::InProportion,
+        jars: Some(ShareJars { size: 0, kg: JAR }),
+        dry_weeks_count: true,
+        not_fetched: 0.0,
+        pour_out: false,
+        minutes: 0.0,
+        fee: 0.0,
+        fee_when_dry: true,
+    });
+    let (out, _) = run(&plan, None);
+    near(mass(&out, Fate::SharedOut), 5.0 * JAR);
+    assert_eq!((out.traded.pick_ups, out.traded.short_pick_ups), (1, 0));
+    let promised: Vec<f64> = out.traded.shares.iter().map(|s| s.promised / JAR).collect();
+    near(promised.iter().sum(), 5.0);
+    near(promised[0], 2.0);
+    assert!(out.traded.shares.iter().all(|s| (s.kept - s.promised).abs() < 1e-9 && s.worst_loss < 1e-9));
+}
+
 #[test]
 fn how_she_stands_today() {
     let milked = |now: AnimalNow, days: usize| {

@@ -57,19 +57,32 @@ impl Shares {
         self.owed = if self.promise > 0.0 { kg } else { 0.0 };
     }
 
-    /// What is promised for the next pick-up, as a multiple of the usual.
-    fn times_usual(&self) -> f64 {
-        if self.owed > 0.0 { 1.0 + self.owed / self.promise } else { 1.0 }
+    /// What is owed comes on top of the members' claims: in proportion, but whole jars
+    /// one after the other, beginning with the one whose turn it is.
+    fn add_owed(&mut self, share: &SharePlan) {
+        if self.owed <= 0.0 {
+            return;
+        }
+        let n = share.claims_kg.len();
+        let times = 1.0 + self.owed / self.promise;
+        match share.jars {
+            None => self.claims[..n].iter_mut().for_each(|claim| *claim *= times),
+            Some(jars) => {
+                let owed = (self.owed / jars.kg).round() as usize;
+                for (m, claim) in self.claims[..n].iter_mut().enumerate() {
+                    let place = (m + n - self.turn % n) % n;
+                    *claim += jars.kg * (owed / n + usize::from(place < owed % n)) as f64;
+                }
+            }
+        }
     }
 
     /// Splits a supply, whole jars if they are taken; returns whether the
     /// members go short.
     fn split(&mut self, share: &SharePlan, supply: f64, own: f64) -> bool {
         let n = share.claims_kg.len();
-        let times = self.times_usual();
-        for (claim, usual) in self.claims.iter_mut().zip(&share.claims_kg) {
-            *claim = usual * times;
-        }
+        self.claims[..n].copy_from_slice(&share.claims_kg);
+        self.add_owed(share);
         self.claims[n] = own;
         let (claims, awards) = (&self.claims[..], &mut self.awards[..]);
         match share.rule {
@@ -96,7 +109,8 @@ impl Shares {
             sharing::whole_jars(whole as u32, &self.quotas, self.turn, &mut self.awards[..n]);
             self.awards[..n].iter_mut().for_each(|award| *award *= jars.kg);
         }
-        let short = self.awards[..n].iter().sum::<f64>() < times * self.promise * (1.0 - SLACK);
+        let promised: f64 = self.claims[..n].iter().sum();
+        let short = self.awards[..n].iter().sum::<f64>() < promised * (1.0 - SLACK);
         self.turn += usize::from(short);
         short
     }
@@ -179,7 +193,6 @@ impl Trial<'_> {
         let own = self.own_claim();
         let mut shares = std::mem::take(&mut self.shares);
         let short = shares.split(share, supply, own);
-        let times = shares.times_usual();
         // Once: what is short of it then is short.
         shares.owed = 0.0;
         self.out.traded.pick_ups += 1;
@@ -208,10 +221,10 @@ impl Trial<'_> {
         }
         // A jar that turned out foul is everybody's loss.
         let part = if fetched > CRUMB { got / fetched } else { 1.0 };
-        let each = shares.tally.iter_mut().zip(&shares.awards).zip(&share.claims_kg);
+        let each = shares.tally.iter_mut().zip(&shares.awards).zip(&shares.claims);
         for ((tally, award), claim) in each.filter(|((_, award), _)| !award.is_nan()) {
-            tally.promised += times * claim;
-            tally.week_promised += times * claim;
+            tally.promised += claim;
+            tally.week_promised += claim;
             tally.kept += award * part;
             tally.week_kept += award * part;
         }

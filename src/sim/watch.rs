@@ -207,6 +207,12 @@ impl View<'_, '_> {
         self.trial.pick_up_on(self.trial.day).then(|| self.trial.for_members())
     }
 
+    /// Members went short today.
+    #[must_use]
+    pub fn share_short(&self) -> bool {
+        self.trial.today.share_short
+    }
+
     /// Produced so far by recipes, kg by item.
     #[must_use]
     pub fn made(&self) -> &[f64] {

@@ -294,9 +294,8 @@ fn compared(text: &str, line: u64) -> String {
     let from = text.lines().skip((line as usize).saturating_sub(1));
     let call: String = from.take(8).map(|l| l.trim().to_owned() + " ").collect();
     let names = ["near(", "within(", "between(", "at_least(", "at_most(", "count(", "differs("];
-    // A comparison made for a check by a function of its own: what that is given.
-    let at = names.iter().filter_map(|n| Some(call.find(n)? + n.len())).min();
-    let Some(at) = at.or_else(|| Some(call.find('(')? + 1)) else { return String::new() };
+    let own = names.iter().filter_map(|n| Some(call.find(n)? + n.len())).min();
+    let Some(at) = own.or_else(|| Some(call.find('(')? + 1)) else { return String::new() };
     let mut depth = 0;
     let end = call[at..].char_indices().find(|&(_, c)| {
         depth += i32::from("([{".contains(c)) - i32::from(")]}".contains(c));
@@ -305,7 +304,13 @@ fn compared(text: &str, line: u64) -> String {
     let first = call[at..].get(..end.map_or(0, |e| e.0)).unwrap_or_default().trim();
     let cut: String = first.chars().take(LONGEST).collect();
     let cut = if cut.len() < first.len() { cut + "…" } else { cut };
-    if cut.is_empty() { cut } else { format!("`{}`", cut.replace('|', "¦")) }
+    let cut = cut.replace('|', "¦");
+    if own.is_some() || cut.is_empty() {
+        return if cut.is_empty() { cut } else { format!("`{cut}`") };
+    }
+    // Compared for the check by a function that the checks of its file share.
+    let before = call[..at - 1].rsplit(|c: char| !c.is_alphanumeric() && c != '_');
+    format!("`{}({cut}, …)`", before.into_iter().next().unwrap_or_default())
 }
 
 /// Longest that is shown of what is compared, characters.
@@ -315,6 +320,10 @@ const LONGEST: usize = 60;
 fn low_and_high(f: &Value) -> Option<f64> {
     let (low, high) = (number(f, "low"), number(f, "high"));
     (low == high).then_some(low)
+}
+
+fn is_one_sided(f: &Value) -> bool {
+    number(f, "low").is_nan() || number(f, "high").is_nan()
 }
 
 fn published(f: &Value) -> String {
@@ -342,6 +351,11 @@ fn cells(figures: &[&Value]) -> [String; 3] {
     if figures.is_empty() {
         return ["as its name says".into(), "holds".into(), String::new()];
     }
+    // Bounds to one side are told where there is nothing nearer to tell.
+    let figures: Vec<&Value> = match figures.iter().copied().filter(|f| !is_one_sided(f)).collect() {
+        both if Vec::is_empty(&both) => figures.to_vec(),
+        both => both,
+    };
     let known = figures.iter().any(|f| f["why"] != "");
     let told: Vec<&Value> = if known {
         figures.iter().copied().filter(|f| f["why"] != "").collect()
@@ -379,7 +393,7 @@ fn number(f: &Value, key: &str) -> f64 {
 fn strain(f: &Value) -> f64 {
     let (ours, low, high, allowed) =
         (number(f, "ours"), number(f, "low"), number(f, "high"), number(f, "allowed"));
-    if low.is_nan() || high.is_nan() {
+    if is_one_sided(f) {
         return 0.0;
     }
     if low != high {

@@ -1,6 +1,6 @@
 //! How much is drunk, and how much is fetched.
 
-use super::common::record::{near, source};
+use super::common::record::{at_most, near, source};
 use super::common::{compile, trials};
 use super::{GIVEN_UP, ks, ks_with_power, log_normal, moments, variance};
 use springhouse::sim::outcome::DayMeasure;
@@ -79,5 +79,5 @@ fn the_test_itself_knows_a_wrong_law() {
         values.extend((0..log.days).map(|d| f64::from(log.get(d, DayMeasure::DrinkWanted))));
     });
     let (location, scale) = log_normal(0.5, 0.6);
-    assert!(ks(&values, &LogNormal::new(location, scale).expect("a law")) < GIVEN_UP);
+    at_most(ks(&values, &LogNormal::new(location, scale).expect("a law")), GIVEN_UP);
 }

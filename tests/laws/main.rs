@@ -15,7 +15,7 @@ mod herd;
 mod keeping;
 mod yields;
 
-use common::record::near;
+use common::record::{at_least, at_most, near};
 use statrs::distribution::{ContinuousCDF, Normal};
 use statrs::stats_tests::NaNPolicy;
 use statrs::stats_tests::chisquare::chisquare;
@@ -50,14 +50,14 @@ fn ks<T: ContinuousCDF<f64, f64>>(values: &[f64], law: &T) -> f64 {
     ks_onesample(values.to_vec(), law, two, NaNPolicy::Error).expect("a sample").1
 }
 
-/// The law holds, and does not for deviations 5 % too large.
+/// The law is not given up, and is for deviations 5 % too large.
 #[track_caller]
 fn ks_with_power<T: ContinuousCDF<f64, f64>>(values: &[f64], law: &T, centre: f64) {
     let p = ks(values, law);
-    assert!(p > GIVEN_UP, "the law is given up: {p}");
+    at_least(p, GIVEN_UP);
     let wrong: Vec<f64> = values.iter().map(|v| centre + 1.05 * (v - centre)).collect();
     let p = ks(&wrong, law);
-    assert!(p < GIVEN_UP, "a scale 5 % wrong is not noticed: {p}");
+    at_most(p, GIVEN_UP);
 }
 
 /// Chi-square of counts against parts of a law: classes of fewer than 10
@@ -86,13 +86,13 @@ fn chi(seen: &[usize], parts: &[f64]) -> f64 {
     chisquare(&found, Some(&expected), None).expect("classes").1
 }
 
-/// The law holds, and another one that is 5 % wrong does not.
+/// The law is not given up, and another one that is 5 % wrong is.
 #[track_caller]
 fn chi_with_power(seen: &[usize], law: impl Fn(f64) -> Vec<f64>) {
     let p = chi(seen, &law(1.0));
-    assert!(p > GIVEN_UP, "the law is given up: {p}");
+    at_least(p, GIVEN_UP);
     let p = chi(seen, &law(1.05));
-    assert!(p < GIVEN_UP, "a scale 5 % wrong is not noticed: {p}");
+    at_most(p, GIVEN_UP);
 }
 
 /// How often each whole number is there.

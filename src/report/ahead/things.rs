@@ -154,14 +154,13 @@ pub(super) fn of_day(told: &Told, d: &AheadDay) -> Vec<Thing> {
     }
     if let Some(p) = &d.promise {
         let milk = |kg: f64| told.amount(Some(ItemId(0)), kg);
-        let kept = if p.kept >= 0.9995 { "surely kept".into() } else { format!("kept {}", sure(p.kept)) };
         let text = format!(
-            "pick-up: {} can be promised (there in 9 of 10); {} is promised, {kept}",
+            "pick-up: {} can be promised (there in 9 of 10); {} is promised, kept {}",
             milk(p.in_nine),
-            milk(p.promised)
+            milk(p.promised),
+            sure(p.kept)
         );
-        let amounts = Range { low: p.in_nine, middle: p.in_nine, high: p.in_nine };
-        add(Kind::PickUp, "", text, None, Some((amounts, Of::Item(ItemId(0)))));
+        add(Kind::PickUp, "", text, None, Some((p.there, Of::Item(ItemId(0)))));
     }
     for (chance, rule, text) in skims(told, d) {
         add(Kind::Skim, told.ahead.rules.get(rule).map_or("", String::as_str), text, Some(chance), None);

@@ -19,7 +19,7 @@ use super::{
 use crate::{
     calendar,
     dairy::matter::Matter,
-    units::{read_amount, show},
+    units::{Amount, read_amount, show},
 };
 
 /// Oldest that anything may be, days (a bound of the program).
@@ -386,5 +386,19 @@ fn owed(c: &mut Ctx, w: &World, raw: &raw::Scenario) -> f64 {
         );
         return 0.0;
     }
-    kg
+    let Some(jars) = w.share.and_then(|s| s.jars) else { return kg };
+    // As a promise: a jar counts as what it is sold as.
+    let size = &w.rooms.jars[usize::from(jars.size)];
+    let n = match amount {
+        Amount::Litres(litres) => litres / size.holds_l,
+        Amount::Kilograms(kg) => kg / jars.kg,
+    };
+    let whole = n.round();
+    if whole < 1.0 || (n - whole).abs() > 0.005 * whole {
+        let message =
+            format!("`{}` is {} {} jars, which is no whole number", q.as_str(), show::fixed(n, 2), size.name);
+        c.error(at, message, "change what is owed or the jar, or leave `whole jars` out");
+        return 0.0;
+    }
+    whole * jars.kg
 }

@@ -23,6 +23,8 @@ pub(super) struct SeenDay {
     /// Drinking milk, then the wishes.
     pub short: Vec<bool>,
     pub for_members: Option<f64>,
+    /// Members came and went short.
+    pub share_short: bool,
 }
 
 /// One future.
@@ -157,6 +159,7 @@ impl<'p> Eye<'p> {
             cold_l: full.cold_used_l,
             short: view.wants().iter().zip(&self.short).map(|(w, n)| w.short_days > *n).collect(),
             for_members: self.for_members,
+            share_short: view.share_short(),
         });
     }
 }

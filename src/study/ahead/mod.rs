@@ -116,7 +116,9 @@ pub struct Promise {
     pub promised: f64,
     /// There in 9 of 10 futures, kg.
     pub in_nine: f64,
-    /// Part of the futures in which the promise can be kept.
+    /// There for the members, kg.
+    pub there: Range,
+    /// Part of the futures in which the promise is kept.
     pub kept: f64,
 }
 

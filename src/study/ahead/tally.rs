@@ -70,6 +70,7 @@ fn day(plan: &Plan, day: u32, seen: &[Seen], futures: &[&SeenDay]) -> AheadDay {
     }
     let cold: f64 = plan.places.iter().filter(|p| p.kind == PlaceKind::Fridge).map(|p| p.litres).sum();
     let for_members: Vec<f64> = futures.iter().filter_map(|f| f.for_members).collect();
+    let kept = futures.iter().filter(|f| f.for_members.is_some() && !f.share_short).count();
     AheadDay {
         day,
         pails: animals.clone().map(|a| range(&|f| f.pails.get(a).copied().unwrap_or(0.0))).collect(),
@@ -88,23 +89,34 @@ fn day(plan: &Plan, day: u32, seen: &[Seen], futures: &[&SeenDay]) -> AheadDay {
         cold: range(&|f| if cold > 0.0 { f.cold_l / cold } else { 0.0 }),
         short: part(&|f| is(&f.short, 0)),
         wishes_short: (1..=plan.household.wishes.len()).map(|w| part(&|f| is(&f.short, w))).collect(),
-        promise: plan.trade.share.as_ref().and_then(|s| promise(plan, s, day, for_members, futures.len())),
+        promise: plan
+            .trade
+            .share
+            .as_ref()
+            .and_then(|s| promise(plan, s, day, for_members, kept, futures.len())),
     }
 }
 
 /// What can be promised, on a day on which members come in most futures.
-fn promise(plan: &Plan, share: &SharePlan, day: u32, mut kg: Vec<f64>, futures: usize) -> Option<Promise> {
+fn promise(
+    plan: &Plan,
+    share: &SharePlan,
+    day: u32,
+    mut kg: Vec<f64>,
+    kept: usize,
+    futures: usize,
+) -> Option<Promise> {
     if 2 * kg.len() < futures.max(1) {
         return None;
     }
     let owed = if first_pick_up(plan, share) == Some(day) { plan.opening.owed_kg } else { 0.0 };
     let promised = share.claims_kg.iter().sum::<f64>() + owed;
-    let kept = kg.iter().filter(|kg| **kg >= promised * (1.0 - 1e-9)).count() as f64 / kg.len() as f64;
+    let kept = kept as f64 / kg.len() as f64;
     kg.sort_unstable_by(f64::total_cmp);
     // The most that is there in nine of ten futures at least.
     let fails = (0.1 * kg.len() as f64 + 1e-9).floor() as usize;
     let in_nine = kg.get(fails).copied().unwrap_or(0.0);
-    Some(Promise { promised, in_nine, kept })
+    Some(Promise { promised, in_nine, there: Range::of(kg), kept })
 }
 
 /// The day of the run on which members come first.
