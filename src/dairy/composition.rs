@@ -1,7 +1,9 @@
 //! What is in milk, by stage of lactation and by milking.
 
 /// One part of milk over the lactation: `x(t) = p0 + p1 · e^(−k·t) + p2 · t`,
-/// percent at day `t` in milk, fitted on days 4 to 305.
+/// percent at day `t` in milk. The presets' figures were fitted on days 4 to 305
+/// of the milkings recorded by Friggens, Ridder and Lovendahl 2007, Journal of
+/// Dairy Science 90:5453-5467.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stage {
     /// Level, percent.
@@ -13,45 +15,6 @@ pub struct Stage {
     /// Drift, percent per day.
     pub p2: f64,
 }
-
-/// The three parts of one breed.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stages {
-    /// Fat.
-    pub fat: Stage,
-    /// True protein.
-    pub protein: Stage,
-    /// Lactose.
-    pub lactose: Stage,
-}
-
-const fn stage(k: f64, p0: f64, p1: f64, p2: f64) -> Stage {
-    Stage { p0, p1, k, p2 }
-}
-
-// The nine fits below are worked out from the milkings recorded by Friggens,
-// Ridder and Lovendahl 2007, Journal of Dairy Science 90:5453-5467 (data set
-// `milkman`; 288 lactations, well-fed Danish cows).
-
-/// Jersey: fat, protein, lactose over the lactation (Friggens and others 2007).
-pub const JERSEY: Stages = Stages {
-    fat: stage(0.05, 5.279, 0.629, 0.005_06),
-    protein: stage(0.15, 3.465, 1.601, 0.003_99),
-    lactose: stage(0.15, 4.863, -0.544, -0.000_87),
-};
-/// Holstein: fat, protein, lactose over the lactation (Friggens and others 2007).
-pub const HOLSTEIN: Stages = Stages {
-    fat: stage(0.05, 3.954, 2.218, 0.002_96),
-    protein: stage(0.15, 3.022, 2.335, 0.002_83),
-    lactose: stage(0.15, 4.836, -0.679, -0.000_68),
-};
-/// Danish Red: fat, protein, lactose over the lactation (Friggens and others
-/// 2007).
-pub const DANISH_RED: Stages = Stages {
-    fat: stage(0.05, 4.073, 1.636, 0.002_99),
-    protein: stage(0.10, 3.121, 1.747, 0.002_97),
-    lactose: stage(0.15, 4.936, -0.525, -0.001_01),
-};
 
 impl Stage {
     /// Mass fraction at day `dim` in milk (days below 1 are read as day 1);
@@ -108,38 +71,39 @@ pub fn evening_excess(measured: f64, morning_part: f64) -> f64 {
     measured * factor.clamp(-2.0, 2.0)
 }
 
+/// Least fat of a milking, as a part of the day's mean (our default; a bound of
+/// the program: the excesses of the breeds come nowhere near it).
+const LEAST_FAT: f64 = 0.2;
+
 /// Fat of the morning and of the evening milking, mass fractions, from the
 /// day's mean fat. The day's fat is conserved:
 /// `morning · part + evening · (1 − part) = mean`.
 ///
 /// `evening_excess` is evening minus morning fat (0.0107 to 0.0132 in three
 /// breeds, worked out from Friggens, Ridder and Lovendahl 2007), held within
-/// what leaves both milkings at 0 or more; `morning_part` is the part of the
-/// day's milk drawn in the morning, 0 to 1.
+/// what leaves each milking a fifth of the mean; `morning_part` is the part of
+/// the day's milk drawn in the morning, above 0 and below 1.
 #[must_use]
 pub fn split_by_milking(mean_fat: f64, evening_excess: f64, morning_part: f64) -> (f64, f64) {
-    let morning_part = morning_part.clamp(0.0, 1.0);
     let evening_part = 1.0 - morning_part;
-    let mut excess = evening_excess;
-    if evening_part > 0.0 {
-        excess = excess.min(mean_fat / evening_part);
-    }
-    if morning_part > 0.0 {
-        excess = excess.max(-mean_fat / morning_part);
-    }
-    let morning = mean_fat - excess * evening_part;
-    (morning, morning + excess)
+    let least = LEAST_FAT * mean_fat;
+    let most = (mean_fat - evening_part * least) / morning_part;
+    let morning = (mean_fat - evening_excess * evening_part).min(most).max(least);
+    (morning, (mean_fat - morning_part * morning) / evening_part)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    /// The fat of later Holsteins in Denmark.
+    const FAT: Stage = Stage { p0: 3.954, p1: 2.218, k: 0.05, p2: 0.002_96 };
+
     #[test]
     fn no_milk_no_mean() {
-        assert_eq!(JERSEY.fat.mean(&[]), None);
-        assert_eq!(JERSEY.fat.mean(&[0.0, 0.0]), None);
-        assert_eq!(JERSEY.fat.shift_to_mean(&[], 0.04), JERSEY.fat);
+        assert_eq!(FAT.mean(&[]), None);
+        assert_eq!(FAT.mean(&[0.0, 0.0]), None);
+        assert_eq!(FAT.shift_to_mean(&[], 0.04), FAT);
     }
 
     #[test]
@@ -147,23 +111,17 @@ mod tests {
         // All milk on day 100: the mean is that day's.
         let mut yields = vec![0.0; 200];
         yields[99] = 12.0;
-        let mean = HOLSTEIN.protein.mean(&yields).unwrap();
-        assert!((mean - HOLSTEIN.protein.at(100.0)).abs() < 1e-15);
+        let mean = FAT.mean(&yields).unwrap();
+        assert!((mean - FAT.at(100.0)).abs() < 1e-15);
     }
 
     #[test]
     fn days_1_10_and_300_by_another_program() {
-        // Percent, from the printed parameters.
+        // Percent, from the printed parameters; the second rises from little, as
+        // lactose does.
         let fits = [
-            (JERSEY.fat, [5.8824, 5.7111, 6.797]),
-            (JERSEY.protein, [4.847, 3.8621, 4.662]),
-            (JERSEY.lactose, [4.3939, 4.7329, 4.602]),
-            (HOLSTEIN.fat, [6.0668, 5.3289, 4.842]),
-            (HOLSTEIN.protein, [5.0346, 3.5713, 3.871]),
-            (HOLSTEIN.lactose, [4.2509, 4.6777, 4.632]),
-            (DANISH_RED.fat, [5.6322, 5.0952, 4.97]),
-            (DANISH_RED.protein, [4.7047, 3.7934, 4.012]),
-            (DANISH_RED.lactose, [4.4831, 4.8088, 4.633]),
+            (FAT, [6.0668, 5.3289, 4.842]),
+            (Stage { p0: 4.936, p1: -0.525, k: 0.15, p2: -0.001_01 }, [4.4831, 4.8088, 4.633]),
         ];
         for (stage, percents) in fits {
             for (day, percent) in [1.0, 10.0, 300.0].into_iter().zip(percents) {
@@ -174,20 +132,29 @@ mod tests {
 
     #[test]
     fn never_negative() {
-        let lean = JERSEY.fat.shift_to_mean(&[10.0; 305], 0.0);
+        let lean = FAT.shift_to_mean(&[10.0; 305], 0.0);
         for day in 0..=700u16 {
             assert!(lean.at(day.into()) >= 0.0);
         }
-        assert_eq!(JERSEY.fat.at(0.0), JERSEY.fat.at(1.0));
+        assert_eq!(FAT.at(0.0), FAT.at(1.0));
+    }
+
+    #[test]
+    fn a_move_keeps_the_shape() {
+        let yields: Vec<f64> = (0..305u16).map(|d| 30.0 - 0.05 * f64::from(d)).collect();
+        let moved = FAT.shift_to_mean(&yields, 0.0519);
+        assert!((moved.mean(&yields).unwrap() - 0.0519).abs() < 1e-14);
+        assert!((moved.at(200.0) - moved.at(50.0) - FAT.at(200.0) + FAT.at(50.0)).abs() < 1e-14);
     }
 
     #[test]
     fn a_split_keeps_the_fat_and_stays_in_range() {
         for mean in [0.0, 0.001, 0.04, 0.08] {
             for excess in [-0.2, -0.012, 0.0, 0.012, 0.2] {
-                for part in [0.0, 0.1, 0.5, 0.609, 1.0] {
+                for part in [0.05, 0.3, 0.5, 0.609, 0.95] {
                     let (morning, evening) = split_by_milking(mean, excess, part);
-                    assert!(morning >= -1e-15 && evening >= -1e-15, "{mean} {excess} {part}");
+                    let least = LEAST_FAT * mean - 1e-15;
+                    assert!(morning >= least && evening >= least, "{mean} {excess} {part}");
                     assert!((morning * part + evening * (1.0 - part) - mean).abs() < 1e-15);
                 }
             }
@@ -195,17 +162,16 @@ mod tests {
     }
 
     #[test]
-    fn no_milking_has_less_than_no_fat() {
-        // Six tenths in the morning: the evening's excess is 0.01 / 0.4 at most,
-        // the morning's 0.01 / 0.6.
+    fn no_milking_has_less_than_a_fifth_of_the_fat() {
+        // Six tenths in the morning: an evening of a fifth leaves the morning
+        // (0.01 - 0.4 · 0.002) / 0.6, a morning of a fifth the evening
+        // (0.01 - 0.6 · 0.002) / 0.4.
         let close = |(a, b): (f64, f64), (c, d): (f64, f64)| {
             assert!((a - c).abs() < 1e-15 && (b - d).abs() < 1e-15, "{a} {b}, {c} {d}");
         };
-        close(split_by_milking(0.01, 0.05, 0.6), (0.0, 0.025));
-        close(split_by_milking(0.01, -0.05, 0.6), (0.01 / 0.6, 0.0));
+        close(split_by_milking(0.01, 0.05, 0.6), (0.002, 0.022));
+        close(split_by_milking(0.01, -0.05, 0.6), (0.0092 / 0.6, 0.002));
         close(split_by_milking(0.04, 0.01, 0.6), (0.036, 0.046));
-        // All in one milking.
-        close(split_by_milking(0.04, 0.01, 1.0), (0.04, 0.05));
-        close(split_by_milking(0.04, 0.01, 0.0), (0.03, 0.04));
+        close(split_by_milking(0.04, -0.01, 0.6), (0.044, 0.034));
     }
 }

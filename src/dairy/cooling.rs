@@ -10,7 +10,7 @@ mod soak;
 #[cfg(test)]
 mod tests;
 
-pub use bath::{Lumped, blend_c, chill_in_bath, heat_kj, outage_hours};
+pub use bath::{Lumped, common_c, outage_hours};
 pub use outage::{
     ADVISED_H, FREEZER_FULL_H, FREEZER_HALF_H, OTHER_FOOD_KJ_PER_L_K, Stretch, WRAPPED_KJ_PER_L_K, come_back,
     freezer_hours, warm_up,
@@ -96,7 +96,9 @@ impl Load {
             + 0.5 * f64::from(self.jars) * self.jar_glass_kg * GLASS_KJ_PER_KG_K
     }
 
-    fn node(&self, h: f64) -> Node {
+    /// The same as one body, its jars passing `h` W/(m²·K).
+    #[must_use]
+    pub fn node(&self, h: f64) -> Node {
         Node {
             kj_k: self.kj_per_k(),
             w_k: h * self.jar_area_m2 * f64::from(self.jars),
@@ -176,57 +178,23 @@ pub struct Course {
     pub inside_life_days: f64,
 }
 
-/// Chills `load` in `fridge` with `inside_l` litres of cold milk already there
-/// in jars of the same kind.
-#[must_use]
-pub fn chill(fridge: &Fridge, load: &Load, inside_l: f64) -> Chill {
-    // A full jar of this surface: of one shape, volume goes as surface to 3/2.
-    let jar_l = LITRES_PER_M3_OF_SURFACE * load.jar_area_m2.powf(1.5);
-    let inside = (inside_l > 0.0 && jar_l > 0.0).then(|| Node {
-        kj_k: inside_l * milk_kg_per_l() * MILK_KJ_PER_KG_K,
-        w_k: fridge.h * load.jar_area_m2 * inside_l / jar_l,
-        start_c: fridge.set_c,
-    });
-    course(fridge, &load.node(fridge.h), inside.as_ref()).chill
-}
-
-/// Working volume of a jar over its surface to 3/2, L/m³: 1.80 L and 0.0911 m²
-/// of a half-gallon jar (worked out); a quart is within 5 %.
-const LITRES_PER_M3_OF_SURFACE: f64 = 65.5;
-
 /// Step of the integration, h (fourth-order Runge-Kutta; a step of the program).
 const STEP_H: f64 = 15.0 / 3600.0;
 
-/// The same from bodies: a warm one and, if any, one that stands inside.
-///
-/// Air `Ca·dTa/dt = ΣG·(T − Ta) + UA·(Troom − Ta) − Q` with
-/// `Q = UA·(Troom − Tset) + spare·(Ta − Tset)/band`, held between 0 and full
-/// power; bodies `C·dT/dt = −G·(T − Ta)`. Newton's law of cooling with a
-/// proportional thermostat; our model.
+/// Chills a warm body in a fridge's air, beside one that stands inside, if any.
 #[must_use]
 pub fn course(fridge: &Fridge, load: &Node, inside: Option<&Node>) -> Course {
-    let none = Node { kj_k: 1.0, w_k: 0.0, start_c: fridge.set_c };
-    let inside = inside.unwrap_or(&none);
     let mut out = Course {
         chill: Chill::nothing(fridge.set_c),
-        inside_peak_c: inside.start_c,
+        inside_peak_c: inside.map_or(fridge.set_c, |n| n.start_c),
         inside_late_h: 0.0,
         inside_life_days: 0.0,
     };
-    if load.kj_k <= 0.0 {
-        return out;
-    }
-    let model = Model::new(fridge, load, inside);
-    let mut state = [load.start_c, fridge.set_c, inside.start_c];
     let mut marks = Marks::new(load.start_c);
     let own_rate = sweet_rate(fridge.set_c, 0.0);
-    let mut rate = sweet_rate(state[0], 0.0) - own_rate;
-    // Close enough to the place's own temperature to call it chilled.
-    let done_c = fridge.set_c + 0.02;
+    let mut rate = sweet_rate(load.start_c, 0.0) - own_rate;
     let mut hours = 0.0;
-    while hours < LONGEST_H && (state[0] > done_c || state[2] > MARK_4C.max(done_c)) {
-        let step_h = if hours < 1.0 { STEP_H } else { model.long_step_h };
-        let next = model.step(state, step_h);
+    follow(fridge, load, inside, |step_h, state, next| {
         marks.pass(hours, step_h, state[0], next[0]);
         let next_rate = sweet_rate(next[0], 0.0) - own_rate;
         out.chill.life_days_used_beyond += 0.5 * (rate + next_rate) * step_h / 24.0;
@@ -236,11 +204,46 @@ pub fn course(fridge: &Fridge, load: &Node, inside: Option<&Node>) -> Course {
         }
         out.chill.air_peak_c = out.chill.air_peak_c.max(next[1]);
         out.inside_peak_c = out.inside_peak_c.max(next[2]);
-        (state, rate) = (next, next_rate);
+        rate = next_rate;
+        hours += step_h;
+    });
+    if load.kj_k > 0.0 {
+        [out.chill.hours_to_10c, out.chill.hours_to_7c, out.chill.hours_to_4c] = marks.hours;
+    }
+    out
+}
+
+/// The course of temperatures behind [`course`], shown step by step: length, h,
+/// and warm body, air and what stands inside, °C, at its beginning and its end.
+/// It ends when all are cold, or after [`LONGEST_H`].
+///
+/// Air `Ca·dTa/dt = ΣG·(T − Ta) + UA·(Troom − Ta) − Q` with
+/// `Q = UA·(Troom − Tset) + spare·(Ta − Tset)/band`, held between 0 and full
+/// power; bodies `C·dT/dt = −G·(T − Ta)`. Newton's law of cooling with a
+/// proportional thermostat; our model.
+pub fn follow(
+    fridge: &Fridge,
+    load: &Node,
+    inside: Option<&Node>,
+    mut see: impl FnMut(f64, [f64; 3], [f64; 3]),
+) {
+    let none = Node { kj_k: 1.0, w_k: 0.0, start_c: fridge.set_c };
+    let inside = inside.unwrap_or(&none);
+    if load.kj_k <= 0.0 {
+        return;
+    }
+    let model = Model::new(fridge, load, inside);
+    let mut state = [load.start_c, fridge.set_c, inside.start_c];
+    // Close enough to the place's own temperature to call it chilled.
+    let done_c = fridge.set_c + 0.02;
+    let mut hours = 0.0;
+    while hours < LONGEST_H && (state[0] > done_c || state[2] > MARK_4C.max(done_c)) {
+        let step_h = if hours < 1.0 { STEP_H } else { model.long_step_h };
+        let next = model.step(state, step_h);
+        see(step_h, state, next);
+        state = next;
         hours += step_h;
     }
-    [out.chill.hours_to_10c, out.chill.hours_to_7c, out.chill.hours_to_4c] = marks.hours;
-    out
 }
 
 /// Rates per hour of (load, air, inside).

@@ -62,9 +62,6 @@ pub struct Growth {
 }
 
 impl Growth {
-    /// *Pseudomonas fragi* in milk, 0 to 12 °C: a laboratory strain, faster than
-    /// clean raw milk (Fu, Taoukis and Labuza 1991, Journal of Food Science 56:1209).
-    pub const FRAGI: Self = Self { b: 0.0306, tmin_c: TMIN_C };
     /// Psychrotrophs of ordinary clean raw milk: slope worked out from bulk tank
     /// counts at 2 °C over 96 h (Paludetti and others 2018, Irish Journal of
     /// Agricultural and Food Research 57).
@@ -77,12 +74,6 @@ impl Growth {
     #[must_use]
     pub fn rate(&self, temp_c: f64) -> f64 {
         (self.b * (temp_c - self.tmin_c).max(0.0)).powi(2)
-    }
-
-    /// Hours for the count to double; infinite where nothing grows.
-    #[must_use]
-    pub fn doubling_hours(&self, temp_c: f64) -> f64 {
-        std::f64::consts::LN_2 / self.rate(temp_c)
     }
 
     /// Days from `log10_start` to `log10_end` at a steady temperature, without
@@ -106,53 +97,15 @@ pub fn souring_hours(temp_c: f64) -> f64 {
 /// and Thomas 1965, Journal of Dairy Science 48:1179, authors and year from memory).
 pub const SPOILED_LOG10: f64 = 7.0;
 
-/// How clean the milking is: a named choice of the family's.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Cleanliness {
-    /// Hurried or dirty: ordinary growth from a high count (10³ per mL).
-    Careless,
-    /// Ordinary clean milk: about 8.5 days at 4 °C.
-    Ordinary,
-    /// Very clean: about two weeks at 4 °C (common practice, no source).
-    Careful,
-}
+/// Mean log10 of the count of psychrotrophs per mL in fresh ordinary clean milk
+/// (our default, set so that its life agrees with the 7 to 10 days of common
+/// practice).
+pub const ORDINARY_LOG10: f64 = 1.5;
 
-impl Cleanliness {
-    /// Standard deviation of log10 of the starting count (worked out from the
-    /// spread of small-farm counts: D'Amico and Donnelly 2010, Journal of Dairy
-    /// Science 93:134).
-    pub const START_LOG10_SD: f64 = 0.8;
-
-    /// Growth law and mean log10 of the starting count of psychrotrophs.
-    ///
-    /// Starting counts and the careful slope (the clean end of 0.016 to 0.031)
-    /// are our defaults, set so that the lives agree with common practice.
-    #[must_use]
-    pub fn growth(self) -> (Growth, f64) {
-        match self {
-            Self::Careless => (Growth::RAW_MILK, 3.0),
-            Self::Ordinary => (Growth::RAW_MILK, 1.5),
-            Self::Careful => (Growth { b: 0.0164, tmin_c: TMIN_C }, 1.5),
-        }
-    }
-
-    /// Mean sweet life at a steady 4 °C, days.
-    #[must_use]
-    pub fn mean_days(self) -> f64 {
-        let (growth, start) = self.growth();
-        growth.days(SWEET_REFERENCE_C, start, SPOILED_LOG10)
-    }
-
-    /// Log standard deviation of the sweet life of single milkings: the
-    /// log-normal with the spread that the starting counts give.
-    #[must_use]
-    pub fn log_sd(self) -> f64 {
-        let (_, start) = self.growth();
-        // Life is proportional to the decades left to grow, so their
-        // coefficient of variation is the life's.
-        let cv = Self::START_LOG10_SD / (SPOILED_LOG10 - start);
-        (1.0 + cv * cv).ln().sqrt()
-    }
+/// Mean sweet life of ordinary clean milk at a steady 4 °C, days.
+#[must_use]
+pub fn ordinary_days() -> f64 {
+    Growth::RAW_MILK.days(SWEET_REFERENCE_C, ORDINARY_LOG10, SPOILED_LOG10)
 }
 
 #[cfg(test)]
@@ -207,15 +160,5 @@ mod tests {
             .sum::<f64>()
             / f64::from(n);
         assert!((mean - sweet_rate(5.0, 3.0 / 2f64.sqrt())).abs() < 1e-9);
-    }
-
-    #[test]
-    fn cleaner_milk_keeps_longer_and_dirtier_varies_more() {
-        use Cleanliness::{Careful, Careless, Ordinary};
-        assert!(Careless.mean_days() < Ordinary.mean_days() && Ordinary.mean_days() < Careful.mean_days());
-        assert!((Ordinary.log_sd() - 0.1447).abs() < 1e-4);
-        assert!((Careless.log_sd() - 0.1980).abs() < 1e-4);
-        assert!((Careless.mean_days() - 6.20).abs() < 0.01);
-        assert_eq!(Careful.log_sd(), Ordinary.log_sd());
     }
 }

@@ -1,6 +1,6 @@
 //! Kinds of milk animal.
 
-/// Species: sets cream rise, casein and the answer to once-a-day milking.
+/// Species: sets cream rise, heats and what her young are called.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Species {
     /// Cattle.

@@ -11,7 +11,7 @@ mod young_tests;
 use course::Health;
 
 use super::luck::{AnimalLuck, Luck};
-use crate::dairy::matter::Matter;
+use crate::dairy::{composition::split_by_milking, matter::Matter};
 use crate::scenario::plan::{AnimalPlan, Apart, CalfPlan, MOST_YOUNG};
 
 /// The least a day's milk can fall to, as a part of the curve (our default: noise alone
@@ -350,9 +350,7 @@ impl Animal {
                 let part = (plan.morning_part
                     + plan.morning_part_sd * luck.normal(own.morning[day as usize]))
                 .clamp(0.3, 0.9);
-                // Mean fat of the day is kept: part·am + (1 − part)·pm = fat.
-                let am = (fat - plan.evening_fat_excess * (1.0 - part)).max(0.2 * fat);
-                let pm = (fat - part * am) / (1.0 - part);
+                let (am, pm) = split_by_milking(fat, plan.evening_fat_excess, part);
                 out.morning = Matter::milk(pail * part, am, protein);
                 out.evening = Matter::milk(pail * (1.0 - part), pm, protein);
                 out.milkings = [true, true];

@@ -10,6 +10,7 @@ mod common;
 mod choices;
 mod dam;
 mod kitchen;
+mod service;
 mod shares;
 mod size;
 mod stock;

@@ -1,5 +1,6 @@
 //! The preset data: read by the scenario's own types, every figure with its
-//! source, and a number of figures held against the publications.
+//! source, and a number of figures held against the publications (those of breeds
+//! and feeds in `tests/published/breeds.rs`).
 
 #[path = "../common/mod.rs"]
 mod common;
@@ -168,22 +169,8 @@ fn breed_curves_sum_to_the_stated_totals() {
 }
 
 #[test]
-fn first_lactations_give_less_than_later_ones() {
-    // Friggens, Ridder & Løvendahl 2007, J Dairy Sci 90:5453-5467, worked out from the data:
-    // 305-day milk of the first against later lactations.
-    let breeds = file::<Animal>(presets::BREEDS);
-    for (name, first, later) in [
-        ("jersey well fed", 4927.0, 5375.0),
-        ("holstein well fed", 6907.0, 8003.0),
-        ("danish red", 5590.0, 6472.0),
-        // Falta et al. 2021, Animal Bioscience 34:949-956: first lactation, 6,022 kg worked out.
-        ("simmental", 6022.4, 6977.0),
-    ] {
-        let b = get(&breeds, name);
-        close(name, total(b.first_curve.as_ref().expect("a curve"), 305), first, 1e-3);
-        close(name, total(b.curve.as_ref().expect("a curve"), 305), later, 1e-3);
-    }
-    for (name, b) in breeds.iter() {
+fn every_first_lactation_gives_less_than_later_ones() {
+    for (name, b) in file::<Animal>(presets::BREEDS).iter() {
         let part = match (&b.first_curve, &b.first_gives) {
             (Some(c), None) => total(c, 305) / total(b.curve.as_ref().expect("a curve"), 305),
             (None, Some(p)) => p.read().expect("a part"),
@@ -191,66 +178,6 @@ fn first_lactations_give_less_than_later_ones() {
         };
         assert!((0.75..0.95).contains(&part), "{name}: {part}");
     }
-}
-
-#[test]
-fn breeds_hold_the_published_figures() {
-    let breeds = file::<Animal>(presets::BREEDS);
-    // University course notes Dairy Production 342-450A: kg a lactation, fat %, protein %.
-    for (name, kg, fat, protein) in [
-        ("holstein", 7073.0, 3.73, 3.20),
-        ("ayrshire", 5247.0, 4.02, 3.37),
-        ("jersey", 4444.0, 5.18, 3.94),
-        ("brown swiss", 5812.0, 4.20, 3.61),
-        ("guernsey", 4809.0, 4.91, 3.68),
-        // Council on Dairy Cattle Breeding 2024, recorded does, second hand.
-        ("saanen", 1287.0, 3.4, 2.9),
-        ("alpine", 1149.0, 3.5, 2.85),
-        ("lamancha", 1010.0, 3.9, 3.0),
-        ("nubian", 624.0, 4.7, 3.5),
-        // Association averages, from memory: 815 lb.
-        ("nigerian dwarf", 815.0 * 0.453_592_37, 6.2, 4.4),
-        // Thomas, Berger & McKusick 2000.
-        ("east friesian cross", 240.0, 5.1, 5.0),
-    ] {
-        let b = get(&breeds, name);
-        let days = value!(b.lactation_lasts) as u32;
-        close(name, total(b.curve.as_ref().expect("a curve"), days), kg, 2e-3);
-        close(name, value!(b.fat), fat / 100.0, 1e-9);
-        close(name, value!(b.protein), protein / 100.0, 1e-9);
-    }
-    // Elvira et al.: 434 L over 234 days, at 1.036 kg a litre (Watson & Tittsler 1961, cow).
-    let lacaune = get(&breeds, "lacaune");
-    close("lacaune", total(lacaune.curve.as_ref().expect("a curve"), 234), 434.0 * 1.036, 2e-3);
-    // Norman et al. 2009, J Dairy Sci 92:2259-2269; goats Mellado et al. 2000.
-    for (name, days) in [
-        ("jersey", 280.0),
-        ("holstein", 279.4),
-        ("guernsey", 285.7),
-        ("brown swiss", 287.5),
-        ("ayrshire", 281.7),
-        ("alpine", 151.4),
-    ] {
-        let gestation = get(&breeds, name).gestation.as_ref().expect("a gestation").spread().expect("days");
-        close(name, gestation.value, days, 1e-9);
-        assert!(gestation.sd > 0.0);
-    }
-    // Wood's peak day b/c: goats inside the peak weeks 4 to 8 of Peris et al. 1997 and Marete et al. 2014.
-    for name in ["saanen", "alpine", "lamancha", "nubian", "nigerian dwarf"] {
-        let c = get(&breeds, name).curve.as_ref().expect("a curve");
-        let peak = number(&c.b) / number(&c.c);
-        assert!((28.0..=56.0).contains(&peak), "{name}: peak on day {peak}");
-    }
-}
-
-#[test]
-fn feeds_follow_the_three_published_surroundings() {
-    let feeds = file::<Feed>(presets::FEEDS);
-    // Jersey: 5,373 kg (Friggens et al. 2007 data), 4,444 kg (course notes), 3,067 kg
-    // (grazing trial, J Dairy Sci 2006, 89:2017).
-    close("full ration", value!(get(&feeds, "full ration").gives), 1.0, 1e-9);
-    close("some grain", value!(get(&feeds, "some grain").gives), 4444.0 / 5373.0, 0.005);
-    close("grass only", value!(get(&feeds, "grass only").gives), 3067.0 / 5373.0, 0.005);
 }
 
 #[test]

@@ -10,6 +10,7 @@
 mod common;
 
 mod breeding;
+mod breeds;
 mod butter;
 mod calf;
 mod cheese;
@@ -19,13 +20,16 @@ mod composition;
 mod cream;
 mod cultured;
 mod curds;
+mod dams;
 mod density_and_heat;
 mod fitting;
 mod freezing;
+mod growth;
 mod health;
 mod household;
 mod keeping;
 mod lactation;
+mod outages;
 mod output_statistics;
 mod packing;
 mod recording;

@@ -1,6 +1,10 @@
 //! Output statistics.
+//!
+//! Unless said otherwise a figure is held to half of its last printed digit, and one worked
+//! out from inputs that are printed as coarsely to one in it.
 
 use crate::{count, near, source};
+use springhouse::study::compare::paired::variance_ratio;
 use springhouse::study::stats::*;
 
 /// A published comparison of two systems with and without common random
@@ -10,7 +14,9 @@ use springhouse::study::stats::*;
 /// Modeling and Analysis, ch. 10).
 #[test]
 fn common_luck_turns_a_wrong_sign_right() {
-    source("a classroom example, source not named; Law 2015, Simulation Modeling and Analysis, chapter 10");
+    source(
+        "two systems on the same random numbers, a classroom example (author and year not known to us); worked out by Law 2015, Simulation Modeling and Analysis, chapter 10",
+    );
     let one = [15.19, 12.13, 17.13, 17.50, 16.88, 11.97, 16.83, 18.44, 14.90, 15.15];
     let common = [16.29, 12.58, 19.35, 18.40, 18.38, 12.84, 18.00, 19.18, 16.03, 16.03];
     let apart = [15.65, 14.22, 16.17, 13.43, 15.52, 16.16, 12.67, 16.97, 11.83, 10.35];
@@ -18,6 +24,8 @@ fn common_luck_turns_a_wrong_sign_right() {
     near(paired.mean, -1.096, 5e-4);
     near(paired.half, 0.347, 5e-4);
     near(paired.variance.sqrt(), 0.485, 5e-4);
+    // The same luck makes the variance of the difference 46 times smaller.
+    near(variance_ratio(&one, &common, paired.variance).unwrap(), 46.0, 0.5);
     let separate = welch(&one, &apart, 0.95).unwrap();
     near(separate.mean, 1.315, 5e-4);
     near(separate.half, 2.051, 1e-3);
@@ -30,7 +38,9 @@ fn common_luck_turns_a_wrong_sign_right() {
 /// worked out again from the data.
 #[test]
 fn paired_t_of_ten_pairs() {
-    source("a classroom example, source not named");
+    source(
+        "ten pairs, a classroom example (author and year not known to us); worked out by Law 2015, Simulation Modeling and Analysis, chapter 10",
+    );
     let a = [55.2, 60.2, 45.6, 65.2, 43.6, 38.3, 37.5, 67.8, 88.2, 65.7];
     let b = [50.9, 55.2, 50.8, 57.8, 45.6, 27.8, 34.5, 66.9, 77.4, 46.7];
     let found = paired_t(&a, &b, 0.95).unwrap();
@@ -120,8 +130,11 @@ fn ranks_about_a_fifth_percentile() {
         let found = quantile_ranks(n, 0.05, 0.95).unwrap();
         assert!(found.coverage >= 0.95 && found.high - found.low <= high - low, "{found:?}");
     }
-    assert!(rank_coverage(59, 0.95, 0, 59) >= 0.95);
-    assert!(rank_coverage(58, 0.95, 0, 58) < 0.95);
+    let least = |covers: &dyn Fn(u32) -> f64| (2..1000).find(|n| covers(*n) >= 0.95).expect("some n");
+    count(least(&|n| rank_coverage(n as usize, 0.95, 0, n as usize)), 59);
+    // The least and the greatest of 93 hold 95 % of all between them with 95 %: all but
+    // two or more of n are within a part of 95 %.
+    count(least(&|n| rank_coverage(n as usize, 0.95, 0, n as usize - 1)), 93);
     // Too few values for 95 %: the extremes, and what they cover.
     let few = quantile_ranks(5, 0.5, 0.95).unwrap();
     assert_eq!((few.low, few.high), (1, 5));
@@ -168,30 +181,40 @@ fn wilson_of_newcombe() {
 #[test]
 fn proof_of_nineteen_in_twenty() {
     source("worked out from Wilson's formula");
-    for (k, n) in [(73, 73), (485, 500), (964, 1000), (1920, 2000)] {
-        assert!(wilson95(k, n)[0] >= 0.95, "{k} of {n}");
-        assert!(wilson95(k - 1, n - u32::from(k == n))[0] < 0.95, "one fewer of {n}");
+    for (k, n) in [(485, 500), (964, 1000), (1920, 2000)] {
+        count((0..=n).find(|k| wilson95(*k, n)[0] >= 0.95).expect("some are enough"), k);
     }
+    count((1..200).find(|n| wilson95(*n, *n)[0] >= 0.95).expect("some are enough"), 73);
+    // Half a width of 0.01 about 95 %: 1,838 by the formula, which knows parts of a run;
+    // between two whole counts the width is as good as straight.
     let half = |n: u32| {
-        let [l, h] = wilson95((0.95 * f64::from(n)).round() as u32, n);
-        (h - l) / 2.0
+        let kept = 0.95 * f64::from(n);
+        let at = |k: f64| {
+            let [l, h] = wilson95(k as u32, n);
+            (h - l) / 2.0
+        };
+        let part = kept.fract();
+        at(kept.floor()) * (1.0 - part) + at(kept.ceil()) * part
     };
-    near(half(1840), 0.01, 1e-5);
+    count((1000..3000).find(|n| half(*n) <= 0.01).expect("some are enough"), 1838);
 }
 
 /// The closed form of how many trials would tell against the interval itself.
 #[test]
 fn trials_to_tell_against_wilson() {
     source("worked out from Wilson's formula");
-    for (found, wanted) in [(0.96, 0.95), (0.92, 0.95), (0.5, 0.9)] {
-        let n = trials_to_tell(found, wanted, 0.95).unwrap();
-        // Whole numbers of met trials near that size: wholly on one side well
-        // beyond it, not yet well before it.
-        let out = |n: f64| {
-            let [l, h] = wilson95((found * n).round() as u32, n as u32);
+    // z²·w·(1 − w)/(f − w)² at z = 1.96: 1824.8, 202.7 and 2.2, so one more than whole.
+    for (found, wanted, n) in [(0.96, 0.95, 1825.0), (0.92, 0.95, 203.0), (0.5, 0.9, 3.0)] {
+        near(trials_to_tell(found, wanted, 0.95).unwrap(), n, 0.0);
+    }
+    // The first size above it whose met trials are a whole number is the first at which the
+    // interval leaves the wanted part out.
+    for (found, wanted, each, n) in [(0.96, 0.95, 25, 1825), (0.92, 0.95, 25, 225), (0.5, 0.9, 2, 4)] {
+        let out = |n: u32| {
+            let [l, h] = wilson95((found * f64::from(n)).round() as u32, n);
             l >= wanted || h < wanted
         };
-        assert!(out((n * 1.3).ceil()) && !out((n * 0.7).floor()), "{found} {wanted} {n}");
+        count((1..200).map(|i| each * i).find(|n| out(*n)).expect("some size tells"), n);
     }
     assert_eq!(trials_to_tell(0.95, 0.95, 0.95), None);
 }
@@ -203,7 +226,7 @@ fn trials_to_tell_against_wilson() {
 fn exact_bounds() {
     source("Clopper and Pearson 1934, Biometrika 26:404");
     near(exact_upper(0, 10, 0.05), 1.0 - 0.05_f64.powf(0.1), 1e-12);
-    assert!(exact_lower(59, 59, 0.05) >= 0.95 && exact_lower(58, 58, 0.05) < 0.95);
+    count((1..100).find(|n| exact_lower(*n, *n, 0.05) >= 0.95).expect("some"), 59);
     let bound = exact_lower(90, 100, 0.025);
     // P(at least 90 of 100) at the bound.
     let mut tail = 0.0;
@@ -225,8 +248,9 @@ fn exact_bounds() {
 #[test]
 fn nearest_rank_and_kept_parts_agree() {
     source("worked out by counting");
-    assert_eq!((nearest_rank(100, 0.05), nearest_rank(100, 0.95)), (5, 95));
-    assert_eq!((nearest_rank(1, 0.05), nearest_rank(3, 0.5), nearest_rank(4, 0.5)), (1, 2, 2));
+    for (n, part, rank) in [(100, 0.05, 5), (100, 0.95, 95), (1, 0.05, 1), (3, 0.5, 2), (4, 0.5, 2)] {
+        count(nearest_rank(n, part) as u32, rank);
+    }
     for n in 1..400_usize {
         let values: Vec<f64> = (0..n).map(|i| i as f64).collect();
         let q = quantile(&values, 0.95);
@@ -242,12 +266,12 @@ fn nearest_rank_and_kept_parts_agree() {
 /// out from the formula).
 #[test]
 fn pairs_that_changed_for_the_worse() {
-    source("worked out from the formula of McNemar's test");
-    for (lost, won, clear) in
-        [(59, 16, true), (9, 8, false), (16, 59, false), (0, 0, false), (10, 3, false), (11, 3, true)]
-    {
+    source("McNemar 1947, Psychometrika 12:153; worked out from its formula");
+    for (lost, won, clear) in [(59, 16, true), (9, 8, false), (16, 59, false), (0, 0, false)] {
         assert_eq!(clearly_lost(lost, won), clear, "{lost} {won}");
     }
+    // Beside 3 that were won 11 lost are the fewest that tell.
+    count((0..100).find(|lost| clearly_lost(*lost, 3)).expect("some"), 11);
 }
 
 #[test]

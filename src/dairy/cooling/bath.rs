@@ -1,8 +1,4 @@
-//! Surroundings that do not answer: a bath, a room, another milking.
-
-use super::{Chill, LONGEST_H, Load, MARK_4C, MARK_7C, MARK_10C};
-use crate::dairy::density::MILK_KJ_PER_KG_K;
-use crate::dairy::keeping::{SWEET_REFERENCE_C, TMIN_C};
+//! Surroundings that do not answer: a bath, a room; and two bodies that meet.
 
 /// A body in surroundings of steady temperature: Newton's law of cooling.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -40,45 +36,13 @@ impl Lumped {
     }
 }
 
-/// Chills a load in a bath held at `bath_c` (ice water: about 0.5 °C while ice
-/// lasts), heat passed `u` W/(m²·K) through `jar_area_m2` a jar. Times are
-/// capped as for [`chill`](super::chill).
+/// Common temperature of two bodies brought together, °C, from what each holds
+/// (kJ/K, or kilograms of one liquid) and its temperature; the first's when there
+/// is nothing.
 #[must_use]
-pub fn chill_in_bath(bath_c: f64, u: f64, load: &Load) -> Chill {
-    let node = load.node(u);
-    if node.kj_k <= 0.0 {
-        return Chill::nothing(bath_c);
-    }
-    let lumped = Lumped::new(bath_c, node.start_c, node.kj_k, node.w_k);
-    let to = |mark: f64| lumped.hours_to(mark).map_or(LONGEST_H, |h| h.min(LONGEST_H));
-    Chill {
-        hours_to_10c: to(MARK_10C),
-        hours_to_7c: to(MARK_7C),
-        hours_to_4c: to(MARK_4C),
-        life_days_used_beyond: bath_life_days(&lumped),
-        air_peak_c: bath_c,
-    }
-}
-
-/// Integral of the rate beyond the bath's own over all time: with
-/// `x = around − Tmin` and `d = start − around`, `(2·x·d·τ + d²·τ/2)/(4 − Tmin)²`.
-fn bath_life_days(lumped: &Lumped) -> f64 {
-    let (x, d) = (lumped.around_c - TMIN_C, lumped.start_c - lumped.around_c);
-    (2.0 * x * d + 0.5 * d * d) * lumped.tau_h / 24.0 / (SWEET_REFERENCE_C - TMIN_C).powi(2)
-}
-
-/// Heat to take out of milk, kJ.
-#[must_use]
-pub fn heat_kj(kg: f64, from_c: f64, to_c: f64) -> f64 {
-    kg * MILK_KJ_PER_KG_K * (from_c - to_c)
-}
-
-/// Temperature of two bodies of milk poured together, °C; the first's when
-/// there is nothing.
-#[must_use]
-pub fn blend_c(first_kg: f64, first_c: f64, second_kg: f64, second_c: f64) -> f64 {
-    let kg = first_kg + second_kg;
-    if kg > 0.0 { (first_kg * first_c + second_kg * second_c) / kg } else { first_c }
+pub fn common_c(first: f64, first_c: f64, second: f64, second_c: f64) -> f64 {
+    let all = first + second;
+    if all > 0.0 { (first * first_c + second * second_c) / all } else { first_c }
 }
 
 /// Hours until a closed fridge that lost its power warms from `from_c` to

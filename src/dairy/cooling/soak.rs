@@ -1,6 +1,6 @@
 //! A stay in water before the fridge: running water, or a bath with ice.
 
-use super::{ICE_LOSS, ICE_WATER_C, LONGEST_H, Lumped, MARK_4C, MARK_7C, MARK_10C, Node};
+use super::{ICE_LOSS, ICE_WATER_C, LONGEST_H, Lumped, MARK_4C, MARK_7C, MARK_10C, Node, common_c};
 use crate::dairy::density::{ICE_KJ_PER_KG, WATER_KJ_PER_KG_K};
 use crate::dairy::keeping::{SWEET_REFERENCE_C, TMIN_C};
 
@@ -65,9 +65,8 @@ pub fn soak_in_ice(bath: &Bath, load: &Node, hours: f64) -> Soak {
         if bath_kj_k > 0.0 { cooled.max(ICE_WATER_C) } else { bath.water_c }
     };
     let all = load.kj_k + bath_kj_k;
-    let common_c = (load.kj_k * from_c + bath_kj_k * bath_c) / all;
-    let after =
-        Lumped { around_c: common_c, start_c: from_c, tau_h: icy.tau_h * (bath_kj_k / all).max(1e-9) };
+    let meet_c = common_c(load.kj_k, from_c, bath_kj_k, bath_c);
+    let after = Lumped { around_c: meet_c, start_c: from_c, tau_h: icy.tau_h * (bath_kj_k / all).max(1e-9) };
     let melted = if with_ice < hours || left_kg <= 0.0 {
         bath.ice_kg
     } else {

@@ -11,7 +11,7 @@ use super::{
 };
 use crate::dairy::{
     cooling::{self, Fridge, Load, Node, course, jar_area_in_water_m2, jar_area_m2},
-    keeping::{Cleanliness, REFERENCE_C, keep_rate, souring_hours, sweet_rate},
+    keeping::{REFERENCE_C, keep_rate, ordinary_days, souring_hours, sweet_rate},
 };
 
 /// Heat leak of a household cabinet, W/K (from memory; 1.2 to 2.0).
@@ -58,7 +58,7 @@ pub(super) fn sweet(celsius: f64, swing: f64) -> f64 {
     if celsius <= 12.0 {
         return cold;
     }
-    cold.max(Cleanliness::Ordinary.mean_days() * 24.0 / souring_hours(celsius))
+    cold.max(ordinary_days() * 24.0 / souring_hours(celsius))
 }
 
 pub(super) fn mean(v: &[f64; 12]) -> f64 {
@@ -191,7 +191,7 @@ pub(super) fn in_water((working, across, height, glass): Shape, u: f64) -> Node 
         jar_glass_kg: glass,
         start_c: cooling::MILK_IN_C,
     };
-    Node { kj_k: load.kj_per_k(), w_k: u * load.jar_area_m2, start_c: load.start_c }
+    load.node(u)
 }
 
 /// Hours and life by load and by what stands inside. Full jars chill alike, so

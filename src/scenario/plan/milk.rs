@@ -123,7 +123,8 @@ pub enum ColostrumTo {
 pub struct BreedingPlan {
     /// Not before so many days after freshening.
     pub wait_days: f64,
-    /// Only within these days of the year; the first such span that is not over.
+    /// Only within these days of the year; the first such span that is not over,
+    /// from the one that is written on.
     pub window: Option<YearSpan>,
     /// One that does not settle is tried again when the window, or without one
     /// her season, comes round.
@@ -163,7 +164,8 @@ impl BreedingPlan {
         let mut from = fresh + self.wait_days;
         let mut until = f64::INFINITY;
         if let Some(window) = self.window {
-            let (opens, closes) = window.span(from);
+            // Dates hold for the year they name and for later ones, not for the year before.
+            let (opens, closes) = window.span(from.max(window.opens));
             from = from.max(opens);
             until = closes;
         }
