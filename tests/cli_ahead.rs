@@ -245,3 +245,58 @@ fn a_stock_take_goes_with_a_variant() {
     let traced = run(&["trace", file, "--variant", "more jars", "--trials", "5", "--quiet", "--until", "2"]);
     assert!(traced.contains("more jars"), "{traced}");
 }
+
+/// A cow, a week's milk and little drunk: skimmed milk of each day sours, the soonest first.
+const MUCH_MILK: &str = "\
+title: Much milk\nstarts: 2026-11-28\nlasts: 2 months\n\
+animals: [{name: Clover, breed: jersey, freshens: 2026-08-20, now: {gives: 3.5 gal, calf: gone}}]\n\
+household: {people: {man 31 to 50: 1, woman 31 to 50: 1}}\n\
+stores: {kitchen fridge: {like: top-freezer 18 cu ft}, milk fridge: {like: all-fridge 10 cu ft}}\n\
+jars: {half gallon: 40}\n\
+routine: [{do: skim, after: 24 h, leave: 2 % fat, days: [mon, wed, fri]}]\n";
+
+#[test]
+fn what_sours_is_told_by_day_and_until_when_to_use_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let file = dir.path().join("much.yaml");
+    for (fed, verb) in [("", "Use it "), ("animals fed: {pigs: {heads: 1}}\n", "Use or feed it ")] {
+        fs::write(&file, format!("{MUCH_MILK}{fed}")).unwrap();
+        let (code, words, err) = ahead(&[file.to_str().unwrap(), "--weeks", "2"]);
+        assert_eq!((code, err.as_str()), (0, ""));
+        assert!(words.lines().all(|l| l.chars().count() <= 80), "{words}");
+        let flat = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        let looks = flat.split("What to look to").nth(1).unwrap().split("In the pail").next().unwrap();
+        let sours: Vec<&str> = looks.split(" - ").filter(|l| l.contains(" turns sour in ")).collect();
+        assert!((2..=4).contains(&sours.len()), "{looks}");
+        assert!(sours.iter().all(|l| l.contains(verb)), "{looks}");
+        // `first` once, on the soonest; those after it later and later.
+        let firsts: Vec<bool> = sours.iter().map(|l| l.contains("it first, ")).collect();
+        assert!(firsts[0] && firsts[1..].iter().all(|f| !f), "{looks}");
+        let before = |l: &str| -> u32 {
+            let words: Vec<&str> = l.split(" before ").nth(1).unwrap().split_whitespace().collect();
+            let day: u32 = words[1].parse().unwrap();
+            // 28 November to 11 December.
+            if words[2].starts_with("Nov") { day } else { 30 + day }
+        };
+        let days: Vec<u32> = sours.iter().map(|l| before(l)).collect();
+        assert!(days.is_sorted(), "{looks}");
+        assert!(looks.contains("Skimmed milk of Sat 28 Nov, "), "skimmed milk is named, by its day: {looks}");
+        assert!(looks.contains("After that milk of "), "{looks}");
+    }
+}
+
+/// Nobody milks where all milk is fetched.
+#[test]
+fn fetched_milk_has_no_pail() {
+    let dir = tempfile::tempdir().unwrap();
+    let sheet = dir.path().join("door.html");
+    let (code, words, err) = ahead(&["scenarios/weekly-pickup.yaml", "--sheet", sheet.to_str().unwrap()]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(!words.contains("In the pail") && !words.contains("milking and meals"), "{words}");
+    assert!(words.contains("Nothing but meals.") && words.contains(" fetched"), "{words}");
+    let page = fs::read_to_string(&sheet).unwrap();
+    assert!(
+        page.contains(">fetched</th>") && !page.contains("in the pail") && !page.contains("0 gal"),
+        "{page}"
+    );
+}

@@ -69,14 +69,17 @@ fn the_command_of_the_manifest_gives_the_same_bytes() {
         "wasted part",
         "--matters",
         "wasted_part=2%",
+        "--svg",
         "--quiet",
     ];
     let (code, first, err) = run(springhouse(dir.path()).args(args));
     assert_eq!((code, err.as_str()), (0, ""));
     let out = dir.path().join("outputs/base-compare");
     let written = files(&out);
-    let names: Vec<&str> = written.iter().map(|(n, _)| n.as_str()).collect();
+    let (pictures, names): (Vec<&str>, Vec<&str>) =
+        written.iter().map(|(n, _)| n.as_str()).partition(|n| n.ends_with(".svg"));
     assert_eq!(names, ["aims.csv", "compare.csv", "compare.json", "manifest.json", "report.html"]);
+    assert!(!pictures.is_empty());
     let manifest = json(&out, "manifest.json");
     let command = manifest["command"].as_str().expect("a command").to_string();
     assert!(!command.contains(dir.path().to_str().expect("plain")), "{command}");
@@ -89,6 +92,7 @@ fn the_command_of_the_manifest_gives_the_same_bytes() {
         let (code, again, err) = run(&mut shell);
         assert_eq!((code, err.as_str()), (0, ""), "{line}");
         assert!(again == first, "{again}");
+        assert_eq!(files(&out).len(), written.len());
         for ((name, bytes), (_, old)) in
             files(&out).iter().zip(&written).filter(|((n, _), _)| n != "manifest.json")
         {

@@ -397,3 +397,55 @@ fn the_cost_grows_with_the_rows() {
     // A cost that grows with the square would be a hundred times.
     assert!(ten < 40.0 * one, "{ten} {one}");
 }
+
+/// A log of the last weeks alone, with an amount that cannot be read and a date that has
+/// not come: its days are named, every amount is told of, and today is today.
+#[test]
+fn the_words_of_a_short_log_are_exact() {
+    let dir = tempfile::tempdir().unwrap();
+    let fresh = read_date(FRESH).unwrap();
+    let mut text = String::from("date,AM (lb),PM (lb)\n");
+    for day in 70..=100 {
+        let of = |part: f64| format!("{:.1}", part * lb(day));
+        let morning = if day == 75 { "fifteen".to_owned() } else { of(0.55) };
+        text += &format!("{},{morning},{}\n", date_of(fresh, day - 1), of(0.45));
+    }
+    text += "2125-03-01,20,15\n";
+    fs::write(dir.path().join("pail.csv"), text).unwrap();
+    let log = dir.path().join("pail.csv").to_string_lossy().into_owned();
+    let (code, out, err) = learn(&[&log, "--breed", "jersey", "--freshened", FRESH]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let first = jiff::Timestamp::now().as_second().div_euclid(86_400);
+    let today = |now: i64| format!("(today is {})", date_of(read_date("1970-01-01").unwrap(), now));
+    // Midnight may pass between the two.
+    assert!(flat.contains(&today(first)) || flat.contains(&today(first + 1)), "{out}");
+    for part in [
+        "from day 70 to day 100 in milk.",
+        "31 used for her curve and 1 set aside",
+        "Of line 7 one amount is set aside and another read; it is not counted as set aside.",
+        "where your scenario has a # `now` already, put this part into that one",
+    ] {
+        assert!(flat.contains(part), "{part}:\n{out}");
+    }
+    // One figure is expected, above and in the piece.
+    let above = flat.split("she is expected to give ").nth(1).unwrap().split(" lb").next().unwrap();
+    let piece = flat.split("of a pail log: ").nth(1).unwrap().split(" lb").next().unwrap();
+    assert_eq!(above, piece, "{out}");
+    assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");
+    // A day that begins sooner elsewhere is no mistake; one said with --today is.
+    let tomorrow = date_of(read_date("1970-01-01").unwrap(), first + 1);
+    let text = format!(
+        "date,milk (lb)\n{},30\n{},31\n{tomorrow},32\n",
+        date_of(tomorrow, -2),
+        date_of(tomorrow, -1)
+    );
+    fs::write(dir.path().join("pail.csv"), text).unwrap();
+    let fresh = date_of(tomorrow, -40).to_string();
+    let aside = |more: &[&str]| {
+        let v = json(&[&[log.as_str(), "--breed", "jersey", "--freshened", &fresh], more].concat());
+        v["rows"]["aside"].as_u64().unwrap()
+    };
+    assert_eq!(aside(&[]), 0);
+    assert_eq!(aside(&["--today", &date_of(tomorrow, -1).to_string()]), 1);
+}

@@ -95,12 +95,129 @@ fn any_number_of_threads_and_the_manifests_command_give_the_same_bytes() {
     let done =
         Command::new("/bin/sh").args(["-c", command]).env("PATH", path).current_dir(dir.path()).output();
     assert!(done.expect("a shell").status.success(), "{command}");
-    for file in ["size.json", "size.csv"] {
-        let first = bytes(&dir.path().join("1"), file);
+    for file in listed(&manifest, 3) {
+        let first = bytes(&dir.path().join("1"), &file);
         for other in ["2", "3", "outputs/house-size"] {
-            assert!(first == bytes(&dir.path().join(other), file), "{file} differs in {other}");
+            assert!(first == bytes(&dir.path().join(other), &file), "{file} differs in {other}");
         }
     }
+}
+
+/// The files that a manifest lists: no fewer than so many.
+fn listed(manifest: &Value, least: usize) -> Vec<String> {
+    let all: Vec<String> = manifest["files"].as_object().expect("files").keys().cloned().collect();
+    assert!(all.len() >= least, "{all:?}");
+    all
+}
+
+/// With an end that was asked for, with pictures, and from standard input: the command of the
+/// manifest writes every file again that it lists, to the byte.
+#[test]
+fn a_repeat_writes_every_file_that_is_listed() {
+    use std::io::Write;
+    use std::process::Stdio;
+    let bin = assert_cmd::cargo::cargo_bin!("springhouse");
+    let path = format!("{}:/usr/bin:/bin", bin.parent().expect("a folder").display());
+    let piped = ["size", "-", "--svg", "--smallest", "--quiet", "--trials", "1000", "--out", "first"];
+    let file = ["size", "house.yaml", "--svg", "--quiet", "--trials", "1000", "--out", "first"];
+    for (args, again, end) in [(&piped[..], "standard-input-size", true), (&file[..], "house-size", false)] {
+        let dir = house(HOUSE);
+        let mut child = Command::new(bin)
+            .args(args)
+            .args(ROOM)
+            .current_dir(dir.path())
+            .stdin(Stdio::piped())
+            .stdout(Stdio::null())
+            .spawn()
+            .expect("the binary");
+        // What reads a file reads nothing here.
+        let _ = child.stdin.take().expect("its input").write_all(HOUSE.as_bytes());
+        assert!(child.wait().expect("its end").success());
+        // Kept under the name that the command asks for.
+        fs::write(dir.path().join("standard-input.yaml"), HOUSE).expect("a file");
+        let manifest: Value =
+            serde_json::from_slice(&bytes(&dir.path().join("first"), "manifest.json")).expect("JSON");
+        let command = manifest["command"].as_str().expect("a text");
+        assert_eq!(command.contains("--smallest"), end, "{command}");
+        let done = Command::new("/bin/sh")
+            .args(["-c", command])
+            .env("PATH", &path)
+            .current_dir(dir.path())
+            .stdin(Stdio::null())
+            .output()
+            .expect("a shell");
+        assert!(done.status.success(), "{command}: {}", String::from_utf8_lossy(&done.stderr));
+        let files = listed(&manifest, 4);
+        assert!(files.iter().any(|f| f.ends_with(".svg")), "{files:?}");
+        for file in files {
+            let first = bytes(&dir.path().join("first"), &file);
+            assert!(first == bytes(&dir.path().join("outputs").join(again), &file), "{file}: {command}");
+        }
+    }
+}
+
+/// Answers of `docs/sizing.md`, over fewer values where many trials would be needed: which is
+/// enough, which is not, and that each was shown on fresh trials.
+#[test]
+fn the_answers_of_the_page_on_sizing() {
+    let shipped = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+    let dir = tempfile::tempdir().expect("a folder");
+    for (scenario, field, over, enough, fails) in [
+        ("which-fridge", "jars.half gallon", "20 to 72 by 4", "32", "28"),
+        ("which-fridge", "animals fed.pigs.heads", "0 to 6 by 1", "2", "1"),
+        (
+            "how-many-people",
+            "household.kitchen time.weekdays",
+            "0 min to 60 min by 20 min",
+            "20 min",
+            "0 min",
+        ),
+        ("dry-weeks", "stores.chest freezer.room", "4 cu ft; 20 cu ft", "20 cu ft", "4 cu ft"),
+    ] {
+        let file = shipped.join(format!("{scenario}.yaml"));
+        let file = file.to_str().expect("a path");
+        let args =
+            [file, "--vary", field, "--over", over, "--trials", "5000", "--quiet", "--out", "o", "--force"];
+        let (code, out, err) = size(dir.path(), &args);
+        assert_eq!(code, 0, "{err}");
+        let v: Value = serde_json::from_slice(&bytes(&dir.path().join("o"), "size.json")).expect("JSON");
+        let answer = &v["answer"];
+        assert_eq!(
+            (answer["enough"].as_str(), answer["fails"].as_str()),
+            (Some(enough), Some(fails)),
+            "{field}: {out}"
+        );
+        let fresh = |setting: &str| {
+            let all = v["tried"].as_array().expect("a list");
+            all.iter().find(|t| t["setting"] == setting).and_then(|t| t["fresh_trials"].as_u64())
+        };
+        assert!(fresh(enough) >= answer["proof_trials"].as_u64() && fresh(enough) >= Some(500), "{answer}");
+        assert!(fresh(fails) >= Some(250), "{v}");
+    }
+}
+
+/// Plain room of a fridge is told in jars: a fridge sold as so large holds fewer.
+#[test]
+fn the_room_of_a_fridge_is_told_in_jars() {
+    let dir = house(HOUSE);
+    let (code, out, err) =
+        size(dir.path(), &[&["house.yaml", "--quiet", "--trials", "3000"], &ROOM[..]].concat());
+    assert_eq!(code, 0, "{err}");
+    let v: Value =
+        serde_json::from_slice(&bytes(&dir.path().join("outputs/house-size"), "size.json")).expect("JSON");
+    let enough = v["answer"]["enough"].as_str().expect("an answer");
+    // A crock of 10 cm x 10 cm x 20 cm takes a box of 2 L.
+    let litres: f64 = enough.trim_end_matches(" L").parse().expect("litres");
+    let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let jars = format!("{enough} here are {} crock jars packed box to box", litres / 2.0);
+    assert!(flat.contains(&jars) && flat.contains("`stores.fridge.like`"), "{jars}: {out}");
+    assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");
+    // Not of a pantry, and not where fridges are counted.
+    let args =
+        ["house.yaml", "--quiet", "--trials", "1000", "--vary", "stores.fridge.how many", "--over", "1; 2"];
+    let (code, out, err) = size(dir.path(), &args);
+    assert_eq!(code, 0, "{err}");
+    assert!(!out.contains("box to box"), "{out}");
 }
 
 #[test]
@@ -223,7 +340,8 @@ fn what_does_for_the_other_aims_is_said() {
     for part in ["seems to keep every aim", "keeps every aim", "missed by every setting that was tried"] {
         assert!(flat.contains(part) || part.contains("every aim"), "{part}: {out}");
     }
-    assert!(flat.contains("Without that aim") && flat.contains("ask only for waste below 10 %"), "{out}");
+    assert!(flat.contains("Without that aim") && flat.contains("ask only for waste below 10 %:"), "{out}");
+    assert!(flat.contains("Leave out drinking milk at least 99.9 %,"), "{out}");
     assert!(flat.contains("is enough; "), "{out}");
     assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");
     let v: Value =

@@ -120,6 +120,31 @@ fn a_sweep_has_words_and_whole_files() {
     }
 }
 
+/// With pictures too, the command of the manifest writes every file again that it lists.
+#[test]
+fn a_repeat_writes_every_file_that_is_listed() {
+    let dir = home();
+    let args =
+        ["sweep", "farm.yaml", "--vary", "animals fed.pigs.heads", "--over", "0; 2", "--svg", "--quiet"];
+    good(dir.path(), &args);
+    let folder = dir.path().join("outputs/farm-sweep");
+    let manifest = json(&folder.join("manifest.json"));
+    let files = manifest["files"].as_object().unwrap().clone();
+    assert!(files.keys().any(|f| f.ends_with(".svg")), "{files:?}");
+    std::fs::rename(&folder, dir.path().join("first")).unwrap();
+    let bin = assert_cmd::cargo::cargo_bin!("springhouse");
+    let command = manifest["command"].as_str().unwrap();
+    let path = format!("{}:/usr/bin:/bin", bin.parent().unwrap().display());
+    let done =
+        Command::new("/bin/sh").args(["-c", command]).env("PATH", path).current_dir(dir.path()).output();
+    assert!(done.unwrap().status.success(), "{command}");
+    assert_eq!(json(&folder.join("manifest.json"))["files"].as_object().unwrap(), &files);
+    for file in files.keys() {
+        let read = |dir: &Path| std::fs::read(dir.join(file)).unwrap();
+        assert!(read(&folder) == read(&dir.path().join("first")), "{file} differs");
+    }
+}
+
 /// The point that stands in the file is the run, to the last bit; and a value
 /// that a variant sets is that variant's run.
 #[test]

@@ -37,6 +37,23 @@ fn house(more: &str) -> Compiled {
     common::compile(&format!("{HOUSE}{more}{usual}"))
 }
 
+/// A fridge of plain room says how many jars that is, packed as boxes.
+#[test]
+fn plain_room_of_a_fridge_is_told_in_jars() {
+    let room = HOUSE
+        .replace("kitchen fridge: {shelves: 3 of 24 in x 14 in x 11 in,", "kitchen fridge: {room: 100 L,");
+    let can =
+        "jars: {can: {holds: 2 L, filled to: 1.9 L, across: 10 cm, height: 25 cm, weighs: 1 kg, count: 30}}";
+    let room = room.replace("jars: {half gallon: 30, quart: 10}", can);
+    let c = common::compile(&format!("{room}{COW}{BUTTER}"));
+    // 10 cm x 10 cm x 25 cm are 2.5 L: 40 of them in 100 L.
+    let text = line(&c, "kitchen fridge", "room for can jars").expect("a line");
+    assert!(text.starts_with("40") && text.contains("packed box to box"), "{text}");
+    let shelves = house(COW);
+    let text = line(&shelves, "kitchen fridge", "room for half gallon jars").expect("a line");
+    assert!(!text.contains("box"), "{text}");
+}
+
 #[test]
 fn she_is_dry_when_her_milk_ends_and_not_after_it() {
     // Thirteen months after 12 April 2027 is 12 May 2028; 60 days before is 13 March.

@@ -374,7 +374,7 @@ fn manifest(
     };
     let mut command = String::from("springhouse compare");
     for input in inputs {
-        command.push_str(&format!(" {}", output::quoted(&input.given)));
+        command.push_str(&format!(" {}", input.as_given()));
     }
     for name in &args.variants {
         command.push_str(&format!(" --variant {}", output::quoted(name)));
@@ -394,6 +394,9 @@ fn manifest(
         command.push_str(&format!(" --best {}", output::quoted(name)));
     }
     command.push_str(&format!(" --units {shown}"));
+    if args.svg {
+        command.push_str(" --svg");
+    }
     let margins: serde_json::Map<String, Value> =
         o.margins.iter().map(|(name, amount)| (name.clone(), json!(amount))).collect();
     Manifest {

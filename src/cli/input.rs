@@ -32,6 +32,19 @@ pub struct Input {
     pub stock: Option<Box<Input>>,
 }
 
+impl Input {
+    /// The scenario in a command that repeats this one, as a shell reads it. What came by
+    /// standard input has no name; kept under the one that its folder of results bears, it is
+    /// read again.
+    pub fn as_given(&self) -> String {
+        if self.given == "-" {
+            format!("- < {}", super::output::quoted(&format!("{}.yaml", self.stem)))
+        } else {
+            super::output::quoted(&self.given)
+        }
+    }
+}
+
 /// What a file is read as.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {

@@ -117,7 +117,9 @@ pub fn learn(args: &LearnArgs) -> Result<ExitCode, Failure> {
             Dates::MonthFirst => Order::MonthFirst,
         }),
         animal: args.animal.clone(),
-        today: Some(args.today.unwrap_or_else(today)),
+        today: Some(args.today.unwrap_or_else(new::today)),
+        // By the clock it may be tomorrow already where the log is kept.
+        leeway: i64::from(args.today.is_none()),
     };
     let log = records::read(&file.bytes, &options)
         .map_err(|found| Failure::BadScenario(input::render(&file, &found)))?;
@@ -157,12 +159,6 @@ pub fn learn(args: &LearnArgs) -> Result<ExitCode, Failure> {
         }
     }
     Ok(ExitCode::SUCCESS)
-}
-
-/// The date by the clock; a day more, wherever on earth the log is kept.
-fn today() -> Date {
-    let days = jiff::Timestamp::now().as_second().div_euclid(86_400);
-    calendar::date_of(Date::constant(1970, 1, 1), days + 1)
 }
 
 /// What is said where no day is left: how many rows, and why, by kind of reason.

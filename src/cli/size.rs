@@ -14,11 +14,14 @@ use super::progress::Progress;
 use super::{Failure, codes, interrupt, output, panic};
 use crate::diagnostics::Diagnostic;
 use crate::report::html;
-use crate::report::size::{self as telling, Told};
+use crate::report::size::{self as telling, Packed, Told};
 use crate::report::{MANIFEST, Manifest, Span};
+use crate::scenario::plan::{PlaceKind, PlacePlan};
 use crate::scenario::{Compiled, Draft, End, Field, FieldPath, Setting, UnitSystem, settings};
 use crate::study::StudyError;
-use crate::study::size::{Candidates, FEWEST, Search, SizeError, SizeOptions, SizeResult, USUAL_MOST};
+use crate::study::size::{
+    Answer, Candidates, FEWEST, Search, SizeError, SizeOptions, SizeResult, USUAL_MOST,
+};
 
 /// Parts of the file that decide what is judged, or which years are simulated.
 const NOT_SIZES: [&str; 3] = ["aims", "starts", "lasts"];
@@ -26,7 +29,7 @@ const NOT_SIZES: [&str; 3] = ["aims", "starts", "lasts"];
 /// `size`.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  springhouse size ours.yaml --vary \"stores.porch fridge.room\" --over \"2 cu ft to 20 cu ft by 1 cu ft\"\n  \
+    after_help = "Examples:\n  springhouse size ours.yaml --vary \"stores.porch fridge.how many\" --over \"1 to 3 by 1\"\n  \
                         springhouse size ours.yaml --vary jars.half-gallon --over \"10 to 60 by 2\" --sure 99%\n  \
                         springhouse size ours.yaml --vary \"herd shares.members\" --over \"2 to 20 by 1\" --largest\n\n\
                         Several --vary share the value.\n"
@@ -34,7 +37,7 @@ const NOT_SIZES: [&str; 3] = ["aims", "starts", "lasts"];
 pub struct SizeArgs {
     /// The scenario file; - reads standard input
     pub scenario: PathBuf,
-    /// The field, by its keys: stores.porch fridge.room
+    /// The field, by its keys: stores.porch fridge.how many
     #[arg(long, value_name = "FIELD", required = true)]
     pub vary: Vec<String>,
     /// What to choose from: "10 gal to 40 gal by 5 gal", or "0; 3; 5"; names, the most frugal first
@@ -127,6 +130,7 @@ pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
         smallest: asked.smallest,
         in_order_given: asked.in_order_given,
         direction_is_default: !args.smallest && !args.largest,
+        packed: packed(&asked, &draft, &first, &result),
         now: asked.now.as_deref(),
         variant: args.variant.as_deref(),
         names: &base.names,
@@ -140,8 +144,13 @@ pub fn size(args: &SizeArgs) -> Result<ExitCode, Failure> {
         output::page(&telling::page(&told))?;
         return Ok(ExitCode::from(codes::OTHER));
     }
+    let end = match (args.smallest, args.largest) {
+        (true, _) => Some("smallest"),
+        (_, true) => Some("largest"),
+        _ => None,
+    };
     // Each is tried whatever becomes of the other.
-    let written = write(folder, &told, &manifest(args, &told, &input.given, base.seed.is_some()), args.svg);
+    let written = write(folder, &told, &manifest(args, &told, end, &input, base.seed.is_some()), args.svg);
     let printed = match args.format {
         Format::Json => {
             telling::json(&told).map_err(|e| Failure::Other(e.to_string())).and_then(|b| output::bytes(&b))
@@ -231,6 +240,32 @@ impl Asked {
     }
 }
 
+/// What the answer holds, where the room of a fridge without shelves is varied: its jars are
+/// packed as boxes, and nobody buys a fridge by that.
+fn packed(asked: &Asked, draft: &Draft, first: &Compiled, result: &SizeResult) -> Option<Packed> {
+    let named = |path: &FieldPath| -> Option<String> {
+        Some(path.as_str().strip_prefix("stores.")?.strip_suffix(".room")?.to_owned())
+    };
+    let fridge = |c: &Compiled, store: &str| -> Option<PlacePlan> {
+        let at = c.names.stores.iter().position(|s| s == store)?;
+        let own = |p: &&PlacePlan| usize::from(p.store) == at && p.kind == PlaceKind::Fridge;
+        c.plan.places.iter().find(own).cloned()
+    };
+    let store = asked.paths.iter().filter_map(named).find(|s| fridge(first, s).is_some())?;
+    let answer = [Some(&result.answer), result.rest.as_ref().map(|r| &r.answer)];
+    let enough = answer.into_iter().flatten().find_map(|a| match a {
+        Answer::Found { enough, .. } => Some(*enough),
+        _ => None,
+    });
+    let jars = enough.and_then(|at| {
+        let c = asked.compile(draft, at).ok()?;
+        let part = fridge(&c, &store)?.jar_part.first().copied().filter(|p| p.is_finite() && *p > 0.0)?;
+        let count = (1.0 / part + 1e-9).floor();
+        Some((asked.texts.get(at)?.clone(), count as u32, c.names.jars.first()?.clone()))
+    });
+    Some(Packed { store, jars })
+}
+
 /// The most frugal first: numbers by their size, words in the order given.
 fn order(all: &[Setting], smallest: bool) -> Vec<usize> {
     let mut order: Vec<usize> = (0..all.len()).collect();
@@ -288,18 +323,21 @@ fn write(folder: Folder, told: &Told, manifest: &Manifest, svg: bool) -> Result<
     writing.finish()
 }
 
-fn manifest(args: &SizeArgs, told: &Told, given_as: &str, seed_in_file: bool) -> Manifest {
+fn manifest(args: &SizeArgs, told: &Told, end: Option<&str>, input: &Input, seed_in_file: bool) -> Manifest {
     let quoted = output::quoted;
     let units = match told.units {
         UnitSystem::Us => "us",
         UnitSystem::Metric => "metric",
     };
-    let end = if told.smallest { "smallest" } else { "largest" };
-    let mut command = format!("springhouse size {}", quoted(given_as));
+    let mut command = format!("springhouse size {}", input.as_given());
     for field in told.fields {
         command.push_str(&format!(" --vary {}", quoted(field)));
     }
-    command.push_str(&format!(" --over {} --{end}", quoted(args.over.trim())));
+    command.push_str(&format!(" --over {}", quoted(args.over.trim())));
+    // Only if it was given: the page says whether it was.
+    if let Some(end) = end {
+        command.push_str(&format!(" --{end}"));
+    }
     if let Some(name) = told.variant {
         command.push_str(&format!(" --variant {}", quoted(name)));
     }
@@ -307,6 +345,9 @@ fn manifest(args: &SizeArgs, told: &Told, given_as: &str, seed_in_file: bool) ->
         " --sure {} --trials {} --seed {} --units {units}",
         args.sure, args.trials, told.seed
     ));
+    if args.svg {
+        command.push_str(" --svg");
+    }
     let given = |is: bool, else_| if is { "option" } else { else_ };
     Manifest {
         command,
@@ -314,7 +355,11 @@ fn manifest(args: &SizeArgs, told: &Told, given_as: &str, seed_in_file: bool) ->
         options: vec![
             ("vary", json!(told.fields), "option"),
             ("over", json!(args.over.trim()), "option"),
-            ("sought", json!(end), given(!told.direction_is_default, "default")),
+            (
+                "sought",
+                json!(if told.smallest { "smallest" } else { "largest" }),
+                given(!told.direction_is_default, "default"),
+            ),
             ("variant", json!(told.variant), given(told.variant.is_some(), "default")),
             ("sure", json!(args.sure), "option"),
             ("most_trials", json!(args.trials), "option"),

@@ -137,7 +137,7 @@ pub fn sweep(args: &SweepArgs) -> Result<ExitCode, Failure> {
             points.len()
         )));
     }
-    let written = write(folder, &told, &manifest(args, &base, &told, &input.given, &options), args.svg);
+    let written = write(folder, &told, &manifest(args, &base, &told, &input, &options), args.svg);
     let printed = match args.format {
         SweepFormat::Words => output::page(&telling::page(&told)),
         SweepFormat::Csv => output::written(|out| telling::csv(&told, out)),
@@ -279,11 +279,11 @@ fn manifest(
     args: &SweepArgs,
     base: &Compiled,
     told: &Told,
-    given_as: &str,
+    input: &Input,
     options: &SweepOptions,
 ) -> Manifest {
     let quoted = output::quoted;
-    let mut command = format!("springhouse sweep {}", quoted(given_as));
+    let mut command = format!("springhouse sweep {}", input.as_given());
     for (axis, over) in told.sweep.axes.iter().zip(&args.over) {
         command.push_str(&format!(" --vary {} --over {}", quoted(&axis.path), quoted(over)));
     }
@@ -298,6 +298,9 @@ fn manifest(
         UnitSystem::Metric => "metric",
     };
     command.push_str(&format!(" --trials {} --seed {} --units {units}", options.trials, options.seed));
+    if args.svg {
+        command.push_str(" --svg");
+    }
     let from = |option: bool, scenario: bool| match (option, scenario) {
         (true, _) => "option",
         (false, true) => "scenario",

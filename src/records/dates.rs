@@ -280,8 +280,9 @@ pub(super) fn decide(table: &Table, heads: &Heads, options: &Options) -> Result<
     if cells.iter().all(|(_, a, b, _)| a == b) {
         return Ok(Style { order: Some(Order::DayFirst), why: None });
     }
-    if let Some(today) = options.today {
-        let late = |order| cells.iter().any(|(_, a, b, y)| by(order, *a, *b, *y).is_some_and(|d| d > today));
+    if options.today.is_some() {
+        let ahead = |d| options.lies_ahead(d);
+        let late = |order| cells.iter().any(|(_, a, b, y)| by(order, *a, *b, *y).is_some_and(ahead));
         match (late(Order::DayFirst), late(Order::MonthFirst)) {
             (true, false) => return told(Order::MonthFirst, ": the other way round some lie in the future"),
             (false, true) => return told(Order::DayFirst, ": the other way round some lie in the future"),

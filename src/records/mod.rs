@@ -19,6 +19,7 @@ mod words;
 
 use jiff::civil::Date;
 
+use crate::calendar::days_between;
 use crate::diagnostics::Diagnostic;
 
 pub use dates::Order;
@@ -37,8 +38,17 @@ pub struct Options {
     pub dates: Option<Order>,
     /// Whose rows, where the file holds several animals.
     pub animal: Option<String>,
-    /// Later days cannot be true.
+    /// The day it is: later days cannot be true.
     pub today: Option<Date>,
+    /// Days by which the day where the log is kept may be ahead of that.
+    pub leeway: i64,
+}
+
+impl Options {
+    /// A day that has not come yet, wherever the log is kept.
+    fn lies_ahead(&self, date: Date) -> bool {
+        self.today.is_some_and(|today| days_between(today, date) > self.leeway)
+    }
 }
 
 /// Which milking of the day a row is.

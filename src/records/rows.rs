@@ -195,7 +195,7 @@ impl Reader<'_> {
                 None
             }
             Ok(moment) => {
-                if let Some(today) = self.options.today.filter(|t| moment.date > *t) {
+                if let Some(today) = self.options.today.filter(|_| self.options.lies_ahead(moment.date)) {
                     aside(log, r, &name, format!("{} lies in the future (today is {today})", moment.date));
                     return None;
                 }

@@ -159,6 +159,20 @@ pub fn per_hundred(part: f64) -> String {
     }
 }
 
+/// Of a hundred, a part and the part that was wanted of it, with as many decimals, two at the
+/// most, as show which is more: `90` and `85`, but `89.9` and `90`.
+#[must_use]
+pub fn hundredths(part: f64, wanted: f64) -> [String; 2] {
+    let show = |x: f64, digits: usize| {
+        let text = format!("{:.digits$}", x * 100.0);
+        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+    };
+    // As it was written: `99.5 of 100`.
+    let goal = show(wanted, 2);
+    let text = (0..=2).map(|digits| show(part, digits)).find(|t| *t != goal);
+    [text.unwrap_or_else(|| goal.clone()), goal]
+}
+
 /// A chance in the words of the family: `7 of 10`, `19 of 20`, else so many of
 /// a hundred.
 #[must_use]
@@ -252,6 +266,22 @@ mod tests {
             (366.0, "366 days"),
         ] {
             assert_eq!(days(n), text);
+        }
+    }
+
+    #[test]
+    fn a_part_is_never_shown_as_the_one_it_misses() {
+        for (part, wanted, text) in [
+            (0.8987, 0.9, ["89.9", "90"]),
+            (0.9013, 0.9, ["90.1", "90"]),
+            (0.89997, 0.9, ["90", "90"]),
+            (0.8996, 0.9, ["89.96", "90"]),
+            (0.9, 0.9, ["90", "90"]),
+            (0.712, 0.9, ["71", "90"]),
+            (0.994, 0.995, ["99", "99.5"]),
+            (0.0, 0.5, ["0", "50"]),
+        ] {
+            assert_eq!(hundredths(part, wanted), text, "{part} of {wanted}");
         }
     }
 

@@ -165,6 +165,17 @@ impl Sweep {
         })
     }
 
+    /// Values of a row of which so many years cannot tell whether they do, the most frugal
+    /// first: those more frugal than the first that surely does.
+    #[must_use]
+    pub fn open(&self, row: usize) -> Vec<usize> {
+        let Some(order) = self.axes.last().and_then(Axis::frugal_first) else { return Vec::new() };
+        let points = self.row(row);
+        let kept = |i: &usize| points.get(*i).and_then(Point::kept);
+        let before = order.into_iter().take_while(|i| kept(i) != Some(Kept::Yes));
+        before.filter(|i| kept(i) == Some(Kept::Open)).collect()
+    }
+
     /// Aims that are kept now more and now less often along a row: clearly more
     /// often from one value to a later one, and clearly less often from another.
     #[must_use]

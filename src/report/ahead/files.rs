@@ -132,6 +132,8 @@ pub fn json(told: &Told) -> Result<Vec<u8>, serde_json::Error> {
         .iter()
         .map(|s| {
             json!({
+                "what": told.soured(s),
+                "item": told.item(s.item),
                 "milking": told.milking(s.milking),
                 "part_of_futures": s.chance,
                 "date": told.span().iso(s.days[1] as usize),

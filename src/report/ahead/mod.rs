@@ -18,9 +18,9 @@ use jiff::civil::Date;
 use super::amounts::Show;
 use super::dates::Span;
 use super::page::Page;
-use crate::scenario::plan::{Container, ItemId, Plan};
+use crate::scenario::plan::{Container, ItemId, Plan, RecipePlan, fixed};
 use crate::scenario::{Names, UnitSystem};
-use crate::study::ahead::{Ahead, Milking, Range};
+use crate::study::ahead::{Ahead, Milking, Range, Souring};
 use things::Of;
 
 /// All that the telling of the coming weeks speaks of.
@@ -81,6 +81,27 @@ impl Told<'_> {
         let date =
             first.map(|f| crate::calendar::date_of(f, day)).map_or_else(|| format!("day {day}"), short);
         format!("{date} {half}")
+    }
+
+    /// `whole milk of Sun 29 Aug evening`, `skimmed milk of Sun 29 Aug`.
+    fn soured(&self, s: &Souring) -> String {
+        let item = self.item(s.item);
+        if s.item != fixed::SKIMMED {
+            return format!("{item} of {}", self.milking(s.milking));
+        }
+        let day = self.milking(s.milking);
+        let day = day.rsplit_once(' ').map_or(day.as_str(), |(day, _)| day);
+        let later = if self.is_pooled(s.milking.day()) { " and after" } else { "" };
+        format!("{item} of {day}{later}")
+    }
+
+    /// Skimmed milk of a day may hold that of later days: what a recipe parts comes from
+    /// any of them, and what was counted at the start is skimmed together.
+    fn is_pooled(&self, day: i32) -> bool {
+        let parts = |r: &RecipePlan| r.outputs.iter().any(|o| o.item == fixed::SKIMMED);
+        let counted = self.plan.opening.lots.iter().filter(|l| l.item == fixed::WHOLE);
+        let days: Vec<i32> = counted.map(|l| Milking::at(l.drawn).day()).collect();
+        self.plan.recipes.iter().any(parts) || (days.contains(&day) && days.iter().any(|d| *d > day))
     }
 
     fn animal(&self, animal: usize) -> &str {

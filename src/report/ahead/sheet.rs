@@ -8,6 +8,7 @@ use super::words::{how, looks, weeks};
 use crate::report::html::STYLE;
 use crate::report::svg::scrub;
 use crate::report::words::GENERAL_CAUTION;
+use crate::study::ahead::AheadDay;
 
 /// What this sheet needs beside the report's style: to fit one page.
 const ONE_PAGE: &str = "@page{margin:12mm}@media print{body{font-size:9.5px;line-height:1.3}h1{font-size:15px}\
@@ -21,6 +22,7 @@ const MOST: usize = 6;
 #[must_use]
 pub fn sheet(told: &Told) -> String {
     let title = format!("{}: {}", told.title(), weeks(told));
+    let milks = !told.plan.animals.is_empty();
     let markup = html! {
         (DOCTYPE)
         html lang="en" {
@@ -40,12 +42,12 @@ pub fn sheet(told: &Told) -> String {
                         ul { @for line in looks(told).into_iter().take(MOST) { li { (line) } } }
                     }
                     table.ahead {
-                        thead { tr { th scope="col" { "day" } th scope="col" { "in the pail" } th scope="col" { "to do" } th scope="col" { "done" } } }
+                        thead { tr { th scope="col" { "day" } th scope="col" { (if milks { "in the pail" } else { "fetched" }) } th scope="col" { "to do" } th scope="col" { "done" } } }
                         tbody {
                             @for (d, lines) in told.ahead.days.iter().zip(to_do(told)) {
                                 tr {
                                     th scope="row" { (told.day(d.day)) }
-                                    td { (told.range(d.pail)) }
+                                    td { (in_hand(told, d)) }
                                     td { ul { @for line in lines { li { (line) } } } }
                                     td { "☐" }
                                 }
@@ -62,6 +64,12 @@ pub fn sheet(told: &Told) -> String {
     let mut text = scrub(&markup.into_string());
     text.push('\n');
     text
+}
+
+/// What comes in on a day: into the pail, or fetched where nobody milks.
+fn in_hand(told: &Told, d: &AheadDay) -> String {
+    let range = if told.plan.animals.is_empty() { d.fetched } else { d.pail };
+    if range.high > 0.0 { told.range(range) } else { "–".into() }
 }
 
 /// Lines of print that a page has for what to look to and the days, characters of

@@ -172,19 +172,18 @@ pub(super) fn of_day(told: &Told, d: &AheadDay) -> Vec<Thing> {
     }
     for s in told.ahead.sours.iter().filter(|s| s.days[1] == d.day) {
         let text = format!(
-            "milk of {} turns sour ({}), most likely between {} and {}",
-            told.milking(s.milking),
-            told.amount(Some(ItemId(0)), s.kg.middle),
+            "{} turns sour ({}), most likely between {} and {}",
+            told.soured(s),
+            told.amount(Some(s.item), s.kg.middle),
             told.day(s.days[0]),
             told.day(s.days[2])
         );
         let text = if s.days[0] == s.days[2] {
-            let amount = told.amount(Some(ItemId(0)), s.kg.middle);
-            format!("milk of {} turns sour ({amount})", told.milking(s.milking))
+            format!("{} turns sour ({})", told.soured(s), told.amount(Some(s.item), s.kg.middle))
         } else {
             text
         };
-        add(Kind::Sour, &told.milking(s.milking), text, Some(s.chance), Some((s.kg, Of::Item(ItemId(0)))));
+        add(Kind::Sour, &told.soured(s), text, Some(s.chance), Some((s.kg, Of::Item(s.item))));
     }
     all.sort_by(|a, b| a.kind.cmp(&b.kind).then(b.chance.unwrap_or(1.0).total_cmp(&a.chance.unwrap_or(1.0))));
     all

@@ -4,7 +4,9 @@ use super::things::{Kind, TOLD, of_day};
 use super::{Told, sure};
 use crate::report::amounts::count;
 use crate::report::page::{Block, Page};
-use crate::report::words::GENERAL_CAUTION;
+use crate::report::words::{GENERAL_CAUTION, capital};
+use crate::scenario::plan::{OutletPlan, fixed};
+use crate::study::ahead::Souring;
 
 /// Most lines under "what to look to".
 const MOST: usize = 9;
@@ -24,8 +26,14 @@ pub(super) fn page(told: &Told) -> Page {
     if over > 0 {
         page.say(format!("And {over} more, under their days below."));
     }
-    page.heading("In the pail");
-    page.blocks.push(Block::Table(pail(told)));
+    if told.plan.animals.is_empty() {
+        // Nobody milks: what is fetched stands under its days.
+    } else if told.ahead.total.high > 0.0 {
+        page.heading("In the pail");
+        page.blocks.push(Block::Table(pail(told)));
+    } else {
+        page.part("In the pail", "Nothing in all these days.");
+    }
     page.heading("Day by day");
     for d in &told.ahead.days {
         let things = of_day(told, d);
@@ -37,7 +45,8 @@ pub(super) fn page(told: &Told) -> Page {
             .collect();
         page.blocks.push(Block::Heading(told.day(d.day)));
         if told_of.is_empty() {
-            page.say("Nothing but milking and meals.");
+            let milked = d.pail.high > 0.0;
+            page.say(if milked { "Nothing but milking and meals." } else { "Nothing but meals." });
         }
         for line in told_of {
             page.item(line);
@@ -133,18 +142,7 @@ pub(super) fn looks(told: &Told) -> Vec<String> {
             out.push(format!("There is too little {name} on {} {}{more}.", told.day(d.day), sure(short(d))));
         }
     }
-    let mut sours: Vec<_> = told.ahead.sours.iter().filter(|s| s.chance >= 0.25).collect();
-    sours.sort_by(|a, b| b.chance.total_cmp(&a.chance).then(a.milking.cmp(&b.milking)));
-    for s in sours {
-        let amount = told.amount(Some(crate::scenario::plan::fixed::WHOLE), s.kg.middle);
-        let when = if s.days[0] == s.days[2] {
-            format!("on {}", told.day(s.days[1]))
-        } else {
-            format!("about {} ({} to {})", told.day(s.days[1]), told.day(s.days[0]), told.day(s.days[2]))
-        };
-        let which = told.milking(s.milking);
-        out.push(format!("Milk of {which}, {amount}, turns sour {} {when}. Use it first.", sure(s.chance)));
-    }
+    out.extend(sours(told));
     if let Some((d, p)) = days.iter().find_map(|d| d.promise.map(|p| (d, p))) {
         let milk = |kg: f64| told.amount(Some(crate::scenario::plan::fixed::WHOLE), kg);
         let next = format!(
@@ -157,6 +155,45 @@ pub(super) fn looks(told: &Told) -> Vec<String> {
         if p.kept < 0.9 { out.insert(0, line) } else { out.push(line) }
     }
     out
+}
+
+/// Most lines about milk that turns sour: those after them can wait.
+const SOURS: usize = 4;
+
+/// What turns sour, the soonest first, and until when to use it.
+fn sours(told: &Told) -> Vec<String> {
+    let mut all: Vec<&Souring> = told.ahead.sours.iter().filter(|s| s.chance >= 0.25).collect();
+    all.sort_by_key(|s| (s.days, s.milking, s.item));
+    let takes_milk =
+        |o: &OutletPlan| o.takes.iter().any(|(item, _)| [fixed::WHOLE, fixed::SKIMMED].contains(item));
+    let verb = if told.plan.outlets.iter().any(takes_milk) { "Use or feed" } else { "Use" };
+    let line = |(n, s): (usize, &&Souring)| {
+        let [low, middle, high] = s.days;
+        let when = if low == high {
+            format!("on {}", told.day(middle))
+        } else {
+            format!("about {} ({} to {})", told.day(middle), told.day(low), told.day(high))
+        };
+        let what = capital(&told.soured(s));
+        let amount = told.amount(Some(s.item), s.kg.middle);
+        let first = if n == 0 && all.len() > 1 { " first," } else { "" };
+        let by = if low > told.first() { format!("before {}", told.day(low)) } else { "at once".into() };
+        format!("{what}, {amount}, turns sour {} {when}. {verb} it{first} {by}.", sure(s.chance))
+    };
+    let mut lines: Vec<String> = all.iter().enumerate().take(SOURS).map(line).collect();
+    if let Some(next) = all.get(SOURS) {
+        let n = all.len() - SOURS;
+        let more = if n == 1 {
+            "milk of one more day or milking".into()
+        } else {
+            format!("milk of {n} more days or milkings")
+        };
+        lines.push(format!(
+            "After that {more} turns sour, from {} on; see the days below.",
+            told.day(next.days[0])
+        ));
+    }
+    lines
 }
 
 /// The pail day by day, with its totals.

@@ -66,7 +66,8 @@ pub fn fragment(told: &Told) -> String {
         noise.phi.clamp(0.0, 0.999)
     ));
     line("    # How sure her curve is for the weeks after the log. In a scenario that".into());
-    line("    # begins before she freshened, leave this out.".into());
+    line("    # begins before she freshened, leave this out; where your scenario has a".into());
+    line("    # `now` already, put this part into that one: a key stands only once.".into());
     line(format!("    now: {{how sure: {}}}", percent(lesson.soon_sd, 0.1)));
     if let Some((fat, n)) = lesson.fat.filter(|(_, n)| *n >= FAT_DAYS) {
         line(format!("    fat: {:.2} %  # mean of {}", 100.0 * fat, plural(n)));

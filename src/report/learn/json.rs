@@ -111,6 +111,7 @@ fn lactation(told: &Told, d: &Lactation, l: &Learnt) -> Value {
         map.insert("freshened".into(), json!(d.fresh.to_string()));
         map.insert("days_fitted".into(), json!(d.days.len() - wrong));
         map.insert("days_with_young".into(), json!(d.calf.len()));
+        map.insert("first_day_in_milk".into(), json!(d.first));
         map.insert("last_day_in_milk".into(), json!(d.last));
         map.insert("pail_kg".into(), finite(d.pail_kg));
     }

@@ -86,6 +86,18 @@ pub fn reasons(log: &Log, later: &[Aside], all: bool) -> Vec<String> {
     told(log.aside.iter().chain(later), all)
 }
 
+/// Rows of which an amount is set aside and another one read.
+pub(super) fn halves(log: &Log) -> Option<String> {
+    let mut lines: Vec<usize> = log.aside.iter().map(|a| a.line).collect();
+    lines.sort_unstable();
+    lines.dedup();
+    lines.retain(|line| log.milkings.iter().any(|m| m.line == *line));
+    (!lines.is_empty()).then(|| {
+        let which = line_words(&lines);
+        format!("Of {which} one amount is set aside and another read; it is not counted as set aside.")
+    })
+}
+
 /// A row set aside, as the table has it.
 fn aside(a: &Aside) -> (usize, &str, &str, &str) {
     (a.line, "set aside", &a.column, &a.why)

@@ -94,6 +94,9 @@ fn rows(file: &str, log: &Log, all: bool, page: &mut Page) {
     }
     let rows = show::counted(c.rows as f64, "row", "rows");
     page.say(format!("{file} holds {rows}: {}.", show::listed(&ends)));
+    if let Some(text) = reasons::halves(log) {
+        page.item(text);
+    }
     for d in &log.decided {
         page.item(d.as_str());
     }

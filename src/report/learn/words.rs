@@ -63,7 +63,7 @@ fn answer(told: &Told, page: &mut Page) {
         lesson.usual_days,
         days.number,
         days.fresh,
-        both(l.total.middle),
+        both(l.total_mean),
         between(&l.total, mass),
         level(told, &l.level)
     ));
@@ -85,10 +85,20 @@ fn answer(told: &Told, page: &mut Page) {
         facts.push(format!(
             "All this is as if she were milked twice. Milked once a day, as on most of these days, the pail holds \
              about {}.",
-            both(left * l.total.middle)
+            both(left * l.total_mean)
         ));
     }
-    facts.push(format!("In the pail so far: {}, down to day {} in milk.", both(days.pail_kg), days.last));
+    let span = if days.first == days.last {
+        format!("of day {} in milk", days.last)
+    } else {
+        format!("from day {} to day {} in milk", days.first, days.last)
+    };
+    let slips = lesson.fit.wrong.iter().any(|w| w.day.date >= days.fresh);
+    facts.push(format!(
+        "In the log stand {} {span}{}.",
+        both(days.pail_kg),
+        if slips { ", the days that look wrong among them" } else { "" }
+    ));
     if let Some(t) = lesson.tested {
         let fat = t
             .fat_kg
@@ -192,7 +202,7 @@ fn several(told: &Told, page: &mut Page) {
                 format!("{}, freshened {}", d.number, d.fresh),
                 format!(
                     "{} in {} days (8 of 10: {}), {} at the peak; from {}",
-                    show.mass(l.total.middle),
+                    show.mass(l.total_mean),
                     lesson.usual_days,
                     between(&l.total, |kg| show.mass(kg)),
                     show.mass(l.peak.middle),
@@ -207,7 +217,7 @@ fn several(told: &Told, page: &mut Page) {
         format!(
             "As much of her level as stays with an animal of the breed leads to expect {} in {} days, 8 of 10 \
              times {}.",
-            show.mass(next.total.middle),
+            show.mass(next.total_mean),
             lesson.usual_days,
             between(&next.total, |kg| show.mass(kg))
         ),
@@ -236,6 +246,9 @@ fn rows(told: &Told, page: &mut Page) {
         show::counted(t.rows as f64, "row", "rows"),
         show::listed(&ends)
     ));
+    if let Some(text) = super::reasons::halves(told.log) {
+        page.item(text);
+    }
     for d in told.log.decided.iter().chain(&told.lesson.days.told) {
         page.item(d.as_str());
     }

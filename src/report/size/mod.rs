@@ -16,7 +16,7 @@ use crate::study::size::{SizeResult, Standing};
 pub const SIZE_FILES: [&str; 2] = ["size.json", "size.csv"];
 
 /// All that is told.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Told<'a> {
     /// What was found.
     pub result: &'a SizeResult,
@@ -30,6 +30,8 @@ pub struct Told<'a> {
     pub in_order_given: bool,
     /// Which of the two was chosen for the field, not asked for.
     pub direction_is_default: bool,
+    /// The room of a fridge is varied, as plain volume.
+    pub packed: Option<Packed>,
     /// What the file says now, if anything.
     pub now: Option<&'a str>,
     /// The variant that was searched, if any.
@@ -46,6 +48,15 @@ pub struct Told<'a> {
     pub file: &'a str,
     /// SHA-256 of the bytes parsed, hex.
     pub sha256: &'a str,
+}
+
+/// A cold room for milk whose size is told as plain volume: what that holds.
+#[derive(Clone, Debug)]
+pub struct Packed {
+    /// The store.
+    pub store: String,
+    /// The answer, so many jars that it holds, and which.
+    pub jars: Option<(String, u32, String)>,
 }
 
 /// Its pictures.

@@ -1,11 +1,12 @@
 //! The answer in words, then the table of what was tried.
 
-use super::Told;
+use super::{Packed, Told};
 use crate::report::Span;
-use crate::report::amounts::{count, join, number, per_hundred};
+use crate::report::amounts::{count, hundredths, join, number, per_hundred, whole};
 use crate::report::page::{Block, Page};
 use crate::report::tables;
 use crate::report::words::{GENERAL_CAUTION, bound, capital};
+use crate::study::aims::reaches;
 use crate::study::size::{Answer, Rest, Standing, Tried};
 
 /// Cautions told with a size.
@@ -104,6 +105,26 @@ impl Voice<'_> {
         if let Some(now) = self.told.now {
             page.say(format!("The file says {now} now."));
         }
+        if let Some(packed) = &self.told.packed {
+            page.say(self.packed(packed));
+        }
+    }
+
+    /// What plain room means for a fridge.
+    fn packed(&self, packed: &Packed) -> String {
+        let what = match &packed.jars {
+            Some((room, count, jar)) => {
+                let jars = if *count == 1 { "jar" } else { "jars" };
+                format!("{room} here are {} {jar} {jars} packed box to box", whole(f64::from(*count)))
+            }
+            None => "here jars are packed box to box".to_owned(),
+        };
+        format!(
+            "Mind that `room` is plain volume: {what}, without a shelf or a gap. A fridge that is sold with that number \
+             holds far fewer. To choose a fridge, size `stores.{0}.like` or `stores.{0}.how many`, or measure its \
+             shelves.",
+            packed.store
+        )
     }
 
     fn say(&self, page: &mut Page, answer: &Answer) {
@@ -118,10 +139,32 @@ impl Voice<'_> {
     fn rest(&self, page: &mut Page, rest: &Rest) {
         let aims: Vec<String> =
             self.told.result.judged().map(|i| bound(self.told.aim(i)).to_string()).collect();
-        let (these, it) = if rest.left_out.len() == 1 { ("that aim", "it") } else { ("those aims", "them") };
+        let these = if rest.left_out.len() == 1 { "that aim" } else { "those aims" };
         page.heading(format!("Without {these}"));
-        page.say(format!("Leave {it} out, and ask only for {}:", join(&aims, "and")));
+        page.say(format!(
+            "Leave out {}, and ask only for {}:",
+            join(&self.bounds(&rest.left_out), "and"),
+            join(&aims, "and")
+        ));
         self.say(page, &rest.answer);
+        if let Answer::Found { enough, .. } = rest.answer
+            && let Some(t) = self.told.result.tried(enough)
+        {
+            let kept = |i: &usize| reaches(t.part(*i), self.told.wanted(*i));
+            let too: Vec<usize> = rest.left_out.iter().copied().filter(kept).collect();
+            if !too.is_empty() {
+                page.item(format!(
+                    "{} seems to keep {} too; that is not shown.",
+                    self.set(enough),
+                    join(&self.bounds(&too), "and")
+                ));
+            }
+        }
+    }
+
+    /// Aims by name.
+    fn bounds(&self, aims: &[usize]) -> Vec<String> {
+        aims.iter().map(|i| bound(self.told.aim(*i)).to_string()).collect()
     }
 
     fn found(&self, page: &mut Page, enough: usize, fails: Option<usize>) {
@@ -166,9 +209,9 @@ impl Voice<'_> {
         }
         if let Some(t) = r.tried(enough) {
             let weakest = self.weakest(t);
-            let (kept, wanted) = (self.kept(t, weakest), per_hundred(self.told.wanted(weakest)));
+            let (kept, [_, wanted]) = (self.kept(t, weakest), self.of_hundred(t, weakest));
             page.item(format!(
-                "{is}: {} kept; the closest call is {kept}, and {wanted} were wanted.",
+                "{is}: {} kept; the closest call is {kept}, and {wanted} of 100 were wanted.",
                 if r.rest.is_some() { "these aims are" } else { "every aim is" }
             ));
         }
@@ -192,7 +235,10 @@ impl Voice<'_> {
             page.say(format!("For {} that is not beyond doubt: {}", self.set(last), self.spent()));
         }
         if let Some(t) = r.tried(best) {
-            page.item(format!("{}, which comes closest: {}.", self.set(best), self.missed(t)));
+            let missed = |t: &Tried| self.below(t, 0..r.wanted.len()).len();
+            let alike = r.tried.iter().all(|other| missed(other) == missed(t));
+            let why = if alike { "comes closest" } else { "misses the fewest" };
+            page.item(format!("{}, which {why}: {}.", self.set(best), self.missed(t)));
         }
         let best_of = |aim: usize| r.tried.iter().max_by(|a, b| a.part(aim).total_cmp(&b.part(aim)));
         let missed: Vec<String> = unhelped
@@ -200,10 +246,10 @@ impl Voice<'_> {
             .filter_map(|aim| Some((*aim, best_of(*aim)?)))
             .map(|(aim, t)| {
                 format!(
-                    "{} with {} (wanted: {:.0})",
+                    "{} with {} (wanted: {})",
                     self.kept(t, aim),
                     self.set(t.at),
-                    self.told.wanted(aim) * 100.0
+                    self.of_hundred(t, aim)[1]
                 )
             })
             .collect();
@@ -252,25 +298,41 @@ impl Voice<'_> {
 
     /// `milk on the table at least 85 % in 71 of 100 runs`.
     fn kept(&self, t: &Tried, aim: usize) -> String {
-        format!("{} in {} {}", bound(self.told.aim(aim)), per_hundred(t.part(aim)), self.span.many())
+        let part = t.part(aim) * 100.0;
+        // At the ends of the scale a whole number says too much.
+        let text = if (part > 0.0 && part < 1.0) || (part > 99.0 && part < 100.0) {
+            per_hundred(t.part(aim))
+        } else {
+            format!("{} of 100", self.of_hundred(t, aim)[0])
+        };
+        format!("{} in {text} {}", bound(self.told.aim(aim)), self.span.many())
+    }
+
+    /// Of a hundred: how many kept an aim, and how many were wanted.
+    fn of_hundred(&self, t: &Tried, aim: usize) -> [String; 2] {
+        hundredths(t.part(aim), self.told.wanted(aim))
+    }
+
+    /// Aims that are kept too seldom.
+    fn below(&self, t: &Tried, aims: impl IntoIterator<Item = usize>) -> Vec<usize> {
+        aims.into_iter().filter(|i| !reaches(t.part(*i), self.told.wanted(*i))).collect()
     }
 
     /// The aims that are missed, the worst first.
     fn missed(&self, t: &Tried) -> String {
         let r = self.told.result;
-        let all = if self.told.result.rest.is_some() && t.standing == Standing::Fails {
-            r.judged().collect()
+        let mut all = if self.told.result.rest.is_some() && t.standing == Standing::Fails {
+            self.below(t, r.judged())
         } else {
-            (0..r.wanted.len()).collect::<Vec<_>>()
+            self.below(t, 0..r.wanted.len())
         };
-        let mut all: Vec<usize> = all.into_iter().filter(|i| t.part(*i) < self.told.wanted(*i)).collect();
         all.sort_by(|a, b| {
             let away = |i: &usize| t.part(*i) - self.told.wanted(*i);
             away(a).total_cmp(&away(b)).then(a.cmp(b))
         });
         let words: Vec<String> = all
             .iter()
-            .map(|i| format!("{} (wanted: {:.0})", self.kept(t, *i), self.told.wanted(*i) * 100.0))
+            .map(|i| format!("{} (wanted: {})", self.kept(t, *i), self.of_hundred(t, *i)[1]))
             .collect();
         if words.is_empty() {
             "no aim is missed by much".into()
@@ -342,14 +404,15 @@ impl Voice<'_> {
         for tried in &self.told.result.tried {
             let aim = self.weakest(tried);
             let [low, high] = tried.interval(aim);
+            let [part, wanted] = self.of_hundred(tried, aim);
             tables::row(
                 &mut t,
                 &[
                     self.set(tried.at),
                     count(tried.trials),
                     bound(self.told.aim(aim)).to_string(),
-                    format!("{:.0} ({:.0} to {:.0})", tried.part(aim) * 100.0, low * 100.0, high * 100.0),
-                    format!("{:.0}", self.told.wanted(aim) * 100.0),
+                    format!("{part} ({:.0} to {:.0})", low * 100.0, high * 100.0),
+                    wanted,
                     self.so(tried, aim).to_string(),
                 ],
             );
@@ -362,7 +425,7 @@ impl Voice<'_> {
             Standing::Enough => "is enough",
             Standing::Fails => "is not",
             Standing::NotShown => "is not shown to be",
-            Standing::Searched if t.part(aim) >= self.told.wanted(aim) => "seems so",
+            Standing::Searched if reaches(t.part(aim), self.told.wanted(aim)) => "seems so",
             Standing::Searched => "seems not",
         }
     }

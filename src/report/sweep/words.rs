@@ -1,12 +1,12 @@
 //! A sweep in words and tables, 80 columns wide.
 
 use super::Told;
-use crate::report::amounts::{Show, cell, join, percent};
+use crate::report::amounts::{Show, cell, hundredths, join, percent};
 use crate::report::dates::Span;
 use crate::report::page::{Block, Page};
 use crate::report::size::is_date;
 use crate::report::tables::{WIDTH, row, table};
-use crate::report::words::bound;
+use crate::report::words::{bound, capital};
 use crate::scenario::End;
 use crate::study::{Axis, Kept, Point, SWEEP_DOUBT};
 
@@ -114,14 +114,14 @@ fn line(told: &Told, number: usize, span: &Span) -> String {
             } else if best.perhaps.is_none() {
                 out = format!("No value tried keeps {aims}.");
             }
-            if let Some(i) = best.perhaps {
+            if best.perhaps.is_some() {
+                let open: Vec<String> = sweep.open(number).into_iter().map(|i| text(i).to_owned()).collect();
+                let does = if open.len() == 1 { "does" } else { "do" };
+                let open = some(&open);
                 out = if out.is_empty() {
-                    format!(
-                        "No value tried surely keeps {aims}; whether {} does, {years} cannot tell.",
-                        text(i)
-                    )
+                    format!("No value tried surely keeps {aims}; whether {open} {does}, {years} cannot tell.")
                 } else {
-                    format!("{out} Whether {} does, {years} cannot tell.", text(i))
+                    format!("{out} Whether {open} {does}, {years} cannot tell.")
                 };
             }
             if let Some(i) = best.yet_not {
@@ -157,15 +157,23 @@ fn line(told: &Told, number: usize, span: &Span) -> String {
             .collect();
         let others =
             if all.len() > 1 { format!(" Surely kept with {}.", join(&all, "and")) } else { String::new() };
+        let [low, high] = a.met_part_ci95;
+        let [kept, wanted] = hundredths(a.met_part, a.wanted_part);
+        let rivals: Vec<String> = rivals(points, at).into_iter().map(|i| text(i).to_owned()).collect();
+        let seems = if rivals.is_empty() { "is" } else { "seems" };
         out = format!(
-            "{out}{others} The best of these dates is {}: its closest call, \"{}\", is kept in {:.0} of 100 {}, and {:.0} \
-             are wanted.",
+            "{out}{others} The best of these dates {seems} {}: its closest call, \"{}\", is kept in {kept} ({:.0} to \
+             {:.0}) of 100 {}, and {wanted} are wanted.",
             text(at),
             bound(&a.aim),
-            a.met_part * 100.0,
+            low * 100.0,
+            high * 100.0,
             span.many(),
-            a.wanted_part * 100.0
         );
+        if !rivals.is_empty() {
+            out =
+                format!("{out} {} may be as good: {years} do not tell them apart.", capital(&some(&rivals)));
+        }
     }
     if !points.iter().any(|p| p.kept() == Some(Kept::Yes)) {
         let never = |i: &usize| points.iter().all(|p| p.aims.get(*i).is_none_or(|a| Kept::of(a) == Kept::No));
@@ -194,6 +202,27 @@ fn end(axis: &Axis) -> &'static str {
 /// The values are dates.
 fn dated(axis: &Axis) -> bool {
     axis.values.iter().all(|v| is_date(&v.text))
+}
+
+/// Names of a few; of many the first, and how many more.
+fn some(names: &[String]) -> String {
+    // More than a line of them is no sentence.
+    let (few, rest) = names.split_at(if names.len() > 8 { 7 } else { names.len() });
+    let mut few = few.to_vec();
+    if !rest.is_empty() {
+        few.push(format!("{} more", rest.len()));
+    }
+    join(&few, "and")
+}
+
+/// Points that may be as good as the leading one: of their own closest call the interval
+/// reaches as far as that of the leader's.
+fn rivals(points: &[Point], leader: usize) -> Vec<usize> {
+    let reach = |p: &Point, end: usize| {
+        p.aims.iter().map(|a| a.met_part_ci95[end] - a.wanted_part).fold(f64::INFINITY, f64::min)
+    };
+    let Some(least) = points.get(leader).map(|p| reach(p, 0)) else { return Vec::new() };
+    (0..points.len()).filter(|i| *i != leader && reach(&points[*i], 1) >= least).collect()
 }
 
 /// The point whose worst-kept aim has the most to spare, and that aim.
@@ -362,8 +391,12 @@ mod tests {
     /// The page of a sweep over 10, 20, … jars, its one aim kept in so many of
     /// 1000 years against 900 wanted.
     fn told(kept: &[u32], frugal: End) -> String {
-        let values =
-            (1..=kept.len()).map(|i| Setting { text: format!("{i}0"), value: Some(i as f64) }).collect();
+        told_of(kept, frugal, &|i| format!("{}0", i + 1))
+    }
+
+    /// The same over other values.
+    fn told_of(kept: &[u32], frugal: End, text: &dyn Fn(usize) -> String) -> String {
+        let values = (0..kept.len()).map(|i| Setting { text: text(i), value: Some(i as f64) }).collect();
         let axis = Axis { path: "jars.quart".into(), now: Some("20".into()), frugal, values };
         let point = |k: &u32| Point {
             aims: vec![verdict("waste below 5 %".into(), "wasted_part".into(), *k, 1000, 0.9, false)],
@@ -403,6 +436,41 @@ mod tests {
         assert!(
             text.contains("No value tried keeps its one aim. None of them keeps \"waste below 5 %\"."),
             "{text}"
+        );
+    }
+
+    /// All that is open is named, not the most frugal alone; of many the first.
+    #[test]
+    fn all_that_is_open_is_named() {
+        let text = told(&[905, 895, 910, 990, 902], End::Smallest);
+        assert!(text.contains("Whether 10, 20 and 30 do, 1,000 simulated"), "{text}");
+        let text = told(&[905, 895, 890, 902, 900, 910], End::Smallest);
+        let all =
+            "No value tried surely keeps its one aim; whether 10, 20, 30, 40, 50 and 60 do, 1,000 simulated";
+        assert!(text.contains(all), "{text}");
+        let text = told(&[900; 12], End::Smallest);
+        assert!(text.contains("whether 10, 20, 30, 40, 50, 60, 70 and 5 more do"), "{text}");
+    }
+
+    /// The best date is told with how sure that is.
+    #[test]
+    fn dates_that_are_not_told_apart_are_named() {
+        let dates = |kept: &[u32]| {
+            let text = |i: usize| format!("2027-0{}-01", i + 1);
+            told_of(kept, End::Smallest, &text)
+        };
+        let close = dates(&[700, 940, 935]);
+        assert!(close.contains("The best of these dates seems 2027-02-01"), "{close}");
+        assert!(
+            close.contains("is kept in 94 (92 to 95) of 100 simulated years")
+                || close.contains("of 100 years"),
+            "{close}"
+        );
+        assert!(close.contains("2027-03-01 may be as good"), "{close}");
+        let clear = dates(&[700, 990, 935]);
+        assert!(
+            clear.contains("The best of these dates is 2027-02-01") && !clear.contains("as good"),
+            "{clear}"
         );
     }
 

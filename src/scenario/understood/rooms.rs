@@ -90,7 +90,7 @@ pub(super) fn store(plan: &Plan, s: &Store, p: &Parts) -> Part {
         part.line("other food takes", text);
     }
     if s.kind == PlaceKind::Fridge {
-        shelves(&mut part, s, &food, p);
+        shelves(&mut part, s, &food, &place.jar_part, p);
     }
     let full_l = full_of_jars(plan, s);
     if let Some(table) = &place.chill {
@@ -132,7 +132,9 @@ pub(super) fn store(plan: &Plan, s: &Store, p: &Parts) -> Part {
     part
 }
 
-fn shelves(part: &mut Part, s: &Store, food: &[f64; 12], p: &Parts) {
+/// How many jars stand: on its shelves, or by the part of the store that a jar of each size
+/// takes.
+fn shelves(part: &mut Part, s: &Store, food: &[f64; 12], jar_part: &[f64], p: &Parts) {
     let sys = p.units;
     for (g, group) in s.groups.iter().enumerate() {
         let size = group.shape;
@@ -150,12 +152,13 @@ fn shelves(part: &mut Part, s: &Store, food: &[f64; 12], p: &Parts) {
             );
         }
     }
-    if s.groups.is_empty() {
-        return;
-    }
     let free = 1.0 - food.iter().sum::<f64>() / 12.0;
     for (j, jar) in p.rooms.jars.iter().enumerate() {
-        let all: u32 = s.groups.iter().zip(&s.fits).map(|(g, f)| g.count.saturating_mul(f[j].count)).sum();
+        let all: u32 = if s.groups.is_empty() {
+            jar_part.get(j).map_or(0, |part| (1.0 / part + 1e-9).floor() as u32)
+        } else {
+            s.groups.iter().zip(&s.fits).map(|(g, f)| g.count.saturating_mul(f[j].count)).sum()
+        };
         let left = (f64::from(all) * free + 1e-9).floor();
         let all = show::whole(f64::from(all));
         let text = if free < 1.0 {
@@ -163,7 +166,8 @@ fn shelves(part: &mut Part, s: &Store, food: &[f64; 12], p: &Parts) {
         } else {
             all
         };
-        part.line(format!("room for {} jars", jar.name), text);
+        let how = if s.groups.is_empty() { "; packed box to box, as no shelves are told" } else { "" };
+        part.line(format!("room for {} jars", jar.name), format!("{text}{how}"));
     }
 }
 

@@ -1,7 +1,7 @@
 //! One future as it is seen: what of each day is counted afterwards.
 
 use super::Milking;
-use crate::scenario::plan::{Action, Plan, fixed};
+use crate::scenario::plan::{Action, ItemId, Plan, fixed};
 use crate::sim::outcome::Source;
 use crate::sim::watch::{Moment, View};
 
@@ -33,8 +33,8 @@ pub(super) struct Seen {
     pub days: Vec<SeenDay>,
     /// Rule, day, milking, jars.
     pub skims: Vec<(usize, u32, Milking, u32)>,
-    /// Day, milking, kg.
-    pub sours: Vec<(u32, Milking, f64)>,
+    /// Day, item, milking (of skimmed milk its day's first half), kg.
+    pub sours: Vec<(u32, ItemId, Milking, f64)>,
 }
 
 /// What stood of whole milk: milking, kg, jars.
@@ -46,8 +46,8 @@ pub(super) struct Eye<'p> {
     from: u32,
     skims: bool,
     seen: Seen,
-    /// Sour milk of each milking as it stood at the last look, kg.
-    sour: Vec<(Milking, f64)>,
+    /// Sour and skimmed milk as they stood at the last look.
+    stood: Stood,
     whole: Whole,
     fired: Vec<(u32, f64)>,
     short: Vec<u32>,
@@ -62,7 +62,7 @@ impl<'p> Eye<'p> {
             from,
             skims: plan.rules.iter().any(|r| matches!(r.action, Action::Skim { .. })),
             seen: Seen::default(),
-            sour: Vec::new(),
+            stood: Stood::default(),
             whole: Vec::new(),
             fired: Vec::new(),
             short: Vec::new(),
@@ -76,11 +76,16 @@ impl<'p> Eye<'p> {
     }
 
     pub(super) fn look(&mut self, moment: Moment, view: &View) {
+        if view.day() >= self.from {
+            let now =
+                Stood { sour: by_milking(view, fixed::SOUR_MILK), skimmed: by_milking(view, fixed::SKIMMED) };
+            if moment == Moment::Passed {
+                self.seen.turned(view.day(), &self.stood, &now);
+            }
+            self.stood = now;
+        }
         match moment {
             Moment::Dawn => {
-                if view.day() == 0 {
-                    self.sour = sour(view);
-                }
                 self.fired.clear();
                 self.fired.extend(view.rules().iter().map(|r| (r.fired, r.kg)));
                 self.short.clear();
@@ -88,18 +93,7 @@ impl<'p> Eye<'p> {
                 self.fetched = view.sources()[Source::Fetched as usize].mass;
                 self.for_members = None;
             }
-            Moment::Passed => {
-                // What has been added to the sour milk of a milking, over all its jars.
-                let now = sour(view);
-                for (milking, kg) in &now {
-                    let before = self.sour.iter().find(|s| s.0 == *milking).map_or(0.0, |s| s.1);
-                    if *kg > before + 1e-6 && view.day() >= self.from {
-                        self.seen.sour(view.day(), *milking, *kg - before);
-                    }
-                }
-                self.sour = now;
-                self.look_at_jars(view);
-            }
+            Moment::Passed => self.look_at_jars(view),
             Moment::Rule(r) => {
                 let skim = matches!(self.plan.rules[r].action, Action::Skim { .. });
                 if skim && view.day() >= self.from && view.rules()[r].fired > self.fired[r].0 {
@@ -164,10 +158,17 @@ impl<'p> Eye<'p> {
     }
 }
 
-/// Sour milk by milking, over all jars and places.
-fn sour(view: &View) -> Vec<(Milking, f64)> {
+/// Sour and skimmed milk by milking, kg.
+#[derive(Debug, Default)]
+struct Stood {
+    sour: Vec<(Milking, f64)>,
+    skimmed: Vec<(Milking, f64)>,
+}
+
+/// What there is of an item by milking, over all jars and places.
+fn by_milking(view: &View, item: ItemId) -> Vec<(Milking, f64)> {
     let mut all: Vec<(Milking, f64)> = Vec::new();
-    for s in view.stored(fixed::SOUR_MILK) {
+    for s in view.stored(item) {
         let milking = Milking::at(s.drawn);
         match all.iter_mut().find(|(m, _)| *m == milking) {
             Some((_, kg)) => *kg += s.matter.mass,
@@ -178,11 +179,27 @@ fn sour(view: &View) -> Vec<(Milking, f64)> {
 }
 
 impl Seen {
-    /// Milk of a milking that has soured: in all, on the day on which the first did.
-    fn sour(&mut self, day: u32, milking: Milking, kg: f64) {
-        match self.sours.iter_mut().find(|s| s.1 == milking) {
-            Some(s) => s.2 += kg,
-            None => self.sours.push((day, milking, kg)),
+    /// What has soured while time passed: as much of it as the skimmed milk of the same
+    /// milking has lost was skimmed, the rest whole.
+    fn turned(&mut self, day: u32, before: &Stood, now: &Stood) {
+        let of = |all: &[(Milking, f64)], milking| all.iter().find(|s| s.0 == milking).map_or(0.0, |s| s.1);
+        for &(milking, kg) in &now.sour {
+            let soured = kg - of(&before.sour, milking);
+            let lost = of(&before.skimmed, milking) - of(&now.skimmed, milking);
+            let skimmed = lost.min(soured).max(0.0);
+            self.sour(day, fixed::SKIMMED, Milking(2 * milking.day()), skimmed);
+            self.sour(day, fixed::WHOLE, milking, soured - skimmed);
+        }
+    }
+
+    /// In all, on the day on which the first of it did.
+    fn sour(&mut self, day: u32, item: ItemId, milking: Milking, kg: f64) {
+        if kg <= 1e-6 {
+            return;
+        }
+        match self.sours.iter_mut().find(|s| s.1 == item && s.2 == milking) {
+            Some(s) => s.3 += kg,
+            None => self.sours.push((day, item, milking, kg)),
         }
     }
 }

@@ -14,7 +14,7 @@ use rayon::prelude::*;
 
 use super::StudyError;
 use super::aims::MOST_TRIALS;
-use crate::scenario::{Names, Plan};
+use crate::scenario::{Names, Plan, plan::ItemId};
 use crate::sim::{DayLog, Luck, Trial};
 use eye::{Eye, Seen};
 
@@ -95,10 +95,13 @@ pub struct Skimmed {
     pub jars: f64,
 }
 
-/// Milk of a milking that turns sour.
+/// Milk that turns sour.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Souring {
-    /// Which.
+    /// Whole or skimmed milk.
+    pub item: ItemId,
+    /// The milking. Skimmed milk stands under the first half of its day: what is
+    /// skimmed of one day is poured together.
     pub milking: Milking,
     /// Part of the futures in which some of it does within the days told.
     pub chance: f64,
@@ -166,7 +169,7 @@ pub struct Ahead {
     pub rules: Vec<String>,
     /// Day by day.
     pub days: Vec<AheadDay>,
-    /// Milk that turns sour, by milking.
+    /// Milk that turns sour, by milking, and of skimmed milk by day.
     pub sours: Vec<Souring>,
     /// Into the pail over all days, by animal, kg.
     pub totals: Vec<Range>,

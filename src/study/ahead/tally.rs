@@ -2,7 +2,7 @@
 
 use super::eye::{Seen, SeenDay};
 use super::{Ahead, AheadDay, AheadOptions, Milking, Promise, Range, Skimmed, Souring, Work};
-use crate::scenario::plan::{PlaceKind, Plan};
+use crate::scenario::plan::{ItemId, PlaceKind, Plan};
 use crate::scenario::{Names, plan::SharePlan};
 use crate::study::run::rule_words;
 use crate::study::stats::quantile;
@@ -148,14 +148,15 @@ fn skims(day: u32, seen: &[Seen]) -> Vec<Skimmed> {
 }
 
 fn sours(seen: &[Seen]) -> Vec<Souring> {
-    let mut all: BTreeMap<Milking, (Vec<u32>, Vec<f64>)> = BTreeMap::new();
-    for (day, milking, kg) in seen.iter().flat_map(|s| &s.sours) {
-        let (days, kgs) = all.entry(*milking).or_default();
+    let mut all: BTreeMap<(Milking, ItemId), (Vec<u32>, Vec<f64>)> = BTreeMap::new();
+    for (day, item, milking, kg) in seen.iter().flat_map(|s| &s.sours) {
+        let (days, kgs) = all.entry((*milking, *item)).or_default();
         days.push(*day);
         kgs.push(*kg);
     }
     let n = seen.len().max(1) as f64;
-    let each = all.into_iter().map(|(milking, (days, kg))| Souring {
+    let each = all.into_iter().map(|((milking, item), (days, kg))| Souring {
+        item,
         milking,
         chance: days.len() as f64 / n,
         days: days_of(days),

@@ -6,6 +6,7 @@
 //! nearly four standard errors of 1,000 independent cases on either side.
 
 use super::*;
+use crate::scenario::plan::fixed;
 use crate::scenario::{self, Compiled};
 use crate::sim::watch::Moment;
 
@@ -187,4 +188,32 @@ fn all_jars_of_a_milking_that_sour_are_counted() {
     let other = kg(&(row(9, "b fridge") + &row(1, "a fridge")));
     // Nine jars and more, of 1.8 L each, less what one man drinks.
     assert!(one > 12.0 && (one - other).abs() < 1e-9, "{one} {other}");
+}
+
+/// What is skimmed of one day sours as skimmed milk of that day, what is not as whole milk
+/// of its milking; together it is never more than the day gave.
+#[test]
+fn what_sours_is_named_as_what_it_was() {
+    let text = |rule: &str| {
+        format!(
+            "starts: 2026-07-06\nlasts: 21 days\n\
+             animals: [{{name: Cow, breed: jersey, freshens: 2026-05-01, now: {{gives: 3.5 gal, how sure: 1 %, calf: gone}}}}]\n\
+             household: {{people: {{man 31 to 50: 1}}}}\nstores: {{fridge: {{like: all-fridge 10 cu ft}}}}\n\
+             jars: {{half gallon: 60}}\n{rule}"
+        )
+    };
+    let told = |rule: &str| {
+        let c = scenario::compile(text(rule).as_bytes()).unwrap_or_else(|e| panic!("{e:?}"));
+        ahead(&c.plan, &c.names, &AheadOptions { days: 21, ..options(100, 3) }, &|_, _| {}).unwrap()
+    };
+    let skims = "routine: [{do: skim, after: 24 h, leave: 2 % fat, days: [mon, wed, fri]}]\n";
+    let (whole, both) = (told(""), told(skims));
+    let skimmed = |a: &Ahead| a.sours.iter().filter(|s| s.item == fixed::SKIMMED).count();
+    assert!(!whole.sours.is_empty() && skimmed(&whole) == 0, "{:?}", whole.sours);
+    assert!(skimmed(&both) >= 4, "{:?}", both.sours);
+    for s in both.sours.iter().filter(|s| s.item == fixed::SKIMMED) {
+        assert!(!s.milking.is_evening(), "by its day: {s:?}");
+        let day = &both.days[s.milking.day() as usize];
+        assert!(s.kg.high <= day.pail.high + 1e-9, "{s:?} {day:?}");
+    }
 }

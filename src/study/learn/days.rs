@@ -73,6 +73,8 @@ pub struct Lactation {
     pub calf: Vec<Day>,
     /// All milk in the pail, kg.
     pub pail_kg: f64,
+    /// First day written down, in days in milk; 0: none.
+    pub first: u16,
     /// Last day written down, in days in milk.
     pub last: u16,
 }
@@ -279,6 +281,7 @@ fn one(out: &mut Days, all: &[&Milking], date: Date, dim: i64, kinds: &Kinds, pr
     }
     let Some(l) = out.lactations.last_mut() else { return };
     l.pail_kg += pail_kg;
+    l.first = if l.first == 0 { day.dim } else { l.first.min(day.dim) };
     l.last = l.last.max(day.dim);
     if calf {
         l.calf.push(day);

@@ -27,8 +27,9 @@
 //!    is a bracket.
 //! 4. **None.** When none seems to keep every aim, the one that comes closest and the
 //!    most generous one are looked at until that is clear. The search then goes on
-//!    without the aims that all that was tried miss (or, where there are none, without
-//!    those that the closest one misses); its attempts count on, so the doubt is spent once.
+//!    without the aims that all that was tried miss, or by those that the candidate keeps
+//!    which misses the fewest; its attempts count on, so the doubt is spent once. An aim
+//!    left out that the answer keeps is asked for again where it can be shown.
 //!
 //! The sums of all these parts stay within the doubt, so with the confidence
 //! asked for all that is claimed holds together (Boole's inequality), whatever the
@@ -143,7 +144,7 @@ pub enum Answer {
     },
     /// No candidate keeps every aim.
     NoneMeets {
-        /// The one that comes closest.
+        /// The one that misses the fewest aims, and its worst by least.
         best: usize,
         /// The most generous one is shown to fail, not only seen to.
         shown: bool,

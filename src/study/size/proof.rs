@@ -39,8 +39,9 @@ impl Search {
     }
 
     /// None could be shown enough with ease: the one that comes closest gets the
-    /// trials that are left, until it is shown or nothing seems to be enough.
-    pub(super) fn last_resort<R: Response>(&mut self, r: &mut R) -> Result<Option<Answer>, Stop<R::Error>> {
+    /// trials that are left, until it is shown or nothing seems to be enough: then whether
+    /// the most generous one is shown to fail.
+    pub(super) fn last_resort<R: Response>(&mut self, r: &mut R) -> Result<Option<bool>, Stop<R::Error>> {
         let top = self.candidates - 1;
         loop {
             let best = self.closest();
@@ -61,7 +62,7 @@ impl Search {
             }
             // The most generous one speaks for all; it may not have been looked at yet.
             let unclear = [best, top].into_iter().find(|at| !self.fails_clearly(*at));
-            let Some(at) = unclear else { return Ok(Some(self.none_meets(best, true))) };
+            let Some(at) = unclear else { return Ok(Some(true)) };
             if self.deepen(r, at)? {
                 continue;
             }
@@ -71,7 +72,7 @@ impl Search {
                 self.refuse(r, at, size)?;
                 continue;
             }
-            return Ok(Some(self.none_meets(best, self.fails_clearly(top))));
+            return Ok(Some(self.fails_clearly(top)));
         }
     }
 
@@ -81,13 +82,28 @@ impl Search {
         standing == Some(Standing::Fails) || self.clear(at) == Some(false)
     }
 
-    fn none_meets(&self, best: usize, shown: bool) -> Answer {
-        let missed = |aim: usize| self.seen.keys().all(|at| self.margin(*at, aim) < 0.0);
-        Answer::NoneMeets {
-            best,
-            shown,
-            unhelped: self.aims.iter().copied().filter(|i| missed(*i)).collect(),
-        }
+    /// That no candidate keeps every aim, by all that is known of them now.
+    pub(super) fn none_meets(&self, shown: bool) -> Answer {
+        let unhelped = (0..self.wanted.len()).filter(|i| self.missed_by_all(*i)).collect();
+        Answer::NoneMeets { best: self.misses_fewest(), shown, unhelped }
+    }
+
+    /// Missed by every candidate that was tried, over all its trials.
+    pub(super) fn missed_by_all(&self, aim: usize) -> bool {
+        self.seen.keys().all(|at| self.margin(*at, aim) < 0.0)
+    }
+
+    /// The candidate that misses the fewest of all aims, over all its trials; of several, the
+    /// one that misses its worst by least.
+    pub(super) fn misses_fewest(&self) -> usize {
+        let aims = || 0..self.wanted.len();
+        let missed = |at: usize| aims().filter(|i| self.margin(at, *i) < 0.0).count();
+        let worst = |at: usize| aims().map(|i| self.margin(at, i)).fold(f64::INFINITY, f64::min);
+        let all = self.seen.keys().copied();
+        let closer = |a: &usize, b: &usize| {
+            missed(*b).cmp(&missed(*a)).then(worst(*a).total_cmp(&worst(*b))).then(a.cmp(b))
+        };
+        all.max_by(closer).unwrap_or(self.candidates - 1)
     }
 
     /// Narrows what lies between a candidate that is shown to fail and the one that
@@ -128,7 +144,10 @@ impl Search {
     fn tell<R: Response>(&mut self, r: &mut R, at: usize) -> Result<bool, Stop<R::Error>> {
         for depth in [ROUND, self.deepest()] {
             self.leans(r, at, depth)?;
-            if let Some((good, size)) = self.telling(at, self.left() / 3 * 2) {
+            // The neighbour is what was asked for: nothing need be left for those farther out.
+            let next = self.enough.is_some_and(|e| at + 1 == e) && depth > ROUND;
+            let most = if next { self.left() } else { self.left() / 3 * 2 };
+            if let Some((good, size)) = self.telling(at, most) {
                 return if good { self.prove(r, at, size) } else { self.refuse(r, at, size) };
             }
         }
@@ -164,7 +183,7 @@ impl Search {
         [halved(self.doubt() / 2.0, self.attempts), halved(self.doubt() / 4.0, self.refusals)]
     }
 
-    fn proving(&self, at: usize, most: u32) -> Option<u32> {
+    pub(super) fn proving(&self, at: usize, most: u32) -> Option<u32> {
         let (kept, trials, wanted) = self.judged(at)?;
         block(&kept, trials, &wanted, self.next_doubts()[0], most)
     }
@@ -187,7 +206,12 @@ impl Search {
     }
 
     /// One attempt to show a candidate enough.
-    fn prove<R: Response>(&mut self, r: &mut R, at: usize, size: u32) -> Result<bool, Stop<R::Error>> {
+    pub(super) fn prove<R: Response>(
+        &mut self,
+        r: &mut R,
+        at: usize,
+        size: u32,
+    ) -> Result<bool, Stop<R::Error>> {
         let each = self.next_doubts()[0] / self.aims.len().max(1) as f64;
         self.attempts += 1;
         let kept = self.fresh(r, at, size)?;
@@ -255,7 +279,7 @@ impl Search {
         Ok(sums)
     }
 
-    fn stand(&mut self, at: usize, standing: Standing) {
+    pub(super) fn stand(&mut self, at: usize, standing: Standing) {
         if let Some(seen) = self.seen.get_mut(&at) {
             seen.standing = Some(standing);
         }

@@ -70,8 +70,11 @@ pub struct Search {
     pub(super) above: usize,
     pub(super) enough: Option<usize>,
     pub(super) fails: Option<usize>,
-    /// That no candidate keeps every aim, where only some are judged since.
-    none: Option<Answer>,
+    /// Was the most generous shown to fail, when no candidate was found to keep every aim.
+    /// Only some aims are judged since.
+    none: Option<bool>,
+    /// Aims that were judged together, one set after the other.
+    asked: Vec<Vec<usize>>,
 }
 
 impl Search {
@@ -94,6 +97,7 @@ impl Search {
             enough: None,
             fails: None,
             none: None,
+            asked: Vec::new(),
         }
     }
 
@@ -103,9 +107,14 @@ impl Search {
     /// Those of the response; [`Self::broken_off`] then says what is known.
     pub fn go<R: Response>(&mut self, response: &mut R) -> Result<SizeResult, R::Error> {
         let mut answer = self.judge(response)?;
-        while self.narrow(&answer) {
-            self.none.get_or_insert(answer);
+        while let Answer::NoneMeets { shown, .. } = answer
+            && self.narrow(response)?
+        {
+            self.none.get_or_insert(shown);
             answer = self.judge(response)?;
+        }
+        if let Answer::Found { enough, .. } = answer {
+            self.widen(response, enough)?;
         }
         Ok(self.all(answer, false))
     }
@@ -116,16 +125,25 @@ impl Search {
         self.all(self.so_far(), true)
     }
 
-    /// The answer, where it may be one to some of the aims only.
+    /// The answer, where it may be one to some of the aims only. What comes closest is
+    /// told by all trials, those of the rest too.
     fn all(&self, answer: Answer, broken_off: bool) -> SizeResult {
-        let Some(none) = self.none.clone() else { return self.result(answer, None, broken_off) };
-        let left_out = (0..self.wanted.len()).filter(|i| !self.aims.contains(i)).collect();
+        let none = match answer {
+            Answer::NoneMeets { shown, .. } => Some(self.none.unwrap_or(shown)),
+            _ => self.none,
+        };
+        let Some(shown) = none else { return self.result(answer, None, broken_off) };
         let rest = match answer {
             // Nothing to offer.
             Answer::NoneMeets { .. } => None,
-            answer => Some(Rest { left_out, answer }),
+            answer => Some(Rest { left_out: self.left_out().collect(), answer }),
         };
-        self.result(none, rest, broken_off)
+        self.result(self.none_meets(shown), rest, broken_off)
+    }
+
+    /// Aims that are not judged.
+    fn left_out(&self) -> impl Iterator<Item = usize> + '_ {
+        (0..self.wanted.len()).filter(|i| !self.aims.contains(i))
     }
 
     /// The answer by the aims that are judged.
@@ -137,21 +155,81 @@ impl Search {
         }
     }
 
-    /// Where no candidate keeps every aim, judges from now on without those that all
-    /// that was tried miss; where there are none, without those that the closest
-    /// candidate misses. The doubt is not renewed: attempts are counted on.
-    fn narrow(&mut self, answer: &Answer) -> bool {
-        let Answer::NoneMeets { best, unhelped, .. } = answer else { return false };
-        let missed = |i: &usize| {
-            if unhelped.is_empty() { self.margin(*best, *i) < 0.0 } else { unhelped.contains(i) }
-        };
-        let rest: Vec<usize> = self.aims.iter().copied().filter(|i| !missed(i)).collect();
-        if rest.len() == self.aims.len() || rest.is_empty() || self.left() < ROUND {
-            return false;
+    /// Where no candidate keeps every aim, judges from now on without those that all that
+    /// was tried miss; where that is no help, by those that the candidate keeps which misses
+    /// the fewest. The doubt is not renewed: attempts are counted on.
+    fn narrow<R: Response>(&mut self, r: &mut R) -> Result<bool, R::Error> {
+        if self.wanted.len() < 2 {
+            return Ok(false);
         }
-        self.aims = rest;
+        self.asked.push(self.aims.clone());
+        // First it is known well enough which that is.
+        loop {
+            let at = self.misses_fewest();
+            let trials = self.seen.get(&at).map_or(0, |s| s.trials);
+            if trials >= 2 * ROUND {
+                break;
+            }
+            match self.deepen(r, at) {
+                Ok(true) => {}
+                Ok(false) | Err(Stop::Trials) => break,
+                Err(Stop::Error(e)) => return Err(e),
+            }
+        }
+        if self.left() < ROUND {
+            return Ok(false);
+        }
+        let kept = |missed: &dyn Fn(usize) -> bool| -> Vec<usize> {
+            (0..self.wanted.len()).filter(|i| !missed(*i)).collect()
+        };
+        let best = self.misses_fewest();
+        let sets = [kept(&|i| self.missed_by_all(i)), kept(&|i| self.margin(best, i) < 0.0)];
+        let Some(next) = sets.into_iter().find(|s| !s.is_empty() && !self.asked.contains(s)) else {
+            return Ok(false);
+        };
+        self.aims = next;
         (self.below, self.above, self.enough, self.fails) = (None, self.candidates - 1, None, None);
-        true
+        // What one is shown to be was shown by other aims.
+        self.seen.values_mut().for_each(|s| s.standing = None);
+        Ok(true)
+    }
+
+    /// Of the aims that are left out, those that the answer keeps are asked for again, where
+    /// that can be shown with ease: on a block of its own, so that both hold together. The
+    /// neighbour that misses one of fewer aims misses one of these.
+    fn widen<R: Response>(&mut self, r: &mut R, enough: usize) -> Result<(), R::Error> {
+        if self.aims.len() == self.wanted.len() {
+            return Ok(());
+        }
+        let judged = self.aims.clone();
+        let half = self.left() / 2;
+        let mut more = Vec::new();
+        for aim in self.left_out().collect::<Vec<_>>() {
+            self.aims = vec![aim];
+            if self.margin(enough, aim) >= 0.0 && self.proving(enough, half).is_some() {
+                more.push(aim);
+            }
+        }
+        self.aims.clone_from(&more);
+        let size = if more.is_empty() { None } else { self.proving(enough, self.left()) };
+        let proof = self.proof;
+        let shown = match size.map(|n| self.prove(r, enough, n)) {
+            None | Some(Ok(false) | Err(Stop::Trials)) => false,
+            Some(Ok(true)) => true,
+            Some(Err(Stop::Error(e))) => {
+                self.aims = judged;
+                return Err(e);
+            }
+        };
+        self.aims = judged;
+        if shown {
+            self.proof += proof;
+            self.aims.extend(more);
+            self.aims.sort_unstable();
+        } else {
+            self.stand(enough, Standing::Enough);
+        }
+        Ok(())
     }
 
     fn so_far(&self) -> Answer {
@@ -191,8 +269,8 @@ impl Search {
             }
             None => false,
         };
-        if !shown && let Some(none) = self.last_resort(r)? {
-            return Ok(none);
+        if !shown && let Some(shown) = self.last_resort(r)? {
+            return Ok(self.none_meets(shown));
         }
         self.close(r)?;
         Ok(self.so_far())

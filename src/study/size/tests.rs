@@ -303,6 +303,54 @@ fn what_does_for_the_other_aims_is_offered() {
     assert!(none.rest.is_none());
 }
 
+/// What is left out are the aims that the answer misses, no others: each size misses some,
+/// and the one that misses the fewest aims is not the one that is least away in its worst.
+#[test]
+fn no_aim_is_left_out_that_the_answer_keeps() {
+    // Few jars leave room in the fridge, many hold what is laid down.
+    let chances = vec![
+        vec![0.45, 0.99, 0.98, 0.65, 0.6, 0.3],
+        vec![0.73, 0.62, 0.98, 0.905, 0.88, 0.77],
+        vec![0.965, 0.41, 0.99, 0.95, 0.93, 0.925],
+        vec![0.97, 0.25, 0.99, 0.95, 0.94, 0.94],
+    ];
+    let (mut only, mut wrong) = (0, 0);
+    for seed in 0..20 {
+        let result = size(&mut Known::new(chances.clone(), 17 * seed + 3), &[0.9; 6], 20_000);
+        let Answer::NoneMeets { best, .. } = result.answer else { panic!("{result:?}") };
+        let rest = result.rest.as_ref().expect("an offer");
+        let Answer::Found { enough, .. } = rest.answer else { panic!("{result:?}") };
+        only += u32::from(rest.left_out == [1] && enough == 2 && best >= 2);
+        wrong += u32::from(result.judged().any(|i| chances[enough][i] < 0.9));
+        // All that is shown is shown on trials of its own.
+        assert!(result.proof <= result.tried(enough).unwrap().fresh, "{result:?}");
+        let kept = |i: &usize| result.tried(enough).unwrap().part(*i) >= 0.92;
+        assert!(!rest.left_out.iter().any(kept), "{result:?}");
+    }
+    assert!(only >= 18 && wrong <= 1, "{only} {wrong}");
+}
+
+/// What comes closest is told by all trials, those that were run later too, and so are the
+/// aims that nothing keeps.
+#[test]
+fn what_comes_closest_is_told_at_the_end() {
+    for seed in 0..40 {
+        // The first aim is out of reach, and nearly the same for all; the second decides.
+        let chances: Vec<Vec<f64>> =
+            (0..6).map(|i| vec![0.55 + 0.01 * f64::from(i), if i < 3 { 0.4 } else { 0.97 }]).collect();
+        let result = size(&mut Known::new(chances, 101 * seed), &[0.9; 2], 20_000);
+        let Answer::NoneMeets { best, unhelped, .. } = &result.answer else { panic!("{result:?}") };
+        let away = |t: &Tried| (t.part(0) - 0.9).min(t.part(1) - 0.9).min(0.0);
+        let missed = |t: &Tried| (0..2).filter(|i| t.part(*i) < 0.9).count();
+        let told = result.tried(*best).unwrap();
+        for t in &result.tried {
+            assert!(missed(told) <= missed(t), "{result:?}");
+            assert!(missed(told) < missed(t) || away(told) >= away(t), "{result:?}");
+        }
+        assert_eq!(*unhelped, [0], "{result:?}");
+    }
+}
+
 /// Without trials enough there is a bracket that holds the truth.
 #[test]
 fn out_of_trials_the_bracket_is_told() {
