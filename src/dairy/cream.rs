@@ -70,16 +70,6 @@ pub fn risen(hours_at_4c: f64, species: Species) -> f64 {
     RISEN_IN_THE_END * -(-hours_at_4c.max(0.0) / tau).exp_m1()
 }
 
-/// Speed at which a lone fat globule rises, m/s, by Stokes' law: diameter (m),
-/// density of the plasma less that of the fat (kg/m³), viscosity (Pa·s). Cow's
-/// milk creams far faster than this, because its globules cluster in the cold.
-#[must_use]
-pub fn stokes_m_per_s(diameter_m: f64, density_difference: f64, viscosity: f64) -> f64 {
-    // m/s², a physical constant.
-    const GRAVITY: f64 = 9.81;
-    diameter_m * diameter_m * density_difference * GRAVITY / (18.0 * viscosity)
-}
-
 /// The cream layer of a jar at rest. Fat falls in a straight line from the top
 /// of the layer to its bottom; below it the fat is even. All mass fractions.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -30,37 +30,6 @@ pub fn pace_range_kg_per_day(litres: f64) -> (f64, f64) {
 /// Heat to take out of milk from 4 to −18 °C, kJ/kg (worked out; 290 to 330).
 pub const HEAT_KJ_PER_KG: f64 = 309.0;
 
-/// Part by which milk grows in volume on freezing (worked out from 9 % of ice
-/// on the three quarters of the water frozen at −18 °C; 0.06 to 0.09).
-pub const EXPANSION: f64 = 0.07;
-
-/// Part of a container to fill with milk that will be frozen (common
-/// practice, no source): leaves a tenth, more than [`EXPANSION`] needs.
-pub const FILL_PART: f64 = 0.90;
-
-/// Volume once frozen, L.
-#[must_use]
-pub fn frozen_litres(litres: f64) -> f64 {
-    litres * (1.0 + EXPANSION)
-}
-
-/// Gap to leave under the lid of a jar that is frozen, m. Wide mouth: half an
-/// inch to a pint, an inch above; narrow mouth: an inch and a half (University
-/// of Missouri Extension, headspace for freezing).
-#[must_use]
-pub fn headspace_m(litres: f64, wide_mouth: bool) -> f64 {
-    // An inch, m, and a pint of the United States, L (NIST Handbook 44, appendix C).
-    const INCH: f64 = 0.0254;
-    const PINT_L: f64 = 0.473_176_473;
-    if !wide_mouth {
-        1.5 * INCH
-    } else if litres <= PINT_L * (1.0 + 1e-6) {
-        0.5 * INCH
-    } else {
-        INCH
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -70,11 +39,5 @@ mod tests {
         assert_eq!(pace_kg_per_day(0.0), 0.0);
         assert_eq!(pace_kg_per_day(-3.0), 0.0);
         assert!(pace_kg_per_day(f64::INFINITY).is_infinite());
-    }
-
-    #[test]
-    fn the_pint_is_the_border_of_headspace() {
-        assert!(headspace_m(0.473_176_473, true) < headspace_m(0.5, true));
-        assert!(headspace_m(0.5, true) < headspace_m(0.5, false));
     }
 }

@@ -51,31 +51,22 @@ pub struct Jar {
 /// How many jars stand on a shelf, and why no more.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Fit {
-    /// Jars, all tiers together.
+    /// Jars, in one tier.
     pub count: u32,
-    /// Tiers in use: 1, or more if stacking was allowed.
-    pub tiers: u32,
     /// What keeps the next jar off.
     pub limited_by: Limit,
     /// How they stand.
     pub pattern: Pattern,
 }
 
-/// Circles of `diameter` in one layer on `width` by `depth`, all in one unit,
-/// with at least `gap` between neighbours: the most of straight rows and of
-/// staggered rows either way. A lower bound on the best possible: clever
-/// packings of some sizes hold one or two more (Lubachevsky and Graham 2004).
-/// 0 when nothing fits or a size is not a positive number.
-#[must_use]
-pub fn per_layer(width: f64, depth: f64, diameter: f64, gap: f64) -> u32 {
-    best(width, depth, diameter, gap).0
-}
-
-fn best(width: f64, depth: f64, diameter: f64, gap: f64) -> (u32, Pattern) {
-    // A gap between neighbours only is the touching case with all sizes grown by it.
-    let (w, d, jar) = (width + gap, depth + gap, diameter + gap);
-    let square = square(w, d, jar);
-    let staggered = staggered(w, d, jar).max(staggered(d, w, jar));
+/// Circles of `diameter` in one layer on `width` by `depth`, all in one unit:
+/// the most of straight rows and of staggered rows either way. A lower bound on
+/// the best possible: clever packings of some sizes hold one or two more
+/// (Lubachevsky and Graham 2004). 0 when nothing fits or a size is not a
+/// positive number.
+fn best(width: f64, depth: f64, diameter: f64) -> (u32, Pattern) {
+    let square = square(width, depth, diameter);
+    let staggered = staggered(width, depth, diameter).max(staggered(depth, width, diameter));
     if staggered > square { (staggered, Pattern::Staggered) } else { (square, Pattern::Square) }
 }
 
@@ -106,24 +97,13 @@ fn steps(ratio: f64) -> u32 {
 /// Jars of one size on a shelf, one tier: glass jars are not stacked.
 #[must_use]
 pub fn fit(shelf: &Shelf, jar: &Jar) -> Fit {
-    fit_stacked(shelf, jar, 1)
-}
-
-/// The same with up to `most_tiers` tiers (at least 1), for containers that may
-/// be stacked.
-#[must_use]
-pub fn fit_stacked(shelf: &Shelf, jar: &Jar, most_tiers: u32) -> Fit {
-    let (layer, pattern) = best(shelf.width_m, shelf.depth_m, jar.across_m, 0.0);
-    let tiers = steps(shelf.clear_m / jar.height_m).min(most_tiers.max(1));
-    if tiers == 0 {
-        return Fit { count: 0, tiers: 0, limited_by: Limit::Height, pattern };
+    let (floor, pattern) = best(shelf.width_m, shelf.depth_m, jar.across_m);
+    if steps(shelf.clear_m / jar.height_m) == 0 {
+        return Fit { count: 0, limited_by: Limit::Height, pattern };
     }
-    let room = layer.saturating_mul(tiers);
     let bears = if jar.filled_kg > 0.0 { steps(shelf.load_kg / jar.filled_kg) } else { u32::MAX };
-    let count = room.min(bears);
-    let limited_by = if bears < room { Limit::Load } else { Limit::Area };
-    let tiers = if layer > 0 { tiers.min(count.div_ceil(layer).max(1)) } else { 1 };
-    Fit { count, tiers, limited_by, pattern }
+    let limited_by = if bears < floor { Limit::Load } else { Limit::Area };
+    Fit { count: floor.min(bears), limited_by, pattern }
 }
 
 #[cfg(test)]
@@ -133,28 +113,26 @@ mod tests {
     const SHELF: Shelf = Shelf { width_m: 0.6, depth_m: 0.35, clear_m: 0.28, load_kg: f64::INFINITY };
     const JAR: Jar = Jar { across_m: 0.1, height_m: 0.2, filled_kg: 1.4 };
 
-    #[test]
-    fn exact_multiples_are_whole() {
-        // 0.3 / 0.1 is a hair under 3 in binary.
-        assert_eq!(per_layer(0.3, 0.7, 0.1, 0.0), 21);
-        assert_eq!(per_layer(0.1, 0.1, 0.1, 0.0), 1);
-        assert_eq!(per_layer(0.3 - 1e-6, 0.1, 0.1, 0.0), 2);
+    fn per_layer(width: f64, depth: f64, across: f64) -> u32 {
+        best(width, depth, across).0
     }
 
     #[test]
-    fn the_gap_is_between_neighbours_only() {
-        assert_eq!(per_layer(0.32, 0.1, 0.1, 0.01), 3);
-        assert_eq!(per_layer(0.319, 0.1, 0.1, 0.01), 2);
+    fn exact_multiples_are_whole() {
+        // 0.3 / 0.1 is a hair under 3 in binary.
+        assert_eq!(per_layer(0.3, 0.7, 0.1), 21);
+        assert_eq!(per_layer(0.1, 0.1, 0.1), 1);
+        assert_eq!(per_layer(0.3 - 1e-6, 0.1, 0.1), 2);
     }
 
     #[test]
     fn what_does_not_fit_is_none() {
-        assert_eq!(per_layer(0.09, 1.0, 0.1, 0.0), 0);
-        assert_eq!(per_layer(1.0, 0.09, 0.1, 0.0), 0);
+        assert_eq!(per_layer(0.09, 1.0, 0.1), 0);
+        assert_eq!(per_layer(1.0, 0.09, 0.1), 0);
         for bad in [f64::NAN, -1.0, 0.0] {
-            assert_eq!(per_layer(bad, 1.0, 0.1, 0.0), 0);
+            assert_eq!(per_layer(bad, 1.0, 0.1), 0);
         }
-        assert_eq!(per_layer(1.0, 1.0, f64::NAN, 0.0), 0);
+        assert_eq!(per_layer(1.0, 1.0, f64::NAN), 0);
     }
 
     #[test]
@@ -170,9 +148,9 @@ mod tests {
         for w in 1..30u32 {
             for d in 1..30u32 {
                 let (w, d) = (f64::from(w) * 0.037, f64::from(d) * 0.041);
-                assert_eq!(per_layer(w, d, 0.117, 0.0), per_layer(d, w, 0.117, 0.0));
-                let more = per_layer(w + 0.05, d, 0.117, 0.0);
-                assert!(more >= per_layer(w, d, 0.117, 0.0));
+                assert_eq!(per_layer(w, d, 0.117), per_layer(d, w, 0.117));
+                let more = per_layer(w + 0.05, d, 0.117);
+                assert!(more >= per_layer(w, d, 0.117));
             }
         }
     }
@@ -180,27 +158,21 @@ mod tests {
     #[test]
     fn limits_are_named() {
         let area = fit(&SHELF, &JAR);
-        assert_eq!((area.count, area.tiers, area.limited_by), (18, 1, Limit::Area));
+        assert_eq!((area.count, area.limited_by), (18, Limit::Area));
         assert_eq!(area.pattern, Pattern::Square);
         let three_rows = fit(&Shelf { depth_m: 0.28, ..SHELF }, &JAR);
         assert_eq!((three_rows.count, three_rows.pattern), (17, Pattern::Staggered));
         let load = fit(&Shelf { load_kg: 14.0, ..SHELF }, &JAR);
         assert_eq!((load.count, load.limited_by), (10, Limit::Load));
         let height = fit(&Shelf { clear_m: 0.199, ..SHELF }, &JAR);
-        assert_eq!((height.count, height.tiers, height.limited_by), (0, 0, Limit::Height));
+        assert_eq!((height.count, height.limited_by), (0, Limit::Height));
         assert_eq!(fit(&Shelf { clear_m: 0.2, ..SHELF }, &JAR).count, 18);
         assert_eq!(fit(&Shelf { load_kg: 0.0, ..SHELF }, &JAR).count, 0);
         assert_eq!(fit(&Shelf { width_m: 0.05, ..SHELF }, &JAR).count, 0);
     }
 
     #[test]
-    fn glass_is_not_stacked_unless_told() {
-        let tall = Shelf { clear_m: 0.65, ..SHELF };
-        assert_eq!(fit(&tall, &JAR).count, 18);
-        let stacked = fit_stacked(&tall, &JAR, 9);
-        assert_eq!((stacked.count, stacked.tiers), (54, 3));
-        let heavy = fit_stacked(&Shelf { load_kg: 42.0, ..tall }, &JAR, 9);
-        assert_eq!((heavy.count, heavy.tiers, heavy.limited_by), (30, 2, Limit::Load));
-        assert_eq!(fit_stacked(&tall, &JAR, 0).tiers, 1);
+    fn glass_is_not_stacked() {
+        assert_eq!(fit(&Shelf { clear_m: 0.65, ..SHELF }, &JAR).count, 18);
     }
 }

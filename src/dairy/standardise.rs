@@ -7,19 +7,9 @@ pub const NEAR: f64 = 0.001;
 /// Pearson's square: parts of the first and of the second for a blend of
 /// `target` fat (all fats in one unit); `None` when the target does not lie
 /// between the two, or both are alike.
-#[must_use]
-pub fn pearson_parts(first_fat: f64, second_fat: f64, target: f64) -> Option<(f64, f64)> {
+fn pearson_parts(first_fat: f64, second_fat: f64, target: f64) -> Option<(f64, f64)> {
     let between = (target - first_fat) * (target - second_fat) <= 0.0;
     (between && first_fat != second_fat).then(|| ((target - second_fat).abs(), (first_fat - target).abs()))
-}
-
-/// Kilograms of `second` to stir into `first_kg` of the first so that the blend
-/// holds `target` fat (all fats in one unit). `None` when the target does not
-/// lie between the two, or needs the second alone.
-#[must_use]
-pub fn pearson_add(first_kg: f64, first_fat: f64, second_fat: f64, target: f64) -> Option<f64> {
-    let (parts_first, parts_second) = pearson_parts(first_fat, second_fat, target)?;
-    (parts_first > 0.0).then(|| first_kg * parts_second / parts_first)
 }
 
 /// Part of a blend that is the first, 0 to 1 (fats as mass fractions): all of
@@ -42,8 +32,6 @@ mod tests {
     fn a_square_needs_its_target_between() {
         assert_eq!(pearson_parts(3.0, 4.0, 5.0), None);
         assert_eq!(pearson_parts(3.0, 3.0, 3.0), None);
-        assert_eq!(pearson_add(10.0, 3.0, 25.0, 3.0), Some(0.0));
-        assert_eq!(pearson_add(10.0, 3.0, 25.0, 25.0), None);
         assert_eq!(pearson_parts(3.0, 25.0, 25.0), Some((0.0, 22.0)));
         assert_eq!(pearson_parts(30.0, 4.0, 10.0), Some((6.0, 20.0)));
     }

@@ -4,16 +4,12 @@ use super::kitchen::Fired;
 use super::larder::{CRUMB, Choice, Parcel, SLACK, Taken};
 use super::outcome::{Blocked, Fate, Source};
 use super::trial::Trial;
-use crate::dairy::balance::limit;
+use crate::dairy::balance::{divide, steam};
 use crate::dairy::matter::Matter;
 use crate::dairy::standardise;
 use crate::scenario::plan::{
     BlendPlan, Container, InputPlan, ItemId, MAX_INPUTS, PlaceKind, RecipeId, RecipePlan, fixed,
 };
-
-/// Never more than this part of what is neither fat nor protein is boiled off:
-/// its sugar and salts stay (worked out: about 5.7 of 99 parts of whey).
-const MOST_STEAM: f64 = 0.94;
 
 impl Trial<'_> {
     pub(super) fn make(
@@ -313,19 +309,14 @@ impl Trial<'_> {
         let film = batch * (recipe.film + left - recipe.film * left);
         self.ledger.went(Fate::Film, film);
         batch -= film;
-        let water = (batch.mass - batch.fat - batch.protein).max(0.0);
-        let steam = (recipe.steam * batch.mass).min(MOST_STEAM * water);
-        if steam > 0.0 {
-            let steam = Matter { mass: steam, fat: 0.0, protein: 0.0, milk: steam * batch.milk / batch.mass };
+        let steam = steam(batch, recipe.steam);
+        if steam.mass > 0.0 {
             self.ledger.went(Fate::Steam, steam);
             batch -= steam;
         }
-        let mut rest = batch;
-        let last = recipe.outputs.len().saturating_sub(1);
-        for (n, out) in recipe.outputs.iter().enumerate() {
-            let matter = if n == last { rest } else { limit(out.share.of(batch), rest) };
-            rest -= matter;
-            self.put_output(recipe, n, out.item, matter, taken);
+        let outputs = &recipe.outputs;
+        for (n, matter) in divide(batch, outputs.iter().map(|o| o.share)).enumerate() {
+            self.put_output(recipe, n, outputs[n].item, matter, taken);
         }
     }
 

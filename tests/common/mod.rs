@@ -2,6 +2,7 @@
 #![allow(dead_code)]
 
 pub mod generate;
+pub mod recipes;
 pub mod record;
 pub mod shell;
 pub mod traced;

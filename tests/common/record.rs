@@ -21,6 +21,8 @@ const UPDATE: &str = "UPDATE_RECORD";
 const PAGE: &str = "docs/record.md";
 /// Every figure, where the page shows the farthest of each check.
 const ALL_FIGURES: &str = "docs/record-figures.md";
+/// Where the developers' page lists the known differences, by the same marks.
+const DIFFERENCES: &str = "DEVELOPERS.md";
 /// The test that makes the page; it does not record itself.
 const MAKER: &str = "the_record_is_up_to_date";
 
@@ -145,6 +147,7 @@ pub fn hold_page(part: &str) {
     assert!(silent.is_empty(), "these checks name no source; begin them with source(\"…\"): {silent:#?}");
     hold_part(PAGE, part, &page(&rows));
     hold_part(ALL_FIGURES, part, &all_figures(&rows));
+    hold_part(DIFFERENCES, part, &differences(&rows));
 }
 
 /// Holds a page to what was made, or writes it.
@@ -225,6 +228,31 @@ fn name(r: &Row) -> String {
         Some(rest) => format!("**known difference:** {rest}"),
         None => name,
     }
+}
+
+/// What is published and missed: the figures that are marked as known differences.
+fn differences(rows: &[Row]) -> String {
+    let mut out = String::new();
+    for r in rows {
+        let known = r.figures.iter().map(|f| &f.value).filter(|v| v["why"] != "");
+        let known: Vec<&Value> = known.collect();
+        if known.is_empty() {
+            continue;
+        }
+        if out.is_empty() {
+            out.push_str("| known difference | published | model | why | source |\n");
+            out.push_str("| --- | --- | --- | --- | --- |\n");
+        }
+        let mut whys: Vec<&str> = known.iter().filter_map(|v| v["why"].as_str()).collect();
+        whys.dedup();
+        let join =
+            |each: &dyn Fn(&Value) -> String| known.iter().map(|v| each(v)).collect::<Vec<_>>().join("; ");
+        let (said, ours) = (join(&published), join(&|v| short(number(v, "ours"))));
+        let name = name(r).replace("**known difference:** ", "");
+        let (why, source) = (whys.join("; "), r.source.replace('|', "/"));
+        let _ = writeln!(out, "| {name} | {said} | {ours} | {why} | {source} |");
+    }
+    out
 }
 
 /// Every figure of every check. A check and a source stand in the first of their rows.

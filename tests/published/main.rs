@@ -19,6 +19,7 @@ mod choosing;
 mod composition;
 mod cream;
 mod cultured;
+mod curds;
 mod dams;
 mod density_and_heat;
 mod fitting;
@@ -36,7 +37,7 @@ mod sharing;
 mod skimming;
 mod standardise;
 
-use common::record::{at_least, between, count, differs, near, source, within};
+use common::record::{at_least, at_most, between, count, differs, near, source, within};
 
 /// Kilograms in a pound (exact).
 const LB: f64 = 0.453_592_37;

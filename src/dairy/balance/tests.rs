@@ -2,6 +2,9 @@ use super::*;
 
 const BATCH: Matter = Matter { mass: 10.0, fat: 0.4, protein: 0.33, milk: 8.0 };
 
+const CHEESE: Share = Share::ByWater { fat_kept: 0.9, protein_kept: 0.76, solids_factor: 1.1, water: 0.4 };
+const CREAM: Share = Share::Separated { skim_fat: 0.0005, cream_fat: 0.40 };
+
 fn close(a: f64, b: f64) {
     assert!((a - b).abs() < 1e-12, "{a} {b}");
 }
@@ -13,7 +16,7 @@ fn each_share_takes_what_it_says() {
     close(butter.mass, 0.49);
     close(butter.protein, 0.0066);
     close(butter.milk, 0.392);
-    let cheese = Share::van_slyke(0.9, 0.95, 0.8, 1.1, 0.4).of(BATCH);
+    let cheese = CHEESE.of(BATCH);
     close(cheese.fat, 0.36);
     close(cheese.protein, 0.33 * 0.76);
     close(cheese.mass, (0.36 + 0.2508) * 1.1 / 0.6);
@@ -26,8 +29,9 @@ fn each_share_takes_what_it_says() {
 #[test]
 fn nothing_makes_nothing() {
     for share in [
-        Share::butter(0.4, 0.003, 0.815, 0.02),
-        Share::van_slyke(0.9, 0.95, 0.8, 1.09, 0.37),
+        Share::ByFat { fat_kept: 0.985, protein_kept: 0.08, fat_part: 0.815 },
+        CHEESE,
+        CREAM,
         Share::ByMass { mass_part: 0.3, fat_kept: 0.9, protein_kept: 0.9 },
         Share::Rest,
     ] {
@@ -36,22 +40,20 @@ fn nothing_makes_nothing() {
 }
 
 #[test]
-fn butter_and_separator_stay_within_the_batch() {
-    for fat in [0.0, 0.0001, 0.003, 0.1, 0.36, 0.6, 0.8] {
-        let cream = Matter::milk(1.0, fat, 0.02);
-        let butter = Share::butter(fat, 0.003, 0.815, 0.02).of(cream);
-        let rest = cream - butter;
-        assert!(butter.mass >= 0.0 && rest.mass >= -1e-12 && rest.fat >= -1e-12, "{fat}");
-        let skimmed = Share::separated_cream(fat.min(0.4), 0.0005, 0.40);
-        let Share::ByFat { fat_kept, protein_kept, .. } = skimmed else { panic!("cream goes by its fat") };
-        assert!((0.0..=1.0).contains(&fat_kept) && (0.0..=1.0).contains(&protein_kept), "{fat}");
+fn a_separator_stays_within_the_batch() {
+    for fat in [0.0, 0.0001, 0.003, 0.1, 0.36, 0.4] {
+        let milk = Matter::milk(1.0, fat, 0.02);
+        let cream = CREAM.of(milk);
+        let skim = milk - cream;
+        let sound = |m: Matter| m.mass >= -1e-12 && m.fat >= -1e-12 && m.protein >= -1e-12;
+        assert!(sound(cream) && sound(skim) && cream.mass + 1e-12 >= cream.fat + cream.protein, "{fat}");
     }
 }
 
 #[test]
 fn protein_of_separated_cream_goes_with_the_water_phase() {
     let milk = Matter::milk(100.0, 0.04, 0.034);
-    let cream = Share::separated_cream(0.04, 0.0005, 0.40).of(milk);
+    let cream = CREAM.of(milk);
     let skim = milk - cream;
     close(cream.protein / (cream.mass - cream.fat), skim.protein / (skim.mass - skim.fat));
 }
@@ -82,25 +84,27 @@ fn a_curd_with_too_little_water_comes_out_drier() {
 }
 
 #[test]
-fn overruns() {
-    assert_eq!(overrun(1.5, 1.0), 0.5);
-    assert_eq!(overrun(1.5, 0.0), 0.0);
-    close(composition_overrun(0.5), 1.0);
+fn sugar_and_salts_do_not_boil_off() {
+    let whey = Matter::milk(100.0, 0.0036, 0.0085);
+    let gone = steam(whey, 0.5);
+    assert_eq!((gone.mass, gone.fat, gone.protein, gone.milk), (50.0, 0.0, 0.0, 50.0));
+    close(steam(whey, 1.0).mass, 0.94 * (100.0 - 0.36 - 0.85));
+    assert_eq!(steam(whey, 0.0), Matter::NONE);
+    assert_eq!(steam(Matter::NONE, 0.5), Matter::NONE);
 }
 
 #[test]
-fn casein_is_most_of_the_protein() {
-    // Of true protein; crude protein times 0.95 brings the ranges into line.
-    assert_eq!(casein_of_protein(Species::Cow), 0.82);
-    for species in Species::ALL {
-        assert!((0.78..=0.85).contains(&casein_of_protein(species)));
-    }
-}
-
-#[test]
-fn a_drier_standard_is_a_smaller_yield() {
-    close(yield_at_water(10.0, 0.4, 0.4), 10.0);
-    close(yield_at_water(10.0, 0.4, 0.25), 8.0);
+fn what_is_divided_adds_up_and_the_last_takes_the_rest() {
+    let butter = Share::ByFat { fat_kept: 0.9, protein_kept: 0.1, fat_part: 0.8 };
+    // Three that would take more than there is.
+    let shares = [butter, CHEESE, CHEESE, Share::Rest];
+    let parts: Vec<Matter> = divide(BATCH, shares.into_iter()).collect();
+    assert_eq!(parts[0], butter.of(BATCH));
+    assert_eq!(parts[3], BATCH - parts[0] - parts[1] - parts[2]);
+    close(parts[1].fat + parts[0].fat, 0.4);
+    close(parts[2].fat, 0.0);
+    assert!(parts.iter().all(|m| m.mass >= m.fat + m.protein - 1e-12 && m.milk >= -1e-12));
+    assert_eq!(divide(BATCH, [butter].into_iter()).collect::<Vec<_>>(), [BATCH]);
 }
 
 #[test]

@@ -55,8 +55,7 @@ fn why(fit: &Fit, jar: &Jar, shelf: &Shelf, sys: UnitSystem) -> String {
                 Pattern::Square => "in straight rows",
                 Pattern::Staggered => "in staggered rows",
             };
-            let tiers = if fit.tiers > 1 { format!(", {} high", fit.tiers) } else { String::new() };
-            format!("{} {rows}{tiers}; the floor of the shelf is the limit", fit.count)
+            format!("{} {rows}; the floor of the shelf is the limit", fit.count)
         }
     }
 }
