@@ -216,7 +216,7 @@ fn refusals_say_what_to_do() {
         (vec![log.as_str()], "--breed jersey"),
         (vec![&log, "--breed", "gersey"], "did you mean jersey?"),
         (vec![&log, "--breed", "jersey"], "--freshened"),
-        (vec![&log, "--breed", "jersey", "--freshened", "20.1.2025"], "year-month-day"),
+        (vec![&log, "--breed", "jersey", "--freshened", "20.1.2025"], "did you mean `2025-01-20`?"),
         (
             vec![&log, "--breed", "jersey", "--freshened", "2026-01-20"],
             "she freshened on 2026-01-20, after it",
