@@ -326,3 +326,13 @@ fn fetched_milk_has_no_pail() {
         "{page}"
     );
 }
+
+#[test]
+fn few_futures_are_said_to_tell_little() {
+    let said = |n: &str| {
+        let mut c = Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
+        let o = c.args(["ahead", "--quiet", SCENARIO, "--trials", n]).output().unwrap();
+        String::from_utf8_lossy(&o.stdout).contains("stand behind all this")
+    };
+    assert_eq!([said("1"), said("99"), said("100")], [true, true, false]);
+}

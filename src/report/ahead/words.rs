@@ -10,10 +10,21 @@ use crate::study::ahead::Souring;
 
 /// Most lines under "what to look to".
 const MOST: usize = 9;
+/// Of fewer futures it is said that they tell little: one of ten is then under ten of
+/// them (our default).
+const FEW: u32 = 100;
 
 pub(super) fn page(told: &Told) -> Page {
     let mut page = Page::default();
     page.blocks.push(Block::Title(format!("{}: {}", told.title(), weeks(told))));
+    if told.ahead.trials < FEW {
+        let futures = if told.ahead.trials == 1 { "one future" } else { "few futures" };
+        page.say(format!(
+            "Only {futures} ({}) stand behind all this, so what is said of nine of ten means little: take {FEW} or \
+             more (--trials).",
+            told.ahead.trials
+        ));
+    }
     page.heading("What to look to");
     let looks = looks(told);
     if looks.is_empty() {
