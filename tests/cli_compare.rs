@@ -312,8 +312,6 @@ fn a_command_is_repeated_from_where_it_was_given() {
 #[cfg(unix)]
 #[test]
 fn an_interrupted_comparison_writes_nothing() {
-    use std::io::{BufRead, BufReader, Read};
-    use std::process::Stdio;
     let dir = two("age on arrival: 1 day", "age on arrival: 3 days");
     let text = std::fs::read_to_string(dir.path().join("base.yaml")).expect("the scenario");
     let seedless: String =
@@ -321,23 +319,7 @@ fn an_interrupted_comparison_writes_nothing() {
     std::fs::write(dir.path().join("base.yaml"), seedless).expect("written");
     let mut c = std::process::Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
     c.current_dir(dir.path()).args(["compare", "base.yaml", "other.yaml", "--trials", "200000"]);
-    let mut child = c.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("the binary");
-    let mut err = BufReader::new(child.stderr.take().expect("its errors"));
-    // The note on the seed comes before the first year.
-    let mut line = String::new();
-    while !line.contains("No seed was given") {
-        line.clear();
-        assert!(err.read_line(&mut line).expect("a line") > 0, "it ended by itself");
-    }
-    std::thread::sleep(std::time::Duration::from_millis(300));
-    let kill = std::process::Command::new("kill").args(["-INT", &child.id().to_string()]).status();
-    assert!(kill.expect("kill").success());
-    let began = std::time::Instant::now();
-    let code = child.wait().expect("its end").code();
-    assert!(began.elapsed().as_secs() < 30, "it took {:?}", began.elapsed());
-    let (mut rest, mut out) = (String::new(), String::new());
-    err.read_to_string(&mut rest).expect("text");
-    child.stdout.take().expect("its output").read_to_string(&mut out).expect("text");
+    let (code, out, rest) = common::shell::interrupted(&mut c, std::time::Duration::from_millis(300));
     assert_eq!((code, out.as_str()), (Some(1), ""), "{rest}");
     assert!(rest.contains("nothing was written"), "{rest}");
     let left = std::fs::read_dir(dir.path().join("outputs")).map(|d| d.flatten().count()).unwrap_or(0);

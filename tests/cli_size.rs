@@ -403,27 +403,12 @@ fn bad_input_is_exit_2() {
 #[cfg(unix)]
 #[test]
 fn broken_off_by_ctrl_c() {
-    use std::io::{BufRead, BufReader, Read};
-    use std::process::Stdio;
     // Five years a run: seconds of work.
     let long = HOUSE.replace("seed: 5\n", "").replace("lasts: 30 days", "lasts: 1800 days");
     let dir = house(&long);
     let mut c = Command::new(assert_cmd::cargo::cargo_bin!("springhouse"));
     c.args(["size", "house.yaml", "--trials", "200000", "--threads", "1"]).args(ROOM).current_dir(dir.path());
-    let mut child = c.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("the binary");
-    let mut err = BufReader::new(child.stderr.take().expect("its errors"));
-    // The note on the seed comes before the first year.
-    let mut line = String::new();
-    while !line.contains("No seed was given") {
-        line.clear();
-        assert!(err.read_line(&mut line).expect("a line") > 0, "it ended by itself");
-    }
-    std::thread::sleep(std::time::Duration::from_millis(150));
-    let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status().expect("kill");
-    assert!(sent.success());
-    let code = child.wait().expect("its end").code();
-    let mut out = String::new();
-    child.stdout.take().expect("its output").read_to_string(&mut out).expect("text");
+    let (code, out, _) = common::shell::interrupted(&mut c, std::time::Duration::from_millis(150));
     assert_eq!(code, Some(1), "{out}");
     assert!(out.contains("Broken off after"), "{out}");
     let left = std::fs::read_dir(dir.path().join("outputs")).map(|d| d.flatten().count()).unwrap_or(0);

@@ -5,7 +5,7 @@ mod common;
 
 use std::collections::BTreeMap;
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::Command;
 
 use serde_json::Value;
 
@@ -311,41 +311,19 @@ fn check_lists_the_variants() {
 #[cfg(unix)]
 #[test]
 fn an_interrupted_sweep_writes_nothing() {
-    use std::io::{BufRead, BufReader, Read};
     let dir = home();
     std::fs::write(dir.path().join("farm.yaml"), FARM.replace("seed: 5\n", "")).unwrap();
-    let mut child = program()
-        .current_dir(dir.path())
-        .args([
-            "sweep",
-            "farm.yaml",
-            "--vary",
-            "jars.half gallon",
-            "--over",
-            "10; 20; 30",
-            "--trials",
-            "200000",
-        ])
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .unwrap();
-    let mut err = BufReader::new(child.stderr.take().unwrap());
-    // The note on the seed comes before the first year.
-    let mut line = String::new();
-    while !line.contains("No seed was given") {
-        line.clear();
-        assert!(err.read_line(&mut line).unwrap() > 0, "it ended by itself");
-    }
-    std::thread::sleep(std::time::Duration::from_millis(300));
-    let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
-    assert!(sent.success());
-    let began = std::time::Instant::now();
-    let code = child.wait().unwrap().code();
-    assert!(began.elapsed().as_secs() < 30, "it took {:?}", began.elapsed());
-    let (mut rest, mut out) = (String::new(), String::new());
-    err.read_to_string(&mut rest).unwrap();
-    child.stdout.take().unwrap().read_to_string(&mut out).unwrap();
+    let mut c = program();
+    c.current_dir(dir.path()).args([
+        "sweep",
+        "farm.yaml",
+        "--vary",
+        "jars.half gallon",
+        "--over",
+        "10; 20; 30",
+    ]);
+    let after = std::time::Duration::from_millis(300);
+    let (code, out, rest) = common::shell::interrupted(c.args(["--trials", "200000"]), after);
     assert_eq!((code, out.as_str()), (Some(1), ""), "{rest}");
     assert!(rest.contains("stopped after 0 of 3 values; nothing was written"), "{rest}");
     let left: Vec<_> =

@@ -309,3 +309,22 @@ pub(super) fn pigs(kg: f64) -> OutletPlan {
 pub(super) fn names() -> Names {
     Names { animals: vec!["Clover".into()], ..Names::default() }
 }
+
+/// Members who come on Mondays, take what is poured for them and pay nothing.
+pub(super) fn members(claims: &[f64], rule: SplitRule) -> SharePlan {
+    SharePlan {
+        claims_kg: claims.to_vec(),
+        named: true,
+        weekdays: 0b1,
+        from_day: 0,
+        until_day: u32::MAX,
+        rule,
+        jars: None,
+        dry_weeks_count: true,
+        not_fetched: 0.0,
+        pour_out: false,
+        minutes: 0.0,
+        fee: 0.0,
+        fee_when_dry: true,
+    }
+}

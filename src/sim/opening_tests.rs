@@ -144,19 +144,8 @@ fn jars_with_members_come_back_and_what_is_owed_is_promised_once() {
     plan.opening.jars_away = vec![[0, 0, 3, 0, 0, 0, 0]];
     plan.opening.owed_kg = JAR;
     plan.trade.share = Some(SharePlan {
-        claims_kg: vec![JAR; 2],
-        named: false,
-        weekdays: 0b1,
-        from_day: 0,
-        until_day: u32::MAX,
-        rule: SplitRule::MembersFirst,
         jars: Some(ShareJars { size: 0, kg: JAR }),
-        dry_weeks_count: true,
-        not_fetched: 0.0,
-        pour_out: false,
-        minutes: 0.0,
-        fee: 0.0,
-        fee_when_dry: true,
+        ..members(&[JAR; 2], SplitRule::MembersFirst)
     });
     let (out, log) = run(&plan, None);
     // Day 0: three of four jars; day 7: one of the two promised.
@@ -177,19 +166,8 @@ fn what_is_owed_in_whole_jars_is_handed_out_whole() {
     plan.jars[0].count = 20;
     plan.opening.owed_kg = JAR;
     plan.trade.share = Some(SharePlan {
-        claims_kg: vec![JAR; 4],
-        named: false,
-        weekdays: 0b1,
-        from_day: 0,
-        until_day: u32::MAX,
-        rule: SplitRule::InProportion,
         jars: Some(ShareJars { size: 0, kg: JAR }),
-        dry_weeks_count: true,
-        not_fetched: 0.0,
-        pour_out: false,
-        minutes: 0.0,
-        fee: 0.0,
-        fee_when_dry: true,
+        ..members(&[JAR; 4], SplitRule::InProportion)
     });
     let (out, _) = run(&plan, None);
     near(mass(&out, Fate::SharedOut), 5.0 * JAR);

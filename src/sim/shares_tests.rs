@@ -12,21 +12,7 @@ const WED: u8 = 1 << 2;
 
 /// Members who come on Wednesdays (days 2, 9, 16, …) from a day on.
 fn share(claims: &[f64], rule: SplitRule, from_day: u32) -> SharePlan {
-    SharePlan {
-        claims_kg: claims.to_vec(),
-        named: true,
-        weekdays: WED,
-        from_day,
-        until_day: u32::MAX,
-        rule,
-        jars: None,
-        dry_weeks_count: true,
-        not_fetched: 0.0,
-        pour_out: false,
-        minutes: 0.0,
-        fee: 0.0,
-        fee_when_dry: true,
-    }
+    SharePlan { weekdays: WED, from_day, ..members(claims, rule) }
 }
 
 /// Three days of 10 kg: by 11 o'clock of day 2 there are 25 kg, and the

@@ -8,7 +8,7 @@ use springhouse::scenario::plan::RecipePlan;
 use springhouse::scenario::raw::{PresetFile, Product};
 
 /// Every recipe, in an order in which each finds what it is made of.
-const MADE: [&str; 38] = [
+pub const MADE: [&str; 38] = [
     "heated milk",
     "yogurt",
     "strained yogurt",

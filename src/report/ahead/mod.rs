@@ -4,8 +4,6 @@
 mod files;
 mod ics;
 mod sheet;
-#[cfg(test)]
-mod tests;
 mod things;
 mod words;
 

@@ -4,7 +4,7 @@ use super::drawing::{self, Note};
 use super::*;
 use crate::report::amounts::{Show, number, percent};
 use crate::report::page::Block;
-use crate::report::words::GENERAL_CAUTION;
+use crate::report::words::{GENERAL_CAUTION, capital};
 use crate::units::show;
 
 /// Litres in a US gallon (NIST Handbook 44, appendix C: 231 cubic inches).
@@ -167,11 +167,6 @@ pub(super) fn page(jar: &Jar) -> Page {
     }
     notes(jar, &mut page);
     page
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 fn lead(jar: &Jar) -> String {

@@ -2,6 +2,7 @@
 
 use super::super::Page;
 use super::super::amounts::join;
+use super::super::words::capital;
 use super::Told;
 use super::reasons::line_words;
 use crate::records::Part;
@@ -94,9 +95,4 @@ fn times(x: f64) -> String {
     } else {
         format!("{x:.2} times")
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
